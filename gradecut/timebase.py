@@ -22,8 +22,8 @@ __all__ = [
     "frame_showing",
     "label_of",
     "nearest_frame",
-    "number_of",
     "nominal_rate",
+    "number_of",
     "pts_at",
     "time_at",
 ]

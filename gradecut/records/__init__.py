@@ -1,1 +1,79 @@
-"""Room records."""
+"""Values that cross rooms or are stored: frozen, without input or output."""
+
+from gradecut.records.board import Board, BoardCell, PartRate
+from gradecut.records.fingerprint import Fingerprint
+from gradecut.records.footage import (
+    Angle,
+    Clip,
+    ClipKind,
+    FilmFile,
+    Session,
+    SessionKind,
+    StoredFilm,
+    Tempo,
+)
+from gradecut.records.ids import new_id, now_utc
+from gradecut.records.keeping import Act, BookInfo, Change, SchemeVersion
+from gradecut.records.marks import Mark, MarkKind, Meaning
+from gradecut.records.people import LineUp, Player, Side, Source
+from gradecut.records.replines import Reaction, RepLine
+from gradecut.records.reps import (
+    Actual,
+    Did,
+    Event,
+    FactValue,
+    FitResult,
+    Flag,
+    Grade,
+    How,
+    Moment,
+    MomentKind,
+    Owed,
+    Rep,
+)
+from gradecut.records.teaching import Freeze, Piece, Reel
+
+__all__ = [
+    "Act",
+    "Actual",
+    "Angle",
+    "Board",
+    "BoardCell",
+    "BookInfo",
+    "Change",
+    "Clip",
+    "ClipKind",
+    "Did",
+    "Event",
+    "FactValue",
+    "FilmFile",
+    "Fingerprint",
+    "FitResult",
+    "Flag",
+    "Freeze",
+    "Grade",
+    "How",
+    "LineUp",
+    "Mark",
+    "MarkKind",
+    "Meaning",
+    "Moment",
+    "MomentKind",
+    "Owed",
+    "PartRate",
+    "Piece",
+    "Player",
+    "Reaction",
+    "Reel",
+    "Rep",
+    "RepLine",
+    "SchemeVersion",
+    "Session",
+    "SessionKind",
+    "Side",
+    "Source",
+    "StoredFilm",
+    "Tempo",
+    "new_id",
+    "now_utc",
+]

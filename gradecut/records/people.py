@@ -1,0 +1,70 @@
+"""Players, and who was in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from gradecut.records.ids import new_id
+
+__all__ = ["LineUp", "Player", "Side", "Source"]
+
+Side = Literal["left", "right"]
+Source = Literal["marked", "script", "estimated"]
+"""Where a value comes from; read in this order, none overwriting another."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Player:
+    """One man of the roster.
+
+    Attributes
+    ----------
+    game_number, practice_number : str
+        As worn; empty when he has none. Two men may share a number.
+    under_18 : bool
+        His film and grades need a guardian's consent before they are shared.
+    consent : bool
+        The consent is on file. Says nothing for a man of age.
+    held_out : bool
+        Kept out of contact by the medical staff. gradecut never decides this.
+    """
+
+    id: str = field(default_factory=new_id)
+    name: str
+    position: str = ""
+    year: str = ""
+    game_number: str = ""
+    practice_number: str = ""
+    under_18: bool = False
+    consent: bool = False
+    held_out: bool = False
+    remark: str = ""
+
+    @property
+    def short_name(self) -> str:
+        """His last name."""
+        return self.name.split()[-1] if self.name.split() else self.name
+
+    @property
+    def may_be_shared(self) -> bool:
+        """Whether his film may leave the staff: of age, or with consent on file."""
+        return self.consent or not self.under_18
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineUp:
+    """Who stood at one position on one clip.
+
+    Attributes
+    ----------
+    side : "left", "right" or None
+        Where he lined up, as the offence faces the line; None when the scheme says it.
+    """
+
+    id: str = field(default_factory=new_id)
+    clip_id: str
+    position: str
+    player_id: str
+    side: Side | None = None
+    source: Source = "marked"
