@@ -1,6 +1,7 @@
 """Values that cross rooms or are stored: frozen, without input or output."""
 
 from gradecut.records.board import Board, BoardCell, PartRate
+from gradecut.records.expectation import Alignment, Credit, Expectation, Option
 from gradecut.records.fingerprint import Fingerprint
 from gradecut.records.footage import (
     Angle,
@@ -31,11 +32,13 @@ from gradecut.records.reps import (
     Owed,
     Rep,
 )
+from gradecut.records.rubric import Rubric
 from gradecut.records.teaching import Freeze, Piece, Reel
 
 __all__ = [
     "Act",
     "Actual",
+    "Alignment",
     "Angle",
     "Board",
     "BoardCell",
@@ -43,8 +46,10 @@ __all__ = [
     "Change",
     "Clip",
     "ClipKind",
+    "Credit",
     "Did",
     "Event",
+    "Expectation",
     "FactValue",
     "FilmFile",
     "Fingerprint",
@@ -59,6 +64,7 @@ __all__ = [
     "Meaning",
     "Moment",
     "MomentKind",
+    "Option",
     "Owed",
     "PartRate",
     "Piece",
@@ -67,6 +73,7 @@ __all__ = [
     "Reel",
     "Rep",
     "RepLine",
+    "Rubric",
     "SchemeVersion",
     "Session",
     "SessionKind",
