@@ -1,0 +1,294 @@
+"""A film, opened: any frame by its number, exactly that frame or a refusal."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import cached_property
+from os import PathLike, fspath
+from types import TracebackType
+
+import av
+import numpy as np
+from numpy.typing import NDArray
+
+from gradecut.errors import FilmError
+from gradecut.film.frame_cache import FrameCache, usual_budget
+from gradecut.film.frame_index import FrameIndex
+from gradecut.film.index_store import index_of
+from gradecut.film.picture import PictureMaker
+from gradecut.film.runner import Runner
+from gradecut.records.fingerprint import Fingerprint
+from gradecut.timebase import Frame, Pts, time_at
+
+__all__ = ["Film", "open_film"]
+
+_STEPS_BACK = (1, 3)
+"""How many keys earlier to try when a frame comes out damaged: a film refreshed bit by bit
+marks keys that only recover some frames later."""
+
+
+def open_film(path: str | PathLike[str], *, cache_bytes: int | None = None) -> Film:
+    """Open a film.
+
+    Its index comes from memory or the index folder when the film was opened before, and
+    otherwise from a child process, so that a film that crashes a decoder costs a sentence.
+
+    Parameters
+    ----------
+    path : path
+        The film.
+    cache_bytes : int, optional
+        How many bytes of decoded pictures to keep; an eighth of the machine's memory,
+        at most 512 MB, by default.
+
+    Raises
+    ------
+    FilmError
+        One sentence: what is wrong with the file and what to try.
+    """
+    fingerprint, index = index_of(path)
+    return Film(path, index, fingerprint, usual_budget() if cache_bytes is None else cache_bytes)
+
+
+class Film:
+    """An open film. One thread at a time may use it; close it or use it in a ``with`` block.
+
+    Attributes
+    ----------
+    path : str
+        As it was named.
+    fingerprint : Fingerprint
+        Knows the film again under another name.
+    index : FrameIndex
+        Where every frame lies, and the facts of the film.
+    """
+
+    def __init__(
+        self,
+        path: str | PathLike[str],
+        index: FrameIndex,
+        fingerprint: Fingerprint,
+        cache_bytes: int,
+    ) -> None:
+        self.path = fspath(path)
+        self.fingerprint = fingerprint
+        self.index = index
+        self._maker = PictureMaker(index.facts)
+        self._cache = FrameCache(cache_bytes)
+        self._refused: set[int] = set()
+        self._steps_back = 0
+        self._runner: Runner | None = None
+        self._closed = False
+
+    def __enter__(self) -> Film:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file and of the pictures kept; closing twice does no harm."""
+        self._closed = True
+        self._cache.clear()
+        if self._runner is not None:
+            self._runner.close()
+            self._runner = None
+
+    @property
+    def frame_count(self) -> int:
+        """How many frames the film shows."""
+        return len(self.index)
+
+    @property
+    def width(self) -> int:
+        """Width in pixels, as displayed."""
+        return self.index.facts.width_px
+
+    @property
+    def height(self) -> int:
+        """Height in pixels, as displayed."""
+        return self.index.facts.height_px
+
+    @property
+    def rate(self) -> Fraction | None:
+        """Frames a second, exact; None when the rate varies."""
+        return self.index.rate
+
+    @property
+    def time_base(self) -> Fraction:
+        """Seconds in one tick of a timestamp."""
+        return self.index.facts.time_base
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Things worth telling: a rate that varies, interlacing, turning, faults."""
+        return (*self.index.notes, *self.index.faults)
+
+    @property
+    def duration_s(self) -> Fraction:
+        """Seconds from the first frame to the end of the last."""
+        return self._gone(self.frame_count - 1) + self.index.last_ticks * self.time_base
+
+    @cached_property
+    def times_s(self) -> tuple[Fraction, ...]:
+        """When each frame begins, in seconds from the first."""
+        return tuple(self._gone(number) for number in range(self.frame_count))
+
+    def time_of(self, frame: int) -> Fraction:
+        """Return when a frame begins, in seconds from the first displayed frame.
+
+        Raises
+        ------
+        FilmError
+            When the film has no such frame.
+        """
+        return self._gone(self._checked(frame))
+
+    def pts_of(self, frame: int) -> Pts:
+        """Return a frame's presentation timestamp, in ticks of ``time_base``.
+
+        Raises
+        ------
+        FilmError
+            When the film has no such frame.
+        """
+        return Pts(int(self.index.pts[self._checked(frame)]))
+
+    def frame_at_pts(self, pts: int) -> Frame:
+        """Return the frame with a timestamp, or the nearest one; of two, the earlier."""
+        stamps = self.index.pts
+        after = min(int(np.searchsorted(stamps, pts)), len(stamps) - 1)
+        before = max(after - 1, 0)
+        return Frame(before if pts - stamps[before] <= stamps[after] - pts else after)
+
+    def frame_at(self, time_s: Fraction) -> Frame:
+        """Return the frame on screen at a time in seconds from the first frame.
+
+        Before the film the first frame is the answer, after it the last.
+        """
+        ticks = time_s / self.time_base
+        whole = ticks.numerator // ticks.denominator
+        return Frame(max(bisect_right(self.index.pts, self.index.pts[0] + whole) - 1, 0))
+
+    def frame(self, frame: int) -> NDArray[np.uint8]:
+        """Return a frame as displayed.
+
+        Parameters
+        ----------
+        frame : int
+            From 0.
+
+        Returns
+        -------
+        (H, W, 3) uint8
+            RGB, row 0 at the top, upright; the caller may keep and change it.
+
+        Raises
+        ------
+        FilmError
+            When the film has no such frame, or it can't be decoded; never a neighbour in
+            its place.
+        """
+        number = self._checked(frame)
+        picture = self._cache.get(number)
+        if picture is None:
+            picture = self._fetch(number)
+        try:
+            return self._maker.rgb(picture)
+        except (av.FFmpegError, ValueError) as error:
+            raise FilmError(
+                self.path, f"frame {number} has a kind of picture we can't show."
+            ) from error
+
+    def frames(self, start: int = 0, stop: int | None = None) -> Iterator[NDArray[np.uint8]]:
+        """Yield frames from ``start`` up to, not including, ``stop`` (the end when None).
+
+        Raises
+        ------
+        FilmError
+            At the first frame the film doesn't have or that can't be decoded.
+        """
+        for number in range(start, self.frame_count if stop is None else stop):
+            yield self.frame(number)
+
+    def holds(self, frame: int) -> bool:
+        """Whether a frame is decoded already, so that showing it costs next to nothing."""
+        return frame in self._cache
+
+    def _checked(self, frame: int) -> int:
+        if not 0 <= frame < self.frame_count:
+            raise FilmError(
+                self.path, f"it has no frame {frame}; its frames are 0 to {self.frame_count - 1}."
+            )
+        return int(frame)
+
+    def _gone(self, number: int) -> Fraction:
+        return time_at(Pts(int(self.index.pts[number] - self.index.pts[0])), self.time_base)
+
+    def _fetch(self, number: int) -> av.VideoFrame:
+        """Decode to a frame; when it comes out damaged, try from earlier keys."""
+        if self._closed:
+            raise FilmError(self.path, "it was closed; open it again.")
+        if number not in self._refused:
+            key = max(int(self.index.key_of[number]) - self._steps_back, 0)
+            picture = self._decode_to(number, key) or self._decode_from_earlier(number, key)
+            if picture is not None:
+                return picture
+        raise FilmError(
+            self.path, f"frame {number} is damaged in the file and can't be shown; step past it."
+        )
+
+    def _decode_to(self, number: int, key: int) -> av.VideoFrame | None:
+        """Run to a frame, keeping what comes by; from the key only when that is nearer."""
+        if self._runner is None:
+            self._runner = Runner(self.path, self.index)
+        runner = self._runner
+        if not self.index.first_of_key[key] <= runner.next_number <= number:
+            runner.enter(key)
+        wanted: av.VideoFrame | None = None
+        reached = False
+        while not reached and not runner.ended:
+            for came, picture in runner.advance():
+                reached = reached or came >= number
+                if picture is not None:
+                    self._cache.put(came, picture, number)
+                    if came == number:
+                        wanted = picture
+        return wanted
+
+    def _decode_from_earlier(self, number: int, key: int) -> av.VideoFrame | None:
+        """Try again from keys before; what still comes out damaged is refused for good."""
+        for steps in _STEPS_BACK:
+            if steps > key and steps != _STEPS_BACK[0]:
+                break
+            earlier = max(key - steps, 0)
+            if self._runner is not None:
+                self._runner.enter(earlier)
+            picture = self._decode_to(number, earlier)
+            if picture is not None:
+                self._steps_back += steps
+                return picture
+        self._refuse_group(number)
+        return None
+
+    def _refuse_group(self, number: int) -> None:
+        """Refuse a frame, and decode to the end of its group to learn what else to refuse."""
+        runner = self._runner
+        self._refused.add(number)
+        key = self.index.key_of[number]
+        while runner is not None and not runner.ended and self._in_group(runner.next_number, key):
+            for came, picture in runner.advance():
+                if picture is not None:
+                    self._cache.put(came, picture, number)
+                elif self._in_group(came, key):
+                    self._refused.add(came)
+
+    def _in_group(self, number: int, key: int) -> bool:
+        return number < self.frame_count and self.index.key_of[number] == key
