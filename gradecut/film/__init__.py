@@ -1,7 +1,22 @@
 """Film in and out: the only room that opens or writes film."""
 
 from gradecut.film.film import Film, open_film
+from gradecut.film.film_facts import FilmFacts, describe_film
+from gradecut.film.film_folder import FILM_SUFFIXES, film_files
+from gradecut.film.fingerprints import fingerprint_of
+from gradecut.film.frame_server import FrameServer
 from gradecut.film.index_store import index_films
 from gradecut.film.writer import write_film
 
-__all__ = ["Film", "index_films", "open_film", "write_film"]
+__all__ = [
+    "FILM_SUFFIXES",
+    "Film",
+    "FilmFacts",
+    "FrameServer",
+    "describe_film",
+    "film_files",
+    "fingerprint_of",
+    "index_films",
+    "open_film",
+    "write_film",
+]

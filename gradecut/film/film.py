@@ -19,6 +19,7 @@ from gradecut.film.frame_index import FrameIndex
 from gradecut.film.index_store import index_of
 from gradecut.film.picture import PictureMaker
 from gradecut.film.runner import Runner
+from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint
 from gradecut.timebase import Frame, Pts, time_at
 
@@ -217,6 +218,29 @@ class Film:
         """
         for number in range(start, self.frame_count if stop is None else stop):
             yield self.frame(number)
+
+    def find_damaged(
+        self, progress: Progress = silent, cancel: CancelToken | None = None
+    ) -> tuple[Frame, ...]:
+        """Decode the whole film and return the frames that can't be shown.
+
+        Raises
+        ------
+        Cancelled
+            When asked to stop.
+        """
+        damaged: list[Frame] = []
+        for number in range(self.frame_count):
+            if cancel is not None:
+                cancel.check("Looking through the film")
+            progress(number / self.frame_count, f"Looking at frame {number}")
+            try:
+                if number not in self._cache:
+                    self._fetch(number)
+            except FilmError:
+                damaged.append(Frame(number))
+        progress(1.0, "Film looked through")
+        return tuple(damaged)
 
     def holds(self, frame: int) -> bool:
         """Whether a frame is decoded already, so that showing it costs next to nothing."""

@@ -162,7 +162,7 @@ class FrameIndex:
 
     @cached_property
     def rate(self) -> Fraction | None:
-        """Frames a second when every frame lies on one beat to within a tick, else None."""
+        """Frames a second when rounding to ticks explains every frame's time, else None."""
         return _steady_rate(self.pts, self.facts.time_base, self.facts.declared_rate)
 
 
@@ -172,7 +172,7 @@ _KNOWN_RATES = tuple(
 
 
 def _steady_rate(pts: Ticks, tick_s: Fraction, declared: Fraction | None) -> Fraction | None:
-    """Return the rate whose beat every frame keeps to within one tick."""
+    """Return the rate whose beat, rounded to ticks, gives every frame's time."""
     if len(pts) < 2:
         return declared
     gone = pts - pts[0]
@@ -181,8 +181,9 @@ def _steady_rate(pts: Ticks, tick_s: Fraction, declared: Fraction | None) -> Fra
     guesses = [*([declared] if declared else []), *near, mean.limit_denominator(1001), mean]
     beats = np.arange(len(pts))
     for rate in guesses:
-        # Ticks a frame as a double: exact enough to tell one tick in any film we open.
-        if np.abs(gone - beats * float(1 / (rate * tick_s))).max() <= 1.0 + 1e-6:
+        # Rounding to ticks moves frames by less than one tick against each other.
+        off = gone - beats * float(1 / (rate * tick_s))
+        if off.max() - off.min() < 1 - 1e-6:
             return rate
     return None
 

@@ -1,0 +1,164 @@
+"""A thread that decodes for someone who must not wait, such as a window."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from os import PathLike, fspath
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gradecut.errors import FilmError
+from gradecut.film.film import Film, open_film
+from gradecut.timebase import Frame
+
+__all__ = ["FrameServer"]
+
+OnReady = Callable[[Frame, NDArray[np.uint8]], None]
+OnError = Callable[[FilmError], None]
+Post = Callable[[Callable[[], None]], None]
+
+_MOST_OPEN = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Request:
+    path: str
+    frame: Frame
+    on_ready: OnReady
+    on_error: OnError
+
+
+class FrameServer:
+    """Decodes frames in a thread of its own and answers only the newest request.
+
+    The thread owns every film it opens; finished arrays go to ``post``, which is to run
+    what it is given in the asker's thread. The last three films stay open. An answer whose
+    request was superseded is dropped, also when it was already posted.
+
+    Parameters
+    ----------
+    post : callable
+        Takes a callable without arguments and runs it where the asker wants it run; called
+        from the decoding thread.
+    """
+
+    def __init__(self, post: Post) -> None:
+        self._post = post
+        self._change = threading.Condition()
+        self._request: _Request | None = None
+        self._newest: _Request | None = None
+        self._ahead: tuple[str, Frame] | None = None
+        self._opening: OrderedDict[str, None] = OrderedDict()
+        self._closing = False
+        self._films: OrderedDict[str, Film] = OrderedDict()
+        self._thread = threading.Thread(target=self._serve, name="film", daemon=True)
+        self._thread.start()
+
+    def open(self, path: str | PathLike[str]) -> None:
+        """Open a film ahead of the first request; a fault is told when a frame is asked for."""
+        with self._change:
+            self._opening[fspath(path)] = None
+            while len(self._opening) > _MOST_OPEN:
+                self._opening.popitem(last=False)
+            self._change.notify()
+
+    def request(
+        self, path: str | PathLike[str], frame: Frame, on_ready: OnReady, on_error: OnError
+    ) -> None:
+        """Ask for a frame; whatever was asked before and isn't answered yet is dropped.
+
+        Parameters
+        ----------
+        path : path
+            The film.
+        frame : Frame
+            Which frame.
+        on_ready : callable
+            Given the frame's number and its (H, W, 3) uint8 RGB array, through ``post``.
+        on_error : callable
+            Given the FilmError instead, through ``post``.
+        """
+        asked = _Request(path=fspath(path), frame=frame, on_ready=on_ready, on_error=on_error)
+        with self._change:
+            self._request = self._newest = asked
+            self._change.notify()
+
+    def prefetch(self, path: str | PathLike[str], frame: Frame) -> None:
+        """Decode a frame for later when nothing else is asked; nobody is told."""
+        with self._change:
+            self._ahead = (fspath(path), frame)
+            self._change.notify()
+
+    def close(self) -> None:
+        """Stop the thread and close its films; no answer comes afterwards."""
+        with self._change:
+            self._closing = True
+            self._newest = None
+            self._change.notify()
+        self._thread.join()
+
+    def _serve(self) -> None:
+        while (work := self._next_work()) is not None:
+            work()
+        for film in self._films.values():
+            film.close()
+        self._films.clear()
+
+    def _next_work(self) -> Callable[[], None] | None:
+        """Wait for something to do: a request first, then opening, then looking ahead."""
+        with self._change:
+            while True:
+                if self._closing:
+                    return None
+                if self._request is not None:
+                    asked, self._request = self._request, None
+                    return lambda: self._answer(asked)
+                if self._opening:
+                    path, _ = self._opening.popitem(last=False)
+                    return lambda: self._warm(path, None)
+                if self._ahead is not None:
+                    (path, frame), self._ahead = self._ahead, None
+                    return lambda: self._warm(path, frame)
+                self._change.wait()
+
+    def _answer(self, asked: _Request) -> None:
+        try:
+            array = self._film(asked.path).frame(asked.frame)
+        except FilmError as error:
+            said = error
+            self._hand_over(asked, lambda: asked.on_error(said))
+        else:
+            self._hand_over(asked, lambda: asked.on_ready(asked.frame, array))
+
+    def _hand_over(self, asked: _Request, tell: Callable[[], None]) -> None:
+        def tell_if_newest() -> None:
+            if self._newest is asked:
+                tell()
+
+        if self._newest is asked:
+            self._post(tell_if_newest)
+
+    def _warm(self, path: str, frame: Frame | None) -> None:
+        """Open a film, and decode a frame of it; faults wait for a request."""
+        try:
+            film = self._film(path)
+            if frame is not None and not film.holds(frame):
+                film.frame(frame)
+        except FilmError:
+            return
+
+    def _film(self, path: str) -> Film:
+        """Return an open film, closing the one unused for longest when there are too many."""
+        film = self._films.get(path)
+        if film is None:
+            film = open_film(path)
+            self._films[path] = film
+            while len(self._films) > _MOST_OPEN:
+                _, oldest = self._films.popitem(last=False)
+                oldest.close()
+        self._films.move_to_end(path)
+        return film
