@@ -1,1 +1,68 @@
-"""Room grading."""
+"""From what was owed and done to grades, rates with their doubt, boards and drills."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from gradecut.grading.boards import (
+    ALL_RUNS,
+    GROUP,
+    board,
+    board_frame,
+    film_order,
+    number_worn,
+)
+from gradecut.grading.drills import worst_situations
+from gradecut.grading.intervals import wilson_interval
+from gradecut.grading.judging import grade_rep, judge_fit
+from gradecut.grading.rates import part_rates
+from gradecut.grading.reactions import (
+    reaction,
+    reaction_interval_ms,
+    reaction_note,
+    reaction_sd_ms,
+)
+from gradecut.grading.refusals import GradeError
+from gradecut.grading.situations import situations_of
+
+if TYPE_CHECKING:
+    from gradecut.grading.agreement import (
+        agreement_table,
+        cohen_kappa,
+        krippendorff_alpha,
+        weighted_kappa,
+    )
+
+__all__ = [
+    "ALL_RUNS",
+    "GROUP",
+    "GradeError",
+    "agreement_table",
+    "board",
+    "board_frame",
+    "cohen_kappa",
+    "film_order",
+    "grade_rep",
+    "judge_fit",
+    "krippendorff_alpha",
+    "number_worn",
+    "part_rates",
+    "reaction",
+    "reaction_interval_ms",
+    "reaction_note",
+    "reaction_sd_ms",
+    "situations_of",
+    "weighted_kappa",
+    "wilson_interval",
+    "worst_situations",
+]
+
+_WITH_NUMPY = frozenset({"agreement_table", "cohen_kappa", "krippendorff_alpha", "weighted_kappa"})
+
+
+def __getattr__(name: str) -> object:
+    """Import agreement, and numpy with it, when it is first asked for."""
+    if name in _WITH_NUMPY:
+        return getattr(import_module("gradecut.grading.agreement"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,0 +1,107 @@
+"""What to drill: where it goes wrong, more often than bad luck explains or more than once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from gradecut.grading.boards import ALL_RUNS, GROUP
+from gradecut.records import Board, BoardCell, RepLine
+from gradecut.records.drill import Drill
+
+__all__ = ["worst_situations"]
+
+_TWICE = 2
+
+
+def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...]:
+    """List the situations to work on, most misses first.
+
+    A man's situation is listed when he missed it twice or more, or when the upper end of
+    his rate's interval lies below the line called good. Where no man is listed for a
+    situation but two or more missed it once each, the group is. So no miss is told twice.
+    A half fit is a miss here: it is as much to be worked on.
+
+    Parameters
+    ----------
+    board : Board
+    lines : sequence of RepLine
+        The reps the board was made from.
+    """
+    by_rep = {line.rep.id: line for line in lines}
+    found = []
+    for column in board.columns:
+        if column == ALL_RUNS and len(board.columns) > 1:
+            continue
+        listed = [
+            _drill(board, (key, name), column, by_rep)
+            for key, name, _ in board.rows
+            if (cell := board.cells.get((key, column))) and _stands_out(cell, board.good)
+        ]
+        if not listed and _misses(board.group[column]) >= _TWICE:
+            listed = [_drill(board, (None, GROUP), column, by_rep)]
+        found += listed
+    return tuple(sorted(found, key=lambda drill: (-drill.misses, not drill.sure)))
+
+
+def _misses(cell: BoardCell) -> int:
+    """Count fits that came out half or wrong."""
+    return cell.half + cell.wrong
+
+
+def _sure(cell: BoardCell, good: float) -> bool:
+    """Tell whether the whole interval lies below the line."""
+    return cell.fit.high is not None and cell.fit.high < good
+
+
+def _stands_out(cell: BoardCell, good: float) -> bool:
+    """Tell whether one man's situation belongs on the list."""
+    return _misses(cell) >= _TWICE or (_misses(cell) > 0 and _sure(cell, good))
+
+
+def _drill(
+    board: Board, man: tuple[str | None, str], situation: str, by_rep: dict[str, RepLine]
+) -> Drill:
+    """Write one entry."""
+    player_id, who = man
+    cell = board.cells[player_id, situation] if player_id else board.group[situation]
+    graded = [(key, by_rep[key].grade) for key in cell.rep_ids]
+    missed = [(key, grade) for key, grade in graded if grade and _is_miss(grade.fit_result)]
+    right = tuple(key for key, grade in graded if grade and grade.fit_result == "right")
+    causes = Counter(grade.cause for _, grade in missed if grade.cause).most_common(1)
+    cause, count = causes[0] if causes else ("", 0)
+    return Drill(
+        player_id=player_id,
+        who=who,
+        situation=situation,
+        n=cell.n,
+        misses=len(missed),
+        high=cell.fit.high,
+        sure=_sure(cell, board.good),
+        cause=cause,
+        cause_count=count,
+        miss_rep_ids=tuple(key for key, _ in missed),
+        right_rep_ids=right,
+        says=_counted(len(missed), cell.n, cause, count) + _doubt(cell, board.good),
+    )
+
+
+def _is_miss(result: str) -> bool:
+    """Tell whether a fit came out half or wrong."""
+    return result in ("half", "wrong")
+
+
+def _counted(misses: int, n: int, cause: str, count: int) -> str:
+    """Say how often it went wrong, and why."""
+    told = f"{misses} {'miss' if misses == 1 else 'misses'} of {n}"
+    return f"{told}, {count} by “{cause}”" if cause else told
+
+
+def _doubt(cell: BoardCell, good: float) -> str:
+    """Say how sure that is, to end the sentence with."""
+    if cell.fit.high is None:
+        return "."
+    line, high = f"{100 * good:.0f} %", f"{100 * cell.fit.high:.0f} %"
+    if _sure(cell, good):
+        return f"; the rate is hardly above {high}, and {line} is good."
+    return f"; too few reps to call it below {line} (up to {high} is possible)."
