@@ -11,39 +11,12 @@ from gradecut.errors import FilmError
 __all__ = ["FILM_SUFFIXES", "film_files"]
 
 FILM_SUFFIXES = frozenset(
-    [
-        ".mp4",
-        ".m4v",
-        ".mov",
-        ".qt",
-        ".mkv",
-        ".webm",
-        ".avi",
-        ".mpg",
-        ".mpeg",
-        ".m2v",
-        ".m2t",
-        ".m2ts",
-        ".mts",
-        ".ts",
-        ".tod",
-        ".mod",
-        ".wmv",
-        ".asf",
-        ".flv",
-        ".3gp",
-        ".3g2",
-        ".mxf",
-        ".dv",
-        ".ogv",
-        ".h264",
-        ".264",
-        ".h265",
-        ".265",
-        ".hevc",
-        ".mjpeg",
-        ".mjpg",
-    ]
+    {
+        *(".mp4", ".m4v", ".mov", ".qt", ".3gp", ".3g2", ".mkv", ".webm", ".avi", ".ogv"),
+        *(".mpg", ".mpeg", ".m2v", ".m2t", ".m2ts", ".mts", ".ts", ".tod", ".mod"),
+        *(".wmv", ".asf", ".flv", ".mxf", ".dv", ".mjpeg", ".mjpg"),
+        *(".h264", ".264", ".h265", ".265", ".hevc"),
+    }
 )
 """Endings of film files, in lower case."""
 
