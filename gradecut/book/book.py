@@ -1,0 +1,284 @@
+"""The book: what a staff knows of a season, in one file."""
+
+from __future__ import annotations
+
+import platform
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from os import PathLike
+from pathlib import Path
+from threading import Lock, RLock, local
+from types import TracebackType
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, select
+
+from gradecut.book.acts import ActDraft, Doer
+from gradecut.book.codec import Codec, codec_of
+from gradecut.book.migrating import copy_file
+from gradecut.book.rows import Key, count_rows, find_rows
+from gradecut.book.schema import TABLES
+from gradecut.book.store_thread import StoreThread
+from gradecut.book.undoing import newest_standing, newest_undo, redo_newest, undo_newest
+from gradecut.errors import BookError
+from gradecut.outfile import whole_file
+from gradecut.records import Act
+
+__all__ = ["Book"]
+
+R = TypeVar("R")
+T = TypeVar("T")
+Callback = Callable[[frozenset[Key]], object]
+
+
+class Book:
+    """An open book; made by ``open_book``. Every method may be called from any thread.
+
+    Attributes
+    ----------
+    author : str
+        Who writes in it from now on.
+    computer : str
+        This computer's name; paths of films are kept for each.
+    """
+
+    def __init__(self, store: StoreThread, *, author: str = "") -> None:
+        self.author = author
+        self.computer = platform.node() or "this computer"
+        self._store = store
+        self._turn = RLock()
+        self._here = local()
+        self._callbacks: dict[object, Callback] = {}
+        self._telling = Lock()
+
+    @property
+    def path(self) -> Path:
+        """The book's file."""
+        return self._store.path
+
+    def __enter__(self) -> Book:
+        """Keep the book open for a block."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Close it."""
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; closing twice does nothing."""
+        with self._turn:
+            self._store.close()
+
+    def get(self, kind: type[R], record_id: str) -> R:
+        """Read one record.
+
+        Raises
+        ------
+        BookError
+            When it is not in the book.
+        """
+        found = self.find(kind, id=record_id)
+        if not found:
+            noun = codec_of(kind).table.info["noun"]
+            raise BookError(f"{self.path}: there is no {noun} “{record_id}” in this book.")
+        return found[0]
+
+    def find(self, kind: type[R], **equal: object) -> list[R]:
+        """Read the records whose fields equal the values given.
+
+        Parameters
+        ----------
+        kind : type
+            Which records: ``Clip``, ``Rep`` …
+        **equal
+            Field and value; a list, tuple or set means any of its values, None that
+            the field is empty.
+
+        Returns
+        -------
+        list
+            By ``order`` where the kind has one, then by id, which is the order they
+            were made in. Inside an act, with what the act has put in so far.
+
+        Raises
+        ------
+        BookError
+            When the kind has no such field, or the book can't be read.
+        """
+        codec = codec_of(kind)
+        asked = _stored(codec, equal)
+        return self._read(lambda connection: find_rows(connection, codec, asked))
+
+    def count(self, kind: type[R], **equal: object) -> int:
+        """Count the records that ``find`` would return."""
+        codec = codec_of(kind)
+        asked = _stored(codec, equal)
+        return self._read(lambda connection: count_rows(connection, codec, asked))
+
+    @contextmanager
+    def act(self, verb: str) -> Iterator[ActDraft]:
+        """Change the book: all that the block puts and drops, or nothing.
+
+        An act inside another one of the same thread becomes part of that one; when it
+        raises, only its own part is taken back, unless the error goes on.
+
+        Parameters
+        ----------
+        verb : str
+            A few words for the coach: "mark the snap".
+
+        Raises
+        ------
+        BookError
+            When the database refuses what the act would do.
+        """
+        outer: ActDraft | None = getattr(self._here, "draft", None)
+        if outer is not None:
+            yield from _part_of(outer)
+            return
+        draft = ActDraft(verb, Doer(self.author, self.computer), self._store, self._turn)
+        self._here.draft = draft
+        try:
+            yield draft
+            changed = draft.commit()
+        finally:
+            self._here.draft = None
+            draft.end()
+        self._tell(changed)
+
+    def undo(self) -> Act:
+        """Take back the author's newest act that still stands, and return the new act.
+
+        Raises
+        ------
+        UndoRefused
+            When somebody has changed a row of it since; says who, and what he did.
+        BookError
+            When there is nothing to take back.
+        """
+        return self._reverse(undo_newest)
+
+    def redo(self) -> Act:
+        """Do again what the author's newest undo took back, if he did nothing since.
+
+        Raises
+        ------
+        UndoRefused
+            When somebody has changed a row of it since; says who, and what he did.
+        BookError
+            When there is nothing to do again.
+        """
+        return self._reverse(redo_newest)
+
+    def can_undo(self) -> Act | None:
+        """Return the act that ``undo`` would take back; None when there is none."""
+        doer = Doer(self.author, self.computer)
+        return self._read(lambda connection: newest_standing(connection, doer))
+
+    def can_redo(self) -> Act | None:
+        """Return the undo that ``redo`` would take back; None when there is none."""
+        doer = Doer(self.author, self.computer)
+        return self._read(lambda connection: newest_undo(connection, doer))
+
+    def history(self, limit: int = 100) -> list[Act]:
+        """Return everybody's newest acts, the newest first."""
+        codec, table = codec_of(Act), TABLES[Act]
+        asked = (
+            select(*(table.c[name] for name in codec.names))
+            .order_by(table.c.number.desc())
+            .limit(limit)
+        )
+        rows = self._read(lambda connection: connection.execute(asked).all())
+        return [codec.record_of(tuple(row)) for row in rows]
+
+    def on_change(self, callback: Callback) -> Callable[[], None]:
+        """Call ``callback(rows)`` after each act, with the (table, id) of every changed row.
+
+        It is called on the thread that acted. Returns a function that ends this.
+        """
+        token = object()
+        with self._telling:
+            self._callbacks[token] = callback
+
+        def disconnect() -> None:
+            with self._telling:
+                self._callbacks.pop(token, None)
+
+        return disconnect
+
+    def backup(self, path: str | PathLike[str]) -> Path:
+        """Copy the book, as it stands, into another file and return its path.
+
+        Raises
+        ------
+        BookError
+            When the goal is the book itself.
+        OutputError
+            When the copy can't be written.
+        """
+        goal = Path(path).expanduser().absolute()
+        if goal.exists() and goal.samefile(self.path):
+            raise BookError(f"{goal}: a book can't be its own backup; choose another name.")
+        self._look_free("back the book up")
+        with whole_file(goal) as draft, self._turn:
+            self._store.call(lambda connection: copy_file(connection, draft))
+        return goal
+
+    def _read(self, work: Callable[[Connection], T]) -> T:
+        draft: ActDraft | None = getattr(self._here, "draft", None)
+        if draft is not None:
+            draft.settle()
+        with self._turn:
+            return self._store.call(work)
+
+    def _reverse(self, work: Callable[[Connection, Doer], tuple[Act, frozenset[Key]]]) -> Act:
+        self._look_free("take anything back")
+        doer = Doer(self.author, self.computer)
+        with self._turn:
+            act, changed = self._store.call(lambda connection: work(connection, doer))
+        self._tell(changed)
+        return act
+
+    def _look_free(self, what: str) -> None:
+        draft: ActDraft | None = getattr(self._here, "draft", None)
+        if draft is not None:
+            raise BookError(f"Finish “{draft.verb}” before you {what}.")
+
+    def _tell(self, changed: frozenset[Key]) -> None:
+        with self._telling:
+            callbacks = tuple(self._callbacks.values())
+        for callback in callbacks if changed else ():
+            callback(changed)
+
+
+def _part_of(outer: ActDraft) -> Iterator[ActDraft]:
+    """Run an act inside another one."""
+    take_back = outer.part()
+    whole = False
+    try:
+        yield outer
+        outer.settle()
+        whole = True
+    finally:
+        if not whole:
+            take_back()
+
+
+def _stored(codec: Codec[Any], equal: Mapping[str, object]) -> dict[str, Any]:
+    """Turn values to look for into stored ones; a list for any of several."""
+    return {
+        name: [_stored_one(codec, name, item) for item in value]
+        if isinstance(value, (list, tuple, set, frozenset))
+        else _stored_one(codec, name, value)
+        for name, value in equal.items()
+    }
+
+
+def _stored_one(codec: Codec[Any], name: str, value: object) -> Any:
+    """Turn one value to look for into a stored one; None stays what it is."""
+    return codec.stored(name, value) if value is not None or name not in codec.names else None

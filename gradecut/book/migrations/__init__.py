@@ -1,0 +1,1 @@
+"""Scripts that lead a book from one schema to the next."""

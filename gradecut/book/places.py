@@ -1,0 +1,105 @@
+"""Where a book may lie, and what kind of file is there."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from gradecut.errors import BookError
+
+__all__ = ["look_at_book", "look_at_place", "network_kind"]
+
+_MAGIC = b"SQLite format 3\0"
+_NETWORK = frozenset(
+    "afs ceph cifs coda davfs fuse.davfs2 fuse.glusterfs fuse.rclone fuse.sshfs glusterfs lustre "
+    "ncpfs nfs nfs3 nfs4 smb smb2 smb3 smbfs webdav".split()
+)
+_REMOTE_DRIVE = 4  # what GetDriveTypeW answers for a network drive
+
+
+def look_at_place(path: Path) -> None:
+    """Refuse a place where a book would not be safe.
+
+    Raises
+    ------
+    BookError
+        When the path is a folder or lies on a network drive.
+    """
+    if path.is_dir():
+        raise BookError(f"{path}: this is a folder; name the .gradecut file in it.")
+    found = _network_drive(path)
+    if found:
+        raise BookError(
+            f"{path}: a book can't be kept on a network drive ({found}), where two writers "
+            "would damage it; keep it on this computer's own disk."
+        )
+
+
+def look_at_book(path: Path) -> None:
+    """Refuse a file that can't be a book, or can't be written to.
+
+    Raises
+    ------
+    BookError
+        When it is missing, empty, not SQLite, or may not be read or written.
+    """
+    try:
+        with path.open("rb") as file:
+            head = file.read(len(_MAGIC))
+    except FileNotFoundError:
+        raise BookError(
+            f"{path}: there is no book there; check the name, or start one with “gradecut new”."
+        ) from None
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise BookError(f"{path}: the book can't be read ({why}); check your rights to it.") from (
+            error
+        )
+    if not head:
+        raise BookError(
+            f"{path}: the file is empty; go back to a backup copy, or start a new book."
+        )
+    if head != _MAGIC:
+        raise BookError(f"{path}: this is no gradecut book; choose a .gradecut file.")
+    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise BookError(f"{path}: it can only be read there; copy it to a folder you can write to.")
+
+
+def network_kind(path: str, mounts: str) -> str:
+    """Return the kind of network drive a path lies on; empty when it is on a local disk.
+
+    Parameters
+    ----------
+    path : str
+        Absolute, with links resolved.
+    mounts : str
+        Mounted file systems as Linux lists them in /proc/mounts: device, folder, kind.
+    """
+    nearest, kind = "", ""
+    for line in mounts.splitlines():
+        parts = line.split()
+        if len(parts) < 3:
+            continue
+        folder = parts[1].encode().decode("unicode_escape")  # a space is written \040
+        inside = path == folder or path.startswith(folder.rstrip("/") + "/")
+        if inside and len(folder) >= len(nearest):
+            nearest, kind = folder, parts[2]
+    return kind if kind in _NETWORK else ""
+
+
+def _network_drive(path: Path) -> str:
+    """Ask the system whether a path lies on a network drive, as far as it tells."""
+    if sys.platform == "win32":
+        import ctypes
+
+        whole = str(path.resolve())
+        if whole.startswith("\\\\"):
+            return "a shared folder"
+        remote = ctypes.windll.kernel32.GetDriveTypeW(path.resolve().anchor) == _REMOTE_DRIVE
+        return "a mapped drive" if remote else ""
+    try:
+        mounts = Path("/proc/mounts").read_text(encoding="utf-8", errors="surrogateescape")
+    except OSError:
+        return ""
+    return network_kind(str(path.resolve()), mounts)
