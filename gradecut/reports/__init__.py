@@ -1,1 +1,16 @@
-"""Room reports."""
+"""Sheets and pages for coach and players: grade sheet, board table, report, player sheet."""
+
+from gradecut.reports.board_table import write_board_table
+from gradecut.reports.cautions import CAUTIONS, STAFF_ONLY, Caution
+from gradecut.reports.sheet import write_sheet
+from gradecut.reports.standings import players_left_out, standings
+
+__all__ = [
+    "CAUTIONS",
+    "STAFF_ONLY",
+    "Caution",
+    "players_left_out",
+    "standings",
+    "write_board_table",
+    "write_sheet",
+]
