@@ -194,7 +194,7 @@ class Book:
             .limit(limit)
         )
         rows = self._read(lambda connection: connection.execute(asked).all())
-        return [codec.record_of(tuple(row)) for row in rows]
+        return [codec.record_of(row) for row in rows]
 
     def on_change(self, callback: Callback) -> Callable[[], None]:
         """Call ``callback(rows)`` after each act, with the (table, id) of every changed row.
@@ -272,7 +272,7 @@ def _part_of(outer: ActDraft) -> Iterator[ActDraft]:
 def _stored(codec: Codec[Any], equal: Mapping[str, object]) -> dict[str, Any]:
     """Turn values to look for into stored ones; a list for any of several."""
     return {
-        name: [_stored_one(codec, name, item) for item in value]
+        name: list(dict.fromkeys(_stored_one(codec, name, item) for item in value))
         if isinstance(value, (list, tuple, set, frozenset))
         else _stored_one(codec, name, value)
         for name, value in equal.items()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from pathlib import Path
 
@@ -11,9 +12,8 @@ from gradecut.errors import BookError
 __all__ = ["look_at_book", "look_at_place", "network_kind"]
 
 _MAGIC = b"SQLite format 3\0"
-_NETWORK = frozenset(
-    "afs ceph cifs coda davfs fuse.davfs2 fuse.glusterfs fuse.rclone fuse.sshfs glusterfs lustre "
-    "ncpfs nfs nfs3 nfs4 smb smb2 smb3 smbfs webdav".split()
+_NETWORK = re.compile(
+    r"(fuse\.)?(afs|ceph|cifs|coda|davfs2?|glusterfs|lustre|ncpfs|nfs\d?|rclone|smb\d?|smbfs|sshfs)"
 )
 _REMOTE_DRIVE = 4  # what GetDriveTypeW answers for a network drive
 
@@ -85,7 +85,7 @@ def network_kind(path: str, mounts: str) -> str:
         inside = path == folder or path.startswith(folder.rstrip("/") + "/")
         if inside and len(folder) >= len(nearest):
             nearest, kind = folder, parts[2]
-    return kind if kind in _NETWORK else ""
+    return kind if _NETWORK.fullmatch(kind) else ""
 
 
 def _network_drive(path: Path) -> str:

@@ -101,15 +101,12 @@ def find_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any])
     columns = [table.c[name] for name in codec.names]
     sorting = [table.c[name] for name in ("order", "id") if name in table.c]
     asked = select(*columns).order_by(*sorting)
-    make = codec.record_of
     parts = _split(equal)
-    rows = [
-        tuple(row) for part in parts for row in connection.execute(asked.where(*_same(table, part)))
-    ]
+    rows = [row for part in parts for row in connection.execute(asked.where(*_same(table, part)))]
     if len(parts) > 1:
         places = [codec.names.index(column.name) for column in sorting]
         rows.sort(key=lambda row: [row[place] for place in places])
-    return [make(row) for row in rows]
+    return [codec.record_of(row) for row in rows]
 
 
 def count_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any]) -> int:

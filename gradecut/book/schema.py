@@ -7,6 +7,8 @@ so its rows may be given in any order.
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -60,7 +62,7 @@ def _yes(name: str) -> Column[bool]:
     return Column(name, Boolean, nullable=False)
 
 
-def _table(name: str, noun: str, *columns: Column[object] | Index) -> Table:
+def _table(name: str, noun: str, *columns: Column[Any] | Index) -> Table:
     """Make a table whose rows a coach calls ``noun``."""
     return Table(name, METADATA, *columns, info={"noun": noun})
 

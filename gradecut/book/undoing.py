@@ -106,7 +106,7 @@ def _own_acts(connection: Connection, doer: Doer) -> Iterator[tuple[Act, bool]]:
     page = connection.execute(asked).all()
     while page:
         for row in page:
-            yield _ACT.record_of(tuple(row[2:])), bool(row[1])
+            yield _ACT.record_of(row[2:]), bool(row[1])
         page = connection.execute(asked.where(_ACTS.c.number < page[-1][0])).all()
 
 
