@@ -1,0 +1,152 @@
+"""From a man's picture of answers to what is expected of him."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from gradecut.records.expectation import Alignment, Expectation, Option
+from gradecut.records.people import Side
+from gradecut.scheme._needs import Needs
+from gradecut.scheme._questions import Choice
+from gradecut.scheme._reasons import because_of, hole, open_still, overlap
+from gradecut.scheme._situation import View
+from gradecut.scheme.parts import AlignmentRule, Position, Rule
+
+if TYPE_CHECKING:
+    from gradecut.scheme.scheme import Scheme
+
+__all__ = ["align", "expect_fit"]
+
+_SIDE_ORDER: tuple[Side | None, ...] = ("left", "right", None)
+
+
+def align(view: View) -> Alignment | None:
+    """Give the alignment on which every way the look may still be agrees; None for none."""
+    told = view.picture.told
+    if view.picture.nothing or not told:
+        return None
+    items = [cast("AlignmentRule", choice.item) for choice, _, _ in told]
+    places = {
+        (item.depth_yd, item.landmark, side, item.tolerance_yd)
+        for item, (_, side, _) in zip(items, told, strict=True)
+    }
+    if len(places) > 1:
+        return None
+    depth_yd, landmark, side, tolerance_yd = places.pop()
+    eyes = {item.eyes for item in items}
+    return Alignment(
+        depth_yd=depth_yd,
+        landmark=landmark,
+        side=side,
+        tolerance_yd=tolerance_yd,
+        eyes=eyes.pop() if len(eyes) == 1 else None,
+    )
+
+
+def _options(view: View, order: list[str]) -> dict[Option, int]:
+    found: dict[Option, int] = {}
+    for choice, side, bits in view.picture.told:
+        option = (cast("Rule", choice.item).fit, side)
+        found[option] = found.get(option, 0) | bits
+    if len(found) > 1:
+        place = {fit: at for at, fit in enumerate(order)}
+        ordered = sorted(found, key=lambda way: (place[str(way[0])], _SIDE_ORDER.index(way[1])))
+        found = {option: found[option] for option in ordered}
+    if view.picture.nothing:
+        found[None, None] = view.picture.nothing
+    return found
+
+
+def expect_fit(
+    scheme: Scheme, man: Position, view: View, alignment: Alignment | None
+) -> Expectation:
+    """Say what is expected of a man, from all answers that are still possible."""
+    options = _options(view, list(scheme.fits))
+    if len(options) > 1:
+        return _open(scheme, man, view, alignment, options)
+    ((fit, side),) = options
+    if fit is None:
+        return Expectation(
+            position=man.name,
+            options=((None, None),),
+            alignment=alignment,
+            graded=man.graded,
+            reason=_no_answer(man, view),
+        )
+    return _settled(scheme, man, view, alignment, (fit, side))
+
+
+def _no_answer(man: Position, view: View) -> str:
+    clash = [choice.item for choice in view.picture.clash]
+    if clash and not view.picture.holes:
+        rules = sorted(clash, key=lambda rule: rule.line)
+        return overlap(man.name, list(dict.fromkeys(rule.id for rule in rules)))
+    return hole(man.name, view.picture.sideless)
+
+
+def _open(
+    scheme: Scheme,
+    man: Position,
+    view: View,
+    alignment: Alignment | None,
+    options: dict[Option, int],
+) -> Expectation:
+    assert view.space is not None
+    needs = Needs(view.space, view.open_references, options, view.weights).named()
+    graded = any(fit is None or scheme.fits[fit].graded for fit, _ in options)
+    return Expectation(
+        position=man.name,
+        options=tuple(options),
+        needs=needs,
+        alignment=alignment,
+        graded=man.graded and graded,
+        reason=open_still(tuple(options), [scheme.fact_of(reference).asks for reference in needs]),
+    )
+
+
+def _settled(
+    scheme: Scheme, man: Position, view: View, alignment: Alignment | None, option: Option
+) -> Expectation:
+    fit = scheme.fits[str(option[0])]
+    choices = sorted((choice for choice, _, _ in view.picture.told), key=_order)
+    rules = list(dict.fromkeys(cast("Rule", choice.item) for choice in choices))
+    ids = {rule.id for rule in rules}
+    tiers = {rule.tier for rule in rules}
+    cues = {rule.cue for rule in rules}
+    rule = rules[0].id if len(ids) == 1 else None
+    tier = rules[0].tier if len(tiers) == 1 else None
+    overrode = _overrode(view)
+    told_tier = tier if len(scheme.tiers) > 1 else None
+    return Expectation(
+        position=man.name,
+        fit=fit.name,
+        job=fit.job,
+        gap=fit.gap,
+        side=option[1],
+        landmark=fit.landmark,
+        steps=fit.steps,
+        also=tuple(
+            name for name in rules[0].also if all(name in other.also for other in rules[1:])
+        ),
+        misses=fit.misses,
+        options=(option,),
+        rule=rule,
+        tier=tier,
+        overrode=overrode,
+        cue=rules[0].cue if len(cues) == 1 else None,
+        alignment=alignment,
+        graded=man.graded and fit.graded,
+        reason=because_of(option, fit, rule, told_tier, overrode),
+    )
+
+
+def _overrode(view: View) -> tuple[str, ...]:
+    everywhere: dict[Choice, int] = {}
+    for choice, bits in view.picture.overridden:
+        everywhere[choice] = everywhere.get(choice, 0) | bits
+    whole = [choice for choice, bits in everywhere.items() if bits == view.valid]
+    return tuple(choice.item.id for choice in sorted(whole, key=_order))
+
+
+def _order(choice: Choice) -> int:
+    return choice.order

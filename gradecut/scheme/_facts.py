@@ -1,0 +1,184 @@
+"""The facts of a scheme file, read and checked."""
+
+from __future__ import annotations
+
+from typing import Literal, cast
+
+from gradecut.scheme._conditions import FactDraft, FactDrafts, Speech, read_condition
+from gradecut.scheme._page import Node, shown
+from gradecut.scheme.parts import Condition, Fact, Value
+
+__all__ = ["draft_facts", "finish_facts"]
+
+_KEYS = ("asks", "values", "sided", "per_side", "known", "applies")
+_TAKEN = ("left", "right", "to", "away", "side")
+
+
+def draft_facts(section: Node | None, *, complete: bool) -> FactDrafts:
+    """Read what conditions have to know of each fact: its values, its shape, when it is known.
+
+    Parameters
+    ----------
+    section : Node or None
+        The table of facts; None when the file has none.
+    complete : bool
+        False when the section is faulty, so that no name can be called unknown.
+    """
+    drafts: dict[str, FactDraft] = {}
+    if section is not None:
+        for name in section.value:
+            drafts[name] = _draft(section.child(name, f"fact {shown(name)}"), name)
+    return FactDrafts(drafts, complete)
+
+
+def _draft(node: Node, name: str) -> FactDraft:
+    draft = FactDraft(name)
+    if "." in name or name in _TAKEN:
+        node.fault(
+            f"a fact can't be called {shown(name)}: a name has no dot and is no word for a side"
+        )
+    if not node.is_table():
+        return draft
+    node.only(_KEYS, needed=("values",))
+    node.text("asks")
+    if "." in name or name in _TAKEN:
+        return draft
+    draft.known = _known(node)
+    draft.may_lack = node.has("applies") or not node.sound("applies")
+    draft.sided = node.truth("sided", default=False)
+    draft.per_side = node.truth("per_side", default=False)
+    values = _values(node)
+    if draft.sided and draft.per_side:
+        later = max(("sided", "per_side"), key=lambda key: node.child(key).line)
+        node.child(later).fault("a fact is sided or recorded per side, not both")
+        draft.per_side = None
+    if values is not None and draft.sided:
+        values = _sided_values(node, values)
+    draft.values = values
+    return draft
+
+
+def _known(node: Node) -> str | None:
+    if not node.has("known"):
+        return "before" if node.sound("known") else None
+    word = node.text("known")
+    if word is not None and word not in {"before", "after"}:
+        node.child("known").fault(f'known is "before" or "after" the snap, not {shown(word)}')
+        return None
+    return word
+
+
+def _values(node: Node) -> tuple[Value, ...] | None:
+    if not node.has("values"):
+        return None
+    items = node.items("values")
+    if not isinstance(node.value["values"], list):
+        return None
+    sound = True
+    seen: set[Value] = set()
+    kinds = [type(item.value) for item in items if type(item.value) in {str, int, bool}]
+    for item in items:
+        value = item.value
+        if type(value) not in {str, int, bool}:
+            item.fault(f"values are texts, whole numbers, or true and false, not {shown(value)}")
+        elif type(value) is not kinds[0]:
+            item.fault(f"values are all of one type, and {shown(value)} is of another")
+        elif value in seen:
+            item.fault(f"{shown(value)} stands twice in values")
+        else:
+            seen.add(value)
+            continue
+        sound = False
+    if sound and len(items) < 2:
+        node.child("values").fault("a fact has at least two values")
+        sound = False
+    return tuple(item.value for item in items) if sound else None
+
+
+def _sided_values(node: Node, values: tuple[Value, ...]) -> tuple[Value, ...] | None:
+    sound = True
+    lacking = [side for side in ("left", "right") if side not in values]
+    if lacking:
+        node.child("values").fault(f"a sided fact has {' and '.join(lacking)} among its values")
+        sound = False
+    for place, value in enumerate(values):
+        if value in ("to", "away"):
+            node.child("values").child(place).fault(
+                f"a sided fact is recorded as left or right, so {shown(value)} can't be a value"
+            )
+            sound = False
+    return values if sound else None
+
+
+def finish_facts(section: Node | None, drafts: FactDrafts) -> dict[str, Fact]:
+    """Read where each fact applies, and make the facts; faulty ones are left out.
+
+    Parameters
+    ----------
+    section : Node or None
+        The table of facts.
+    drafts : FactDrafts
+        What `draft_facts` found.
+    """
+    facts: dict[str, Fact] = {}
+    applies: dict[str, Condition] = {}
+    for name, draft in drafts.drafts.items():
+        if section is None or not isinstance(section.value[name], dict):
+            continue
+        node = section.child(name, f"fact {shown(name)}")
+        if node.has("applies"):
+            applies[name] = _applies(node, draft, drafts)
+        if None not in (draft.values, draft.sided, draft.per_side, draft.known):
+            facts[name] = Fact(
+                name=name,
+                asks=str(node.value.get("asks", name)),
+                values=draft.values or (),
+                sided=bool(draft.sided),
+                per_side=bool(draft.per_side),
+                known=cast("Literal['before', 'after']", draft.known),
+                applies=applies.get(name),
+            )
+    if section is not None:
+        _refuse_loops(section, applies)
+    return facts
+
+
+def _applies(node: Node, draft: FactDraft, drafts: FactDrafts) -> Condition:
+    before = "and this fact is known before it" if draft.known == "before" else ""
+    speech = Speech(
+        to_away=False,
+        because="where a fact applies is told as the offence faces the line",
+        before=before,
+    )
+    return read_condition(node.child("applies"), drafts, speech)
+
+
+def _refuse_loops(section: Node, applies: dict[str, Condition]) -> None:
+    leads = {
+        name: {
+            word
+            for all_of in condition
+            for entry in all_of
+            for word in (entry.fact, entry.where)
+            if word in applies
+        }
+        for name, condition in applies.items()
+    }
+    told: set[str] = set()
+    for name in leads:
+        loop = _reached(name, leads, told)
+        if name in loop:
+            told.add(name)
+            place = section.child(name, f"fact {shown(name)}").child("applies")
+            place.fault("applies leads back to its own fact; let one of them apply always")
+
+
+def _reached(name: str, leads: dict[str, set[str]], closed: set[str]) -> set[str]:
+    found: set[str] = set()
+    front = [name]
+    while front:
+        for word in leads[front.pop()]:
+            if word not in found and word not in closed:
+                found.add(word)
+                front.append(word)
+    return found

@@ -1,0 +1,102 @@
+"""Which open facts can still change an answer, most useful first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from gradecut.records.expectation import Option
+from gradecut.scheme._space import Space
+
+__all__ = ["Needs"]
+
+
+class Needs:
+    """The question which facts matter, over all combinations of a space.
+
+    Two completions differ in the references in which both have a value and not the same one.
+    A set of references is a change when two completions of different options differ inside it.
+    What is asked for are the members of the smallest such sets.
+
+    Parameters
+    ----------
+    space : Space
+        The combinations.
+    references : sequence of str
+        Its open references, in file order.
+    options : mapping of option to int
+        Where each option is the answer; together all that may be.
+    weights : sequence of (int, int)
+        Sets of combinations, and how many completions each of theirs stands for.
+    """
+
+    def __init__(
+        self,
+        space: Space,
+        references: Sequence[str],
+        options: Mapping[Option, int],
+        weights: Sequence[tuple[int, int]],
+    ) -> None:
+        self._space = space
+        self._references = tuple(references)
+        self._options = tuple(options.values())
+        self._weights = weights
+        self._valid = 0
+        for bits in self._options:
+            self._valid |= bits
+        self._blurred = [self._blur(bits) for bits in self._options]
+
+    def _blur(self, bits: int) -> int:
+        for reference in self._references:
+            bits = self._space.blur(reference, bits)
+        return bits
+
+    def _changes(self, within: Sequence[str]) -> bool:
+        """Tell whether two completions of different options differ only within a set."""
+        for bits, blurred in zip(self._options, self._blurred, strict=True):
+            near = blurred
+            for reference in within:
+                near = self._space.loosen(reference, near)
+            if near & self._valid & ~bits:
+                return True
+        return False
+
+    def named(self) -> tuple[str, ...]:
+        """Give the members of the smallest changes, most useful first."""
+        found = {reference for reference in self._references if self._changes((reference,))}
+        rest = frozenset(self._references) - found
+        seen: set[frozenset[str]] = set()
+        waiting = [rest]
+        while waiting:
+            within = waiting.pop()
+            if within in seen:
+                continue
+            seen.add(within)
+            if not self._changes(self._ordered(within)):
+                continue
+            smallest = self._shrink(within)
+            found |= smallest
+            # Any other smallest change lacks a member of this one.
+            waiting += [within - {reference} for reference in smallest]
+        ordered = self._ordered(frozenset(found))
+        return tuple(sorted(ordered, key=self._left_once_known))
+
+    def _ordered(self, within: frozenset[str]) -> list[str]:
+        return [reference for reference in self._references if reference in within]
+
+    def _shrink(self, within: frozenset[str]) -> frozenset[str]:
+        for reference in self._ordered(within):
+            less = within - {reference}
+            if less and self._changes(self._ordered(less)):
+                within = less
+        return within
+
+    def _left_once_known(self, reference: str) -> int:
+        """Sum, over all completions, the number of options left once a reference is known."""
+        total = 0
+        for stripe in self._space.stripes(reference).values():
+            options = sum(1 for bits in self._options if bits & stripe)
+            count = sum(
+                weight * (bits & stripe & self._valid).bit_count() for bits, weight in self._weights
+            )
+            total += options * count
+        return total

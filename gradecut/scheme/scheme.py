@@ -1,0 +1,332 @@
+"""A coach's rules, ready to be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import cast
+
+from gradecut.errors import LookError
+from gradecut.records.expectation import Expectation
+from gradecut.records.people import Side
+from gradecut.records.rubric import Rubric
+from gradecut.scheme._expecting import align, expect_fit
+from gradecut.scheme._page import nearest, shown
+from gradecut.scheme._questions import (
+    Question,
+    alignment_question,
+    fit_question,
+    own_side,
+    own_sides,
+)
+from gradecut.scheme._situation import Situation
+from gradecut.scheme._ties import Ties
+from gradecut.scheme.parts import (
+    AlignmentRule,
+    Duty,
+    Fact,
+    Fit,
+    Impossible,
+    Position,
+    Rule,
+    Value,
+)
+
+__all__ = ["Look", "Scheme"]
+
+Look = Mapping[str, Value]
+"""What is known of a look: reference to value; what is missing is unknown."""
+
+
+class Scheme:
+    """A coach's rules, checked and ready; nothing in it changes once it is made.
+
+    Attributes
+    ----------
+    name, version : str
+        As the file says; empty when it says nothing.
+    text, sha256 : str
+        The file's text and its SHA-256, in hexadecimal.
+    tiers : tuple of str
+        From lowest to highest.
+    facts : mapping of str to Fact
+        In file order, as are the following.
+    positions : mapping of str to Position
+    fits : mapping of str to Fit
+    rules : tuple of Rule
+    alignments : tuple of AlignmentRule
+    impossible : tuple of Impossible
+    duties : tuple of Duty
+    rubric : Rubric
+    references : tuple of str
+        Everything a look may hold, in file order, left before right.
+
+    Examples
+    --------
+    >>> from gradecut.scheme import parse_scheme
+    >>> scheme = parse_scheme('''
+    ... [facts.run]
+    ... values = ["left", "right"]
+    ... sided = true
+    ... [positions.Keel]
+    ... side = "left"
+    ... [fits."fill A"]
+    ... job = "fill"
+    ... gap = "A"
+    ... [fits."hang A"]
+    ... job = "hang"
+    ... gap = "A"
+    ... [[rules]]
+    ... id = "1"
+    ... for = ["Keel"]
+    ... when = { run = "to" }
+    ... fit = "fill A"
+    ... [[rules]]
+    ... id = "2"
+    ... for = ["Keel"]
+    ... when = { run = "away" }
+    ... fit = "hang A"
+    ... ''', "two rules")
+    >>> scheme.expect("Keel", {"run": "left"}).fit
+    'fill A'
+    >>> scheme.expect("Keel", {}).needs
+    ('run',)
+    """
+
+    def __init__(
+        self,
+        *,
+        name: str,
+        version: str,
+        text: str,
+        sha256: str,
+        tiers: Sequence[str],
+        facts: Mapping[str, Fact],
+        positions: Mapping[str, Position],
+        fits: Mapping[str, Fit],
+        rules: Sequence[Rule],
+        alignments: Sequence[AlignmentRule],
+        impossible: Sequence[Impossible],
+        duties: Sequence[Duty],
+        rubric: Rubric,
+        ties: Ties,
+    ) -> None:
+        self.name = name
+        self.version = version
+        self.text = text
+        self.sha256 = sha256
+        self.tiers = tuple(tiers)
+        self.facts: Mapping[str, Fact] = MappingProxyType(dict(facts))
+        self.positions: Mapping[str, Position] = MappingProxyType(dict(positions))
+        self.fits: Mapping[str, Fit] = MappingProxyType(dict(fits))
+        self.rules = tuple(rules)
+        self.alignments = tuple(alignments)
+        self.impossible = tuple(impossible)
+        self.duties = tuple(duties)
+        self.rubric = rubric
+        self.references = ties.references
+        self._ties = ties
+        self._known_values = {
+            reference: {(type(value), value) for value in ties.values_of(reference)}
+            for reference in ties.references
+        }
+        self._fit_questions: dict[str, Question] = {}
+        self._alignment_questions: dict[str, Question] = {}
+        for man in self.positions.values():
+            self._fit_questions[man.name] = fit_question(
+                man, self.rules, self.fits, self.facts, self.tiers
+            )
+            self._alignment_questions[man.name] = alignment_question(
+                man, self.alignments, self.facts, self.tiers
+            )
+
+    def __repr__(self) -> str:
+        return f"<Scheme {self.name!r}: {len(self.rules)} rules for {len(self.positions)} men>"
+
+    def expect(self, position: str, look: Look, side: str | None = None) -> Expectation:
+        """Say what the scheme asks of one man on one look.
+
+        Parameters
+        ----------
+        position : str
+            The man.
+        look : mapping of str to str, int or bool
+            What is known; a reference that is missing may have any of its values.
+        side : "left", "right" or None
+            The man's side as the offence faces the line, where it was seen; None: not told.
+
+        Returns
+        -------
+        Expectation
+            The fit, or what is still possible and which facts would settle it.
+
+        Raises
+        ------
+        LookError
+            On an unknown position, reference or value, a look that can't be, a side he can't be
+            on, or too many open facts to answer exactly.
+        """
+        sides = {} if side is None else {position: side}
+        self._man(position)
+        return self._expect(position, self._situation(look, sides), sides)
+
+    def expect_all(
+        self, look: Look, sides: Mapping[str, str] | None = None
+    ) -> dict[str, Expectation]:
+        """Say what the scheme asks of every man on one look, in file order.
+
+        Parameters
+        ----------
+        look : mapping of str to str, int or bool
+            What is known.
+        sides : mapping of str to "left" or "right", optional
+            Sides that were seen, by position.
+
+        Raises
+        ------
+        LookError
+            As in `expect`.
+        """
+        known = dict(sides or {})
+        situation = self._situation(look, known)
+        return {name: self._expect(name, situation, known) for name in self.positions}
+
+    def side_of(self, position: str, look: Look, side: str | None = None) -> Side | None:
+        """Give a man's side on a look; None while it is open or where he has none.
+
+        Raises
+        ------
+        LookError
+            As in `expect`.
+        """
+        man = self._man(position)
+        sides = {} if side is None else {position: side}
+        situation = self._situation(look, sides)
+        question = Question(man=man, choices=(), references=self._side_references(position))
+        view = situation.view(question, sides.get(position))
+        if view.space is None:
+            return self._told_side(man, own_side(man, situation.values), side)
+        found = [place for place, bits in own_sides(man, view.space).items() if bits & view.valid]
+        return found[0] if len(found) == 1 else None
+
+    def fact_of(self, reference: str) -> Fact:
+        """Give the fact a reference belongs to.
+
+        The side of a man who lines up on either side counts as a fact of its own.
+
+        Raises
+        ------
+        LookError
+            On an unknown reference.
+        """
+        if reference not in self.references:
+            raise LookError(self._unknown("reference", reference, self.references))
+        fact = self._ties.fact_of(reference)
+        if fact is not None:
+            return fact
+        man = reference.partition(".")[2]
+        return Fact(
+            name=reference, asks=f"Which side is {man} on?", values=("left", "right"), sided=True
+        )
+
+    def values_of(self, reference: str) -> tuple[Value, ...]:
+        """Give the values a reference may have, in file order.
+
+        Raises
+        ------
+        LookError
+            On an unknown reference.
+        """
+        return self.fact_of(reference).values
+
+    @property
+    def groups(self) -> dict[str, tuple[str, ...]]:
+        """Give the positions of each group, both in file order; "" for men without one."""
+        found: dict[str, list[str]] = {}
+        for man in self.positions.values():
+            found.setdefault(man.group or "", []).append(man.name)
+        return {group: tuple(men) for group, men in found.items()}
+
+    @property
+    def gaps(self) -> tuple[str, ...]:
+        """Give the gaps the fits name, in file order."""
+        return tuple(dict.fromkeys(fit.gap for fit in self.fits.values() if fit.gap is not None))
+
+    def look_faults(self, look: Mapping[str, object]) -> tuple[str, ...]:
+        """Say everything that is wrong with a look, one sentence each; nothing when it may be."""
+        faults = tuple(self._value_faults(look))
+        if faults:
+            return faults
+        try:
+            Situation(self._ties, cast("Look", look))
+        except LookError as refused:
+            return (str(refused),)
+        return ()
+
+    def _expect(self, position: str, situation: Situation, sides: Mapping[str, str]) -> Expectation:
+        man = self.positions[position]
+        side = sides.get(position)
+        view = situation.view(self._fit_questions[position], side)
+        if view.space is None:
+            self._told_side(man, own_side(man, situation.values), side)
+        aligned = situation.view(self._alignment_questions[position], side)
+        return expect_fit(self, man, view, align(aligned))
+
+    def _man(self, position: str) -> Position:
+        man = self.positions.get(position)
+        if man is None:
+            raise LookError(self._unknown("position", position, tuple(self.positions)))
+        return man
+
+    def _situation(self, look: Look, sides: Mapping[str, str]) -> Situation:
+        faults = tuple(self._value_faults(look))
+        if faults:
+            raise LookError(faults[0])
+        for position, side in sides.items():
+            look = self._with_side(self._man(position), side, look)
+        return Situation(self._ties, look)
+
+    def _with_side(self, man: Position, side: str, look: Look) -> Look:
+        if side not in ("left", "right"):
+            raise LookError(f'{man.name} is on the "left" or the "right", not {shown(side)}')
+        if man.side == "none":
+            raise LookError(f"{man.name} has no side in this scheme, so he is not on the {side}")
+        if man.side in ("left", "right") and man.side != side:
+            raise LookError(f"{man.name} is always on the {man.side} in this scheme")
+        if man.side != "as aligned":
+            return look
+        reference = f"side.{man.name}"
+        if look.get(reference, side) != side:
+            raise LookError(
+                f'{man.name} can\'t be on the {side}: the look says "{reference}" is not'
+            )
+        return {**look, reference: side}
+
+    @staticmethod
+    def _told_side(man: Position, found: Side | None, told: str | None) -> Side | None:
+        if told is not None and found != told:
+            place = f"on the {found}" if found else "without a side"
+            raise LookError(f"{man.name} is {place} on this look, not on the {told}")
+        return found
+
+    def _side_references(self, position: str) -> frozenset[str]:
+        man = self.positions[position]
+        return fit_question(man, (), {}, self.facts, self.tiers).references
+
+    def _value_faults(self, look: Mapping[str, object]) -> list[str]:
+        faults: list[str] = []
+        known = self._known_values
+        for reference, value in look.items():
+            values = known.get(reference)
+            if values is None:
+                faults.append(self._unknown("reference", reference, self.references))
+            elif (type(value), value) not in values:
+                ways = ", ".join(shown(way) for way in self.values_of(reference))
+                faults.append(f'"{reference}" has no value {shown(value)}; it has {ways}')
+        return faults
+
+    @staticmethod
+    def _unknown(what: str, name: object, known: Sequence[str]) -> str:
+        guess = nearest(name, known) if isinstance(name, str) else None
+        hint = f'; did you mean "{guess}"?' if guess else f"; there is {', '.join(known) or 'none'}"
+        return f"The scheme has no {what} {shown(name)}{hint}"
