@@ -1,1 +1,47 @@
-"""Room drawing."""
+"""Marks and pictures of the look as display lists, painted alike everywhere."""
+
+from gradecut.drawing.cards import caption_shapes, title_card
+from gradecut.drawing.film_marks import mark_shapes
+from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
+from gradecut.drawing.painter import lay_over, paint
+from gradecut.drawing.palette import DARK, LIGHT, ON_FILM, Palette, contrast
+from gradecut.drawing.shapes import (
+    Box,
+    Colour,
+    Disc,
+    Fill,
+    Point,
+    Rect,
+    Ring,
+    Shape,
+    Stroke,
+    Words,
+)
+from gradecut.drawing.svg import to_svg
+
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "ON_FILM",
+    "Box",
+    "Colour",
+    "Disc",
+    "Fill",
+    "Palette",
+    "Point",
+    "Rect",
+    "Ring",
+    "Shape",
+    "Stroke",
+    "Words",
+    "caption_shapes",
+    "contrast",
+    "font_file",
+    "lay_over",
+    "mark_shapes",
+    "paint",
+    "text_width_px",
+    "title_card",
+    "to_svg",
+    "wrap_text",
+]

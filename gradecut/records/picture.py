@@ -1,0 +1,110 @@
+"""A look as it is drawn: top-down, seen from behind the offence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from gradecut.records.people import Side
+from gradecut.records.reps import Did
+
+__all__ = ["BackSpot", "LookPicture", "Manned", "PictureMan", "PulledMan"]
+
+BackSpot = Literal["left", "right", "behind", "none"]
+"""Where the back stands: beside the quarterback, behind him, or no back at all."""
+PulledMan = Literal["centre", "guard", "tackle", "end", "wing"]
+Manned = tuple[str, Side]
+"""A gap and its side as the offence faces the line, such as ("A", "left")."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureMan:
+    """One of his men on the picture, with what he owes and what he did.
+
+    Attributes
+    ----------
+    position : str
+        His key on the picture; one man to a position.
+    number, name : str
+        As worn, and his last name; empty when not told.
+    at_yd : (across, depth) or None
+        Where he lines up, in yards from the ball: across to the right as the offence faces
+        the line, depth to the defence's side. None when not known; he then stands above
+        the gap he owes, and is drawn as not placed.
+    owed_gap, owed_side, owed_landmark, owed_label
+        The fit asked of him: its gap and side, the landmark where it has no gap, and its
+        name. All None or empty while facts are open.
+    owed_options : tuple of (gap, side)
+        While facts are open: the gaps his fit may still be at.
+    did : str or None
+        None while nobody has said.
+    did_gap, did_side, did_label
+        Where he went and its name: another fit, a miss or why it can't be graded.
+    selected : bool
+        The man being looked at.
+    graded : bool
+        False where he has no run job here: he is drawn quiet and takes no touch.
+    """
+
+    position: str
+    number: str = ""
+    name: str = ""
+    at_yd: tuple[float, float] | None = None
+    owed_gap: str | None = None
+    owed_side: Side | None = None
+    owed_landmark: str | None = None
+    owed_label: str = ""
+    owed_options: tuple[Manned, ...] = ()
+    did: Did | None = None
+    did_gap: str | None = None
+    did_side: Side | None = None
+    did_label: str = ""
+    selected: bool = False
+    graded: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookPicture:
+    """What the offence showed and what his men owed on it; None is always "not known".
+
+    Attributes
+    ----------
+    surface_left, surface_right : int or None
+        Blockers attached on that side, the guard left out: 2, 3 with a tight end, 4 with
+        a wing.
+    wing : "left", "right", "none" or None
+        On that side the outermost attached blocker stands off the line.
+    back : BackSpot or None
+        Where the back stands.
+    under_centre : bool or None
+        Whether the quarterback stands under centre.
+    receivers_left, receivers_right : int or None
+        Men split wide.
+    strength, run_side : "left", "right" or None
+        As the offence faces the line.
+    concept : str
+        The run, in the coach's word; empty when not told.
+    pullers : tuple of (man, side he starts from) or None
+        Who leaves the line; empty when nobody does.
+    front : tuple of (gap, side)
+        Where defensive linemen stand; empty when not known.
+    men : tuple of PictureMan
+        His men.
+    question : str or None
+        The one fact still to be asked.
+    """
+
+    surface_left: int | None = None
+    surface_right: int | None = None
+    wing: Side | Literal["none"] | None = None
+    back: BackSpot | None = None
+    under_centre: bool | None = None
+    receivers_left: int | None = None
+    receivers_right: int | None = None
+    strength: Side | None = None
+    run_side: Side | None = None
+    concept: str = ""
+    pullers: tuple[tuple[PulledMan, Side], ...] | None = None
+    front: tuple[Manned, ...] = ()
+    men: tuple[PictureMan, ...] = ()
+    question: str | None = None
