@@ -2,6 +2,8 @@
 
 from gradecut.reports.board_table import write_board_table
 from gradecut.reports.cautions import CAUTIONS, STAFF_ONLY, Caution
+from gradecut.reports.player_sheet import write_player_sheet
+from gradecut.reports.report import write_report
 from gradecut.reports.sheet import write_sheet
 from gradecut.reports.standings import players_left_out, standings
 
@@ -12,5 +14,7 @@ __all__ = [
     "players_left_out",
     "standings",
     "write_board_table",
+    "write_player_sheet",
+    "write_report",
     "write_sheet",
 ]

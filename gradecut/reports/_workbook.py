@@ -7,28 +7,25 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from gradecut.reports.cells import guarded
+from gradecut.reports.palette import HAIR, QUIET
 
 Row = TypeVar("Row")
 Value = str | int | float | None
-
-INK, QUIET, HAIR = "#1B1F24", "#5A6470", "#C9D0D6"
-"""Ink and quiet grey on white hold 16:1 and 6:1 (WCAG 2.2 asks for 4.5:1)."""
 
 _BODY = {"valign": "top", "bottom": 4, "bottom_color": HAIR}
 _NUMBER = {**_BODY, "align": "right"}
 _HEAD = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1}
 
 STYLES: Mapping[str, Mapping[str, Any]] = {
-    "title": {"bold": True, "font_size": 16},
-    "lead": {"bold": True, "font_size": 12},
-    "plain": {"text_wrap": True, "valign": "top"},
-    "quiet": {"font_color": QUIET},
-    "head": _HEAD,
+    "title": {"bold": True, "font_size": 16, "indent": 1},
+    "lead": {"bold": True, "font_size": 12, "indent": 1},
+    "quiet": {"font_color": QUIET, "indent": 1},
+    "head": {**_HEAD, "indent": 1},
     "head number": {**_HEAD, "align": "right"},
     "head middle": {**_HEAD, "align": "center"},
-    "text": _BODY,
-    "strong": {**_BODY, "bold": True},
-    "wrapped": {**_BODY, "text_wrap": True},
+    "text": {**_BODY, "indent": 1},
+    "strong": {**_BODY, "indent": 1, "bold": True},
+    "wrapped": {**_BODY, "indent": 1, "text_wrap": True},
     "count": {**_NUMBER, "num_format": "0"},
     "share": {**_NUMBER, "num_format": "0 %"},
     "tenth": {**_NUMBER, "num_format": "0.0"},
@@ -37,7 +34,7 @@ STYLES: Mapping[str, Mapping[str, Any]] = {
     "reps": {"valign": "top", "align": "right", "num_format": '"n "0', "font_color": QUIET},
     "from": {**_NUMBER, "num_format": '"from "0 %', "font_color": QUIET},
     "to": {**_NUMBER, "num_format": '"to "0 %', "font_color": QUIET},
-    "open name": {"valign": "top", "bold": True},
+    "open name": {"valign": "top", "indent": 1, "bold": True},
 }
 """Numbers stand right; every text begins at the top, so that wrapped rows read across."""
 

@@ -1,0 +1,94 @@
+"""One self-contained page from a template: inline style and type, no network, all text escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from os import PathLike
+from typing import TYPE_CHECKING, Any
+
+from gradecut.outfile import whole_file
+from gradecut.records import RepLine
+from gradecut.records.rubric import Rubric
+from gradecut.reports import palette, wording
+from gradecut.reports._type import font_data
+from gradecut.reports.cautions import CAUTIONS
+from gradecut.reports.figures import fit_figure, interval_figure
+from gradecut.reports.reading import reading_notes
+from gradecut.reports.standings import MedianReaction
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+__all__ = ["plays_of", "step_words", "write_page"]
+
+
+def write_page(
+    path: str | PathLike[str], template: str, rubric: Rubric, said: Mapping[str, Any]
+) -> None:
+    """Fill a template and write it, whole or not at all.
+
+    Raises
+    ------
+    OutputError
+        When the file can't be written there.
+    """
+    text = (
+        _environment()
+        .get_template(template)
+        .render(
+            font=font_data(),
+            ink=palette.INK,
+            quiet=palette.QUIET,
+            hair=palette.HAIR,
+            white=palette.PAPER,
+            good=wording.percent(rubric.good),
+            good_share=rubric.good,
+            notes=reading_notes(rubric),
+            cautions=CAUTIONS,
+            **said,
+        )
+    )
+    with whole_file(path) as draft:
+        draft.write_text(text, encoding="utf-8")
+
+
+def step_words(reaction: MedianReaction | None) -> str:
+    """Write the middle of some reactions, with how finely each is known."""
+    if reaction is None:
+        return ""
+    frames = "" if reaction.frames is None else f"{reaction.frames:g} frames, "
+    doubt = f"; {reaction.doubtful} doubtful" if reaction.doubtful else ""
+    return (
+        f"{frames}{reaction.time_ms:.0f} ± {reaction.frame_ms:.0f} ms, "
+        f"middle of {reaction.n}{doubt}"
+    )
+
+
+def plays_of(rep_ids: Iterable[str], lines: Sequence[RepLine]) -> str:
+    """Name the plays of some reps: "play 3, play 7"."""
+    by_rep = {line.rep.id: line for line in lines}
+    sessions = {line.session.id for line in lines}
+    return ", ".join(
+        wording.play_words(by_rep[key])
+        + (f" of {by_rep[key].session.name}" if len(sessions) > 1 else "")
+        for key in rep_ids
+    )
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    """Return Jinja's environment: everything escaped, an unknown name refused."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    made = Environment(
+        loader=PackageLoader("gradecut.reports"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(
+        percent=wording.percent, interval=interval_figure, figure=fit_figure, step=step_words
+    )
+    return made
