@@ -56,7 +56,8 @@ def shown(value: object) -> str:
         return f"{value:g}"
     if isinstance(value, list) and not value:
         return "an empty list"
-    return {dict: "a table", list: "a list"}.get(type(value), "a date or time")
+    kinds: dict[type[object], str] = {dict: "a table", list: "a list"}
+    return kinds.get(type(value), "a date or time")
 
 
 class Page:
