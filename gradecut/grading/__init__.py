@@ -16,7 +16,7 @@ from gradecut.grading.boards import (
 from gradecut.grading.drills import worst_situations
 from gradecut.grading.intervals import wilson_interval
 from gradecut.grading.judging import grade_rep, judge_fit
-from gradecut.grading.rates import part_rates
+from gradecut.grading.rates import lies_below, part_rates
 from gradecut.grading.reactions import (
     reaction,
     reaction_interval_ms,
@@ -46,6 +46,7 @@ __all__ = [
     "grade_rep",
     "judge_fit",
     "krippendorff_alpha",
+    "lies_below",
     "number_worn",
     "part_rates",
     "reaction",

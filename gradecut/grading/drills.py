@@ -1,4 +1,4 @@
-"""What to drill: where it goes wrong, more often than bad luck explains or more than once."""
+"""What to drill: where it went wrong more than once, and how sure that is."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from gradecut.grading.boards import ALL_RUNS, GROUP
+from gradecut.grading.rates import lies_below
 from gradecut.records import Board, BoardCell, RepLine
 from gradecut.records.drill import Drill
 
@@ -17,10 +18,11 @@ _TWICE = 2
 def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...]:
     """List the situations to work on, most misses first.
 
-    A man's situation is listed when he missed it twice or more, or when the upper end of
-    his rate's interval lies below the line called good. Where no man is listed for a
-    situation but two or more missed it once each, the group is. So no miss is told twice.
-    A half fit is a miss here: it is as much to be worked on.
+    A man's situation is listed when he missed it twice or more: once is no pattern,
+    whatever an interval says of a single rep. Where no man is listed for a situation but
+    two or more missed it once each, the group is; so no miss is told twice. A half fit
+    is a miss here: it is as much to be worked on. Each entry says whether the reps are
+    enough to call the rate below the line.
 
     Parameters
     ----------
@@ -36,7 +38,7 @@ def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...
         listed = [
             _drill(board, (key, name), column, by_rep)
             for key, name, _ in board.rows
-            if (cell := board.cells.get((key, column))) and _stands_out(cell, board.good)
+            if (cell := board.cells.get((key, column))) and _misses(cell) >= _TWICE
         ]
         if not listed and _misses(board.group[column]) >= _TWICE:
             listed = [_drill(board, (None, GROUP), column, by_rep)]
@@ -47,16 +49,6 @@ def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...
 def _misses(cell: BoardCell) -> int:
     """Count fits that came out half or wrong."""
     return cell.half + cell.wrong
-
-
-def _sure(cell: BoardCell, good: float) -> bool:
-    """Tell whether the whole interval lies below the line."""
-    return cell.fit.high is not None and cell.fit.high < good
-
-
-def _stands_out(cell: BoardCell, good: float) -> bool:
-    """Tell whether one man's situation belongs on the list."""
-    return _misses(cell) >= _TWICE or (_misses(cell) > 0 and _sure(cell, good))
 
 
 def _drill(
@@ -77,7 +69,7 @@ def _drill(
         n=cell.n,
         misses=len(missed),
         high=cell.fit.high,
-        sure=_sure(cell, board.good),
+        sure=lies_below(cell.fit, board.good),
         cause=cause,
         cause_count=count,
         miss_rep_ids=tuple(key for key, _ in missed),
@@ -102,6 +94,6 @@ def _doubt(cell: BoardCell, good: float) -> str:
     if cell.fit.high is None:
         return "."
     line, high = f"{100 * good:.0f} %", f"{100 * cell.fit.high:.0f} %"
-    if _sure(cell, good):
-        return f"; the rate is hardly above {high}, and {line} is good."
-    return f"; too few reps to call it below {line} (up to {high} is possible)."
+    if lies_below(cell.fit, good):
+        return f"; it points below the line of {line} (up to {high} is possible)."
+    return f"; too few reps to call it below the line of {line} (up to {high} is possible)."

@@ -9,7 +9,9 @@ from gradecut.grading.judging import points_of
 from gradecut.records import Grade, PartRate, RepLine
 from gradecut.records.rubric import Rubric
 
-__all__ = ["part_rates"]
+__all__ = ["lies_below", "part_rates"]
+
+_TWO = 2
 
 
 def part_rates(lines: Sequence[RepLine], rubric: Rubric) -> dict[str, PartRate]:
@@ -42,6 +44,15 @@ def part_rates(lines: Sequence[RepLine], rubric: Rubric) -> dict[str, PartRate]:
     if rubric.weights is not None:
         rates["overall"] = _overall(grades, rubric, dict(rubric.weights))
     return rates
+
+
+def lies_below(part: PartRate, good: float) -> bool:
+    """Tell whether a rate's whole interval lies below the line called good.
+
+    A single judgement never does: one miss of one would, by its interval, and is no
+    pattern (a man at 85 % misses one of one 15 times in 100).
+    """
+    return part.n >= _TWO and part.high is not None and part.high < good
 
 
 def _rate(shares: Sequence[float], cannot: int) -> PartRate:

@@ -20,7 +20,9 @@ from gradecut.reports.standings import MedianReaction
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["plays_of", "step_words", "write_page"]
+__all__ = ["PLAYER", "REPORT", "plays_of", "step_words", "write_page"]
+
+PLAYER, REPORT = "player.html.j2", "report.html.j2"
 
 
 def write_page(
@@ -44,7 +46,7 @@ def write_page(
             white=palette.PAPER,
             good=wording.percent(rubric.good),
             good_share=rubric.good,
-            notes=reading_notes(rubric),
+            notes=reading_notes(rubric, for_player=template == PLAYER),
             cautions=CAUTIONS,
             **said,
         )
@@ -54,15 +56,12 @@ def write_page(
 
 
 def step_words(reaction: MedianReaction | None) -> str:
-    """Write the middle of some reactions, with how finely each is known."""
+    """Say what the middle of some reactions rests on."""
     if reaction is None:
         return ""
     frames = "" if reaction.frames is None else f"{reaction.frames:g} frames, "
     doubt = f"; {reaction.doubtful} doubtful" if reaction.doubtful else ""
-    return (
-        f"{frames}{reaction.time_ms:.0f} ± {reaction.frame_ms:.0f} ms, "
-        f"middle of {reaction.n}{doubt}"
-    )
+    return f"{frames}middle of {reaction.n}{doubt}"
 
 
 def plays_of(rep_ids: Iterable[str], lines: Sequence[RepLine]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from gradecut.grading import GROUP
+from gradecut.grading import GROUP, lies_below
 from gradecut.records import Board, BoardCell
 from gradecut.reports._workbook import Page
 
@@ -39,7 +39,7 @@ def write_board(page: Page, head: tuple[str, ...], board: Board) -> None:
 def _write_cell(page: Page, row: int, column: int, cell: BoardCell | None, good: float) -> None:
     """Write one cell of the board, left blank where he has no rep there."""
     fit = cell.fit if cell else None
-    below = fit is not None and fit.high is not None and fit.high < good
+    below = fit is not None and lies_below(fit, good)
     page.put(row, column, fit.rate if fit else None, "rate below" if below else "rate")
     page.put(row, column + 1, fit.n if fit else None, "reps")
     page.put(row + 1, column, fit.low if fit else None, "from")

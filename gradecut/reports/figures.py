@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
+from gradecut.grading import lies_below
 from gradecut.records import FitResult, PartRate
 from gradecut.reports.palette import ALERT, BLUE, HAIR, INK, QUIET
 from gradecut.reports.wording import percent
@@ -35,7 +36,7 @@ def interval_figure(part: PartRate, good: float) -> Markup:
         'stroke-dasharray="1.5 1.5"/>',
     ]
     if part.rate is not None:
-        below = part.high is not None and part.high < good
+        below = lies_below(part, good)
         hue = ALERT if below else BLUE
         if part.low is not None and part.high is not None:
             parts.append(_line(part.low, part.high, hue, 3))
@@ -49,13 +50,15 @@ def interval_figure(part: PartRate, good: float) -> Markup:
     )
 
 
-def fit_figure(result: FitResult | None) -> Markup:
+def fit_figure(result: FitResult | None, *, snug: bool = False) -> Markup:
     """Draw what he owed as a hollow ring, what he did as a solid disc, a miss as the line between.
 
     Parameters
     ----------
     result : FitResult or None
-        None while he is not graded: the ring alone, dashed.
+        None while he is not graded: the ring alone.
+    snug : bool
+        Leave no room to the right of what is drawn, as in a legend.
     """
     ring = f'<circle cx="9" cy="9" r="6.5" fill="none" stroke="{INK}" stroke-width="1.5"/>'
     dashed = ring.replace("/>", ' stroke-dasharray="2.5 2.2"/>')
@@ -66,11 +69,12 @@ def fit_figure(result: FitResult | None) -> Markup:
         "cannot grade": dashed
         + f'<text x="9" y="12.6" text-anchor="middle" font-size="10" fill="{INK}">?</text>',
         "not graded": f'<circle cx="9" cy="9" r="1.5" fill="{QUIET}"/>',
-        None: dashed,
+        None: ring,
     }
+    width = {"half": 29, "wrong": 42}.get(result or "", 18) if snug else 42
     return Markup(
-        f'<svg class="fit" aria-hidden="true" width="42" height="18" viewBox="0 0 42 18">'
-        f"{drawn[result]}</svg>"
+        f'<svg class="fit" aria-hidden="true" width="{width}" height="18" '
+        f'viewBox="0 0 {width} 18">{drawn[result]}</svg>'
     )
 
 

@@ -6,11 +6,18 @@ from collections.abc import Sequence
 from os import PathLike
 from typing import Any
 
-from gradecut.grading import ALL_RUNS, board, film_order, number_worn, worst_situations
+from gradecut.grading import (
+    ALL_RUNS,
+    board,
+    film_order,
+    number_worn,
+    reaction_note,
+    worst_situations,
+)
 from gradecut.records import RepLine
 from gradecut.records.rubric import Rubric
 from gradecut.reports import wording
-from gradecut.reports._pages import plays_of, write_page
+from gradecut.reports._pages import PLAYER, plays_of, write_page
 from gradecut.reports.cautions import STAFF_ONLY
 from gradecut.reports.standings import Standing, standings
 
@@ -84,7 +91,7 @@ def write_player_sheet(
             if column != ALL_RUNS and (cell := whole.group[column])
         ],
     }
-    write_page(path, "player.html.j2", rubric, said)
+    write_page(path, PLAYER, rubric, said)
 
 
 def _is_run(line: RepLine) -> bool:
@@ -134,5 +141,6 @@ def _rep(line: RepLine, items: Sequence[str], show_notes: bool) -> dict[str, Any
         "cannot": "; ".join(f"{part} can't be graded: {why}" for part, why in others.items()),
         "marks": [technique.get(item, "") for item in items],
         "effort": "" if grade is None or grade.effort is None else grade.effort,
-        "step": wording.reaction_words(line.reaction) if line.reaction else "",
+        "step": line.reaction,
+        "step_note": (line.reaction and reaction_note(line.reaction)) or "",
     }

@@ -6,9 +6,14 @@ from gradecut.records.rubric import Rubric
 
 __all__ = ["reading_notes"]
 
+_FOR_STAFF = frozenset({"passed, examined", "changed since"})
 
-def reading_notes(rubric: Rubric) -> tuple[tuple[str, str], ...]:
-    """Return (word, meaning) for every kind of number shown, in the order they are met."""
+
+def reading_notes(rubric: Rubric, *, for_player: bool = False) -> tuple[tuple[str, str], ...]:
+    """Return (word, meaning) for every kind of number shown, in the order they are met.
+
+    Some are of no use on a player's sheet and are left out there.
+    """
     good = f"{100 * rubric.good:.0f} %"
     weighed = [
         (
@@ -17,7 +22,7 @@ def reading_notes(rubric: Rubric) -> tuple[tuple[str, str], ...]:
             "of them were graded; the count beside it says how many those are.",
         )
     ]
-    return (
+    told = (
         ("fit", _fit(rubric)),
         (
             "technique, effort",
@@ -55,6 +60,7 @@ def reading_notes(rubric: Rubric) -> tuple[tuple[str, str], ...]:
             "grade it again.",
         ),
     )
+    return tuple(note for note in told if not (for_player and note[0] in _FOR_STAFF))
 
 
 def _fit(rubric: Rubric) -> str:

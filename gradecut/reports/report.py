@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from os import PathLike
 from typing import Any
 
-from gradecut.grading import GROUP, film_order
+from gradecut.grading import GROUP, film_order, lies_below
 from gradecut.records import Board, BoardCell, Player, RepLine
 from gradecut.records.drill import Drill
 from gradecut.records.rubric import Rubric
-from gradecut.reports._pages import plays_of, write_page
+from gradecut.reports._pages import REPORT, plays_of, write_page
 from gradecut.reports.standings import Standing, players_left_out, standings
 
 __all__ = ["write_report"]
@@ -66,13 +66,13 @@ def write_report(
         "weighed": rubric.weights is not None,
         "by": " and ".join(board.by) or "player",
         "blocks": _blocks(board),
-        "below": lambda cell: cell.fit.high is not None and cell.fit.high < board.good,
+        "below": lambda cell: lies_below(cell.fit, board.good),
         "drills": [_drill(drill, ordered) for drill in drills],
         "reasons": [(*told, count) for told, count in sorted(men[-1].reasons.items())],
         "events": [name for name, count in men[-1].events.items() if count],
         "files": files,
     }
-    write_page(path, "report.html.j2", rubric, said)
+    write_page(path, REPORT, rubric, said)
 
 
 def _summary(group: Standing) -> str:
