@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import ceil, cos, hypot, pi, sin, sqrt, tau
 
 from gradecut.drawing.shapes import Point, Rect
@@ -17,7 +18,7 @@ def dash_points(
     corners = [*points, points[0]] if closed else list(points)
     pieces: list[list[Point]] = [[corners[0]]]
     turn, left, drawn = 0, dash[0], True
-    for (x0, y0), (x1, y1) in zip(corners, corners[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(corners):
         length = hypot(x1 - x0, y1 - y0)
         along = 0.0
         while length - along > left:

@@ -55,7 +55,11 @@ class _Pen:
         x, y = centre
         ground = see_through(self.palette.ground, 0.82)
         return (
-            Box(rect=(x - wide / 2, y - high / 2, wide, high), corner_px=high * 0.24, colour=ground),
+            Box(
+                rect=(x - wide / 2, y - high / 2, wide, high),
+                corner_px=high * 0.24,
+                colour=ground,
+            ),
             Words(
                 text=text, at=centre, size_px=size_px, colour=colour, weight=600,
                 anchor="centre", line="middle",

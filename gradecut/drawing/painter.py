@@ -79,7 +79,7 @@ def _draw(picture: Picture, shape: Stroke | Disc | Ring | Fill | Box, scale: flo
         return
     left, top, width, height = area
     fine = _fineness(width * height)
-    mask = np.zeros((height * fine, width * fine), np.uint8)
+    mask: _Mask = np.zeros((height * fine, width * fine), np.uint8)
     place = partial(_place, origin=(left, top), scale=scale, fine=fine)
     _MARKERS[type(shape)](mask, shape, points, place, scale * fine)
     if fine > 1:
