@@ -13,7 +13,7 @@ from gradecut.book.rows import commit, writing
 from gradecut.book.schema import APPLICATION_ID, METADATA, REVISIONS
 from gradecut.errors import BookError
 
-__all__ = ["SCRIPTS", "bring_up_to_date", "copy_file", "make_tables", "revision_of"]
+__all__ = ["SCRIPTS", "bring_up_to_date", "copy_file", "make_tables", "revision_of", "upgrade"]
 
 SCRIPTS = Path(__file__).parent / "migrations"
 """Where the scripts lie that lead from one schema to the next."""
@@ -92,7 +92,7 @@ def bring_up_to_date(
     connection.exec_driver_sql("PRAGMA foreign_keys=OFF")
     try:
         with writing(connection):
-            _upgrade(connection, scripts)
+            upgrade(connection, scripts)
             commit(connection)
     except SQLAlchemyError as error:
         raise BookError(
@@ -115,7 +115,7 @@ def copy_file(connection: Connection, goal: Path) -> None:
         copy.close()
 
 
-def _upgrade(connection: Connection, scripts: Path) -> None:
+def upgrade(connection: Connection, scripts: Path) -> None:
     """Run the scripts inside the open transaction."""
     from alembic import command
     from alembic.config import Config

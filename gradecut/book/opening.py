@@ -12,7 +12,7 @@ from gradecut.book.book import Book
 from gradecut.book.faults import sentence_of
 from gradecut.book.migrating import bring_up_to_date, make_tables
 from gradecut.book.places import look_at_book, look_at_place
-from gradecut.book.store_thread import StoreThread, connect
+from gradecut.book.store_thread import StoreThread, connect, tidy
 from gradecut.errors import BookError, OutputError
 from gradecut.outfile import whole_file
 
@@ -77,6 +77,7 @@ def _start(path: Path) -> None:
             try:
                 with engine.connect() as connection:
                     make_tables(connection.execution_options(isolation_level="AUTOCOMMIT"))
+                    tidy(connection)
             finally:
                 engine.dispose()
     except OutputError as error:

@@ -62,8 +62,13 @@ def look_at_book(path: Path) -> None:
         )
     if head != _MAGIC:
         raise BookError(f"{path}: this is no gradecut book; choose a .gradecut file.")
-    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+    if not (_may_write(path) and _may_write(path.parent)):
         raise BookError(f"{path}: it can only be read there; copy it to a folder you can write to.")
+
+
+def _may_write(path: Path) -> bool:
+    """Ask whether this process may write to a file or folder."""
+    return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
 
 
 def network_kind(path: str, mounts: str) -> str:

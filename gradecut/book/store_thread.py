@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from threading import Lock
 from typing import TypeVar
@@ -16,7 +17,7 @@ from sqlalchemy.pool import NullPool
 from gradecut.book.faults import sentence_of
 from gradecut.errors import BookError
 
-__all__ = ["BUSY_S", "StoreThread", "connect"]
+__all__ = ["BUSY_S", "StoreThread", "connect", "tidy"]
 
 BUSY_S = 5.0
 """How long a write waits for another program's write, in seconds."""
@@ -46,6 +47,13 @@ def connect(path: Path) -> Engine:
         return found
 
     return create_engine("sqlite://", creator=open_file, poolclass=NullPool)
+
+
+def tidy(connection: Connection) -> None:
+    """Take the empty journal away before closing, so that one file lies in the folder."""
+    if connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "truncate":
+        with suppress(SQLAlchemyError):  # somebody else has the book open, and tidies later
+            connection.exec_driver_sql("PRAGMA journal_mode=DELETE")
 
 
 class StoreThread:
@@ -100,5 +108,6 @@ class StoreThread:
             raise sentence_of(error, self.path) from error
 
     def _close(self) -> None:
+        tidy(self._connection)
         self._connection.close()
         self._engine.dispose()

@@ -358,9 +358,9 @@ def _make_what_is_shown() -> None:
         sa.Column("title", sa.Text(), nullable=False),
         sa.Column("caption", sa.Text(), nullable=False),
         sa.Column("mark_ids", sa.Text(), nullable=False),
-        _names("angle_id", "angles"),
-        _names("clip_id", "clips"),
         _names("reel_id", "reels"),
+        _names("clip_id", "clips"),
+        _names("angle_id", "angles"),
         _names("rep_id", "reps"),
         sa.PrimaryKeyConstraint("id"),
     )
