@@ -74,7 +74,7 @@ class Book:
         with self._turn:
             self._store.close()
 
-    def get(self, kind: type[R], record_id: str) -> R:
+    def get(self, kind: type[R], record_id: str, /) -> R:
         """Read one record.
 
         Raises
@@ -88,7 +88,7 @@ class Book:
             raise BookError(f"{self.path}: there is no {noun} “{record_id}” in this book.")
         return found[0]
 
-    def find(self, kind: type[R], **equal: object) -> list[R]:
+    def find(self, kind: type[R], /, **equal: object) -> list[R]:
         """Read the records whose fields equal the values given.
 
         Parameters
@@ -114,7 +114,7 @@ class Book:
         asked = _stored(codec, equal)
         return self._read(lambda connection: find_rows(connection, codec, asked))
 
-    def count(self, kind: type[R], **equal: object) -> int:
+    def count(self, kind: type[R], /, **equal: object) -> int:
         """Count the records that ``find`` would return."""
         codec = codec_of(kind)
         asked = _stored(codec, equal)

@@ -34,7 +34,10 @@ from gradecut.records import (
 from gradecut.timebase import Pts
 
 # Quotes, line ends, both directions of writing, letters beyond the first plane, spaces.
-ODD = "Kéel “64” — o'Hara\n\t; DROP TABLE reps; -- \u202e\u05e9\u05dc\u05d5\u05dd\u202c 日本 🏈 \u00a0 NA 007 =1+1"
+ODD = (
+    "Kéel “64” — o'Hara\n\t; DROP TABLE reps; -- "
+    "\u202e\u05e9\u05dc\u05d5\u05dd\u202c 日本 🏈 \u00a0 NA 007 =1+1"
+)
 
 texts = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=20)
 
