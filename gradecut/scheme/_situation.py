@@ -125,20 +125,18 @@ class Situation:
 
         An end is a reference nothing depends on: it can only make a combination count more often.
         """
-        groups = sorted(
-            {
-                self._group_of[reference]
-                for reference in question.references
-                if reference in self._group_of
-            }
-        )
+        groups = {
+            self._group_of[reference]
+            for reference in question.references
+            if reference in self._group_of
+        }
         kept: list[str] = []
         ends: list[str] = []
-        for group in groups:
-            for reference in self._members[group]:
+        for reference, group in self._group_of.items():  # in file order
+            if group in groups:
                 is_end = reference in self._ties.ends and reference not in question.references
                 (ends if is_end else kept).append(reference)
-        return kept, ends, groups
+        return kept, ends, sorted(groups)
 
     def _weights(self, ends: list[str], space: Space, valid: int) -> list[tuple[int, int]]:
         parts = {1: valid}
