@@ -7,6 +7,7 @@ from functools import lru_cache
 from os import PathLike
 from typing import TYPE_CHECKING, Any
 
+from gradecut.grading import lies_below
 from gradecut.outfile import whole_file
 from gradecut.records import RepLine
 from gradecut.records.rubric import Rubric
@@ -46,6 +47,7 @@ def write_page(
             white=palette.PAPER,
             good=wording.percent(rubric.good),
             good_share=rubric.good,
+            below=lambda part: lies_below(part, rubric.good),
             notes=reading_notes(rubric, for_player=template == PLAYER),
             cautions=CAUTIONS,
             **said,

@@ -23,6 +23,9 @@ from gradecut.reports.standings import Standing, standings
 
 __all__ = ["write_player_sheet"]
 
+DRILLS_SHOWN = 3
+"""More than three things at once is none."""
+
 
 def write_player_sheet(
     path: str | PathLike[str],
@@ -78,9 +81,10 @@ def write_player_sheet(
             {
                 "situation": drill.situation,
                 "says": drill.says,
+                "plays": plays_of(drill.miss_rep_ids, ordered),
                 "right": plays_of(drill.right_rep_ids[-1:], ordered),
             }
-            for drill in worst_situations(whole, ordered)
+            for drill in worst_situations(whole, ordered)[:DRILLS_SHOWN]
         ],
         "items": _items(ordered, rubric),
         "reps": [_rep(line, _items(ordered, rubric), show_notes) for line in ordered],

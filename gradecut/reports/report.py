@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from os import PathLike
 from typing import Any
 
-from gradecut.grading import GROUP, film_order, lies_below
+from gradecut.grading import GROUP, film_order
 from gradecut.records import Board, BoardCell, Player, RepLine
 from gradecut.records.drill import Drill
 from gradecut.records.rubric import Rubric
@@ -16,6 +17,7 @@ from gradecut.reports.standings import Standing, players_left_out, standings
 __all__ = ["write_report"]
 
 SITUATIONS_A_TABLE = 7
+DRILLS_SHOWN = 8
 
 
 def write_report(
@@ -38,7 +40,7 @@ def write_report(
     ----------
     lines : sequence of RepLine
     board, drills
-        Made from the same lines.
+        Made from the same lines; the first eight drills are told.
     files : sequence of (name, what it is)
         What lies beside the report; names are told, not linked.
     left_out : sequence of Player or None
@@ -66,8 +68,8 @@ def write_report(
         "weighed": rubric.weights is not None,
         "by": " and ".join(board.by) or "player",
         "blocks": _blocks(board),
-        "below": lambda cell: lies_below(cell.fit, board.good),
-        "drills": [_drill(drill, ordered) for drill in drills],
+        "drills": [_drill(drill, ordered) for drill in drills[:DRILLS_SHOWN]],
+        "more_drills": max(len(drills) - DRILLS_SHOWN, 0),
         "reasons": [(*told, count) for told, count in sorted(men[-1].reasons.items())],
         "events": [name for name, count in men[-1].events.items() if count],
         "files": files,
@@ -105,11 +107,10 @@ def _drill(drill: Drill, lines: Sequence[RepLine]) -> dict[str, str]:
 def _blocks(board: Board) -> list[dict[str, Any]]:
     """Cut a board into tables that fit a page across."""
     columns = board.columns
-    return [
-        {"columns": part, "rows": _rows(board, part)}
-        for at in range(0, len(columns), SITUATIONS_A_TABLE)
-        if (part := columns[at : at + SITUATIONS_A_TABLE])
-    ]
+    tables = ceil(len(columns) / SITUATIONS_A_TABLE)
+    size = ceil(len(columns) / tables)
+    parts = [columns[at : at + size] for at in range(0, len(columns), size)]
+    return [{"columns": part, "rows": _rows(board, part)} for part in parts]
 
 
 def _rows(board: Board, columns: Sequence[str]) -> list[dict[str, Any]]:

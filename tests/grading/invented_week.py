@@ -16,11 +16,11 @@ from gradecut.records import (
     RepLine,
     Session,
 )
-from gradecut.records.expectation import Expectation
+from gradecut.records.expectation import Credit, Expectation
 from gradecut.records.rubric import Rubric
 
 RUBRIC = Rubric()
-MISSES = (("overran it", "half"), ("wrong shoulder", "wrong"))
+MISSES: tuple[tuple[str, Credit], ...] = (("overran it", "half"), ("wrong shoulder", "wrong"))
 
 MONDAY = Session(id="s1", name="Monday practice", kind="practice", day="2026-09-07")
 OKORIE = Player(

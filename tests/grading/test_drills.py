@@ -1,0 +1,63 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gradecut.grading import board, worst_situations
+from gradecut.records import RepLine
+from gradecut.records.drill import Drill
+from tests.grading.invented_week import LISOWAY, OKORIE, RUBRIC, VANDERMOOR, line, week
+
+
+def drilled(lines: list[RepLine], *by: str) -> tuple[Drill, ...]:
+    """Return the drills of some reps."""
+    return worst_situations(board(lines, rubric=RUBRIC, by=by or ("concept",)), lines)
+
+
+def test_most_misses_first_with_the_reps_to_show() -> None:
+    """Okorie missed power three times of three, and inside zone once: that is no pattern."""
+    first, *rest = drilled(week())
+    assert (first.who, first.situation, first.misses, first.n) == ("Tavin Okorie", "power", 3, 3)
+    assert first.miss_rep_ids == ("r2-p1", "r3-p1", "r6-p1")
+    assert first.right_rep_ids == ()
+    assert (first.cause, first.cause_count) == ("technique", 2)
+    assert first.sure
+    assert rest == []
+
+
+def test_says_when_the_reps_are_too_few() -> None:
+    """Two misses of five are worked on, and not called below the line."""
+    lines = [
+        line(LISOWAY, sign, order) for order, sign in zip((2, 3, 6, 7, 10), "-++h+", strict=True)
+    ]
+    (only,) = drilled(lines)
+    assert not only.sure
+    assert "too few reps to call it below the line of 85 %" in only.says
+    assert only.right_rep_ids == ("r3-p2", "r6-p2", "r10-p2")
+
+
+def test_the_group_where_no_man_stands_out() -> None:
+    """Two men who missed counter once each are one drill of the group."""
+    lines = [line(man, sign, 4) for man, sign in ((OKORIE, "-"), (LISOWAY, "h"), (VANDERMOOR, "+"))]
+    (only,) = drilled(lines)
+    assert (only.player_id, only.who, only.misses, only.n) == (None, "the group", 2, 3)
+    assert "misses of 3" in only.says
+
+
+def test_a_cause_nobody_named_is_not_made_up() -> None:
+    """Misses without a cause are told without one."""
+    lines = [line(OKORIE, "-", order) for order in (2, 3)]
+    bare = [replace(one, grade=replace(one.grade, cause="")) for one in lines if one.grade]
+    (only,) = drilled(bare)
+    assert (only.cause, only.cause_count) == ("", 0)
+    assert "by" not in only.says
+
+
+def test_each_miss_is_told_once() -> None:
+    """No rep stands in two drills."""
+    told = [key for drill in drilled(week(), "concept", "run side") for key in drill.miss_rep_ids]
+    assert len(told) == len(set(told))
+
+
+def test_nothing_to_drill() -> None:
+    """A clean week has no list."""
+    assert drilled([line(LISOWAY, "+", order) for order in range(1, 5)]) == ()
