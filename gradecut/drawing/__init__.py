@@ -3,6 +3,8 @@
 from gradecut.drawing.cards import caption_shapes, title_card
 from gradecut.drawing.film_marks import mark_shapes
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
+from gradecut.drawing.look_picture import DrawnLook, look_shapes
+from gradecut.drawing.look_words import look_words
 from gradecut.drawing.painter import lay_over, paint
 from gradecut.drawing.palette import DARK, LIGHT, ON_FILM, Palette, contrast
 from gradecut.drawing.shapes import (
@@ -26,6 +28,7 @@ __all__ = [
     "Box",
     "Colour",
     "Disc",
+    "DrawnLook",
     "Fill",
     "Palette",
     "Point",
@@ -38,6 +41,8 @@ __all__ = [
     "contrast",
     "font_file",
     "lay_over",
+    "look_shapes",
+    "look_words",
     "mark_shapes",
     "paint",
     "text_width_px",

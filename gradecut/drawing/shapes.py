@@ -49,6 +49,11 @@ class Stroke:
     dash: tuple[float, ...] = ()
     closed: bool = False
 
+    @property
+    def bounds_px(self) -> Rect:
+        """The rectangle that holds it."""
+        return _around(self.points, self.width_px / 2)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disc:
@@ -57,6 +62,11 @@ class Disc:
     centre: Point
     radius_px: float
     colour: Colour
+
+    @property
+    def bounds_px(self) -> Rect:
+        """The rectangle that holds it."""
+        return _around((self.centre,), self.radius_px)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +80,12 @@ class Ring:
     colour: Colour
     dash: tuple[float, ...] = ()
 
+    @property
+    def bounds_px(self) -> Rect:
+        """The rectangle that holds it."""
+        (x, y), half = self.centre, self.width_px / 2
+        return _around(((x - self.rx_px, y - self.ry_px), (x + self.rx_px, y + self.ry_px)), half)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fill:
@@ -77,6 +93,11 @@ class Fill:
 
     points: tuple[Point, ...]
     colour: Colour
+
+    @property
+    def bounds_px(self) -> Rect:
+        """The rectangle that holds it."""
+        return _around(self.points, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +107,11 @@ class Box:
     rect: Rect
     corner_px: float
     colour: Colour
+
+    @property
+    def bounds_px(self) -> Rect:
+        """The rectangle that holds it."""
+        return self.rect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,3 +139,10 @@ class Words:
 
 
 Shape = Stroke | Disc | Ring | Fill | Box | Words
+
+
+def _around(points: tuple[Point, ...], reach_px: float) -> Rect:
+    """Return the rectangle around points, widened on all sides."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    left, top = min(xs) - reach_px, min(ys) - reach_px
+    return left, top, max(xs) + reach_px - left, max(ys) + reach_px - top

@@ -1,0 +1,138 @@
+"""How much of each pixel a shape covers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
+from math import ceil, floor
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from gradecut.drawing._outlines import dash_points, ellipse_points, round_box_points
+from gradecut.drawing.lettering import CAPITAL, DESCENT, face, text_width_px
+from gradecut.drawing.shapes import Box, Colour, Disc, Fill, Point, Ring, Shape, Stroke, Words
+
+__all__ = ["Mask", "Stamp", "stamp_of"]
+
+Mask = Any
+"""(H, W) uint8, 255 where a pixel is covered whole."""
+Stamp = tuple[int, int, Mask, Colour]
+"""Left and top of a mask on the picture, the mask, and the colour to lay through it."""
+
+_Drawn = Stroke | Disc | Ring | Fill | Box
+_Place = Callable[[Iterable[Point]], NDArray[np.int32]]
+_SHIFT = 4
+_ONE = 1 << _SHIFT
+_LARGE_TYPE_PX = 20
+
+
+def stamp_of(shape: Shape, scale: float, size: tuple[int, int]) -> Iterator[Stamp]:
+    """Yield what a shape lays on a picture of a size, the lowest first."""
+    if isinstance(shape, Words):
+        yield from _words(shape, scale)
+    else:
+        yield from _drawn(shape, scale, size)
+
+
+def _drawn(shape: _Drawn, scale: float, size: tuple[int, int]) -> Iterator[Stamp]:
+    """Draw anything but words, no larger than the picture."""
+    x, y, wide, high = shape.bounds_px
+    left, top = max(floor(x * scale) - 1, 0), max(floor(y * scale) - 1, 0)
+    width = min(ceil((x + wide) * scale) + 1, size[0]) - left
+    height = min(ceil((y + high) * scale) + 1, size[1]) - top
+    if width <= 0 or height <= 0:
+        return
+    fine = _fineness(width * height, scale)
+    mask: Mask = np.zeros((height * fine, width * fine), np.uint8)
+    place = partial(_place, origin=(left, top), scale=scale, fine=fine)
+    _draw(mask, shape, place, scale * fine)
+    if fine > 1:
+        mask = cv2.resize(mask, (width, height), interpolation=cv2.INTER_AREA)
+    yield left, top, mask, shape.colour
+
+
+def _fineness(area: int, scale: float) -> int:
+    """Return how much larger to draw: less where much is covered, to stay quick."""
+    if area <= 40_000:
+        return 4 if scale < 1.5 else 2
+    return 2 if area <= 300_000 else 1
+
+
+def _place(
+    points: Iterable[Point], *, origin: tuple[int, int], scale: float, fine: int
+) -> NDArray[np.int32]:
+    """Turn points to the mask's fixed-point numbers, which name pixels by their centres."""
+    where = np.array(tuple(points), np.float64) * scale - origin
+    return np.rint((where * fine - 0.5) * _ONE).astype(np.int32)
+
+
+def _draw(mask: Mask, shape: _Drawn, place: _Place, size: float) -> None:
+    match shape:
+        case Stroke(points=points, closed=closed):
+            _draw_line(mask, shape, points, closed, place, size)
+        case Ring(centre=centre, rx_px=rx, ry_px=ry):
+            _draw_line(mask, shape, ellipse_points(centre, rx, ry), True, place, size)
+        case Disc(centre=centre, radius_px=radius):
+            _fill(mask, ellipse_points(centre, radius, radius), place)
+        case Box(rect=rect, corner_px=corner):
+            _fill(mask, round_box_points(rect, corner), place)
+        case Fill(points=points):
+            _fill(mask, points, place)
+
+
+def _draw_line(
+    mask: Mask,
+    shape: Stroke | Ring,
+    points: Sequence[Point],
+    closed: bool,
+    place: _Place,
+    size: float,
+) -> None:
+    width = shape.width_px * size
+    pieces = dash_points(points, shape.dash, closed=closed) if shape.dash else [list(points)]
+    lines = [place(piece) for piece in pieces]
+    thick = max(round(width), 1)
+    cv2.polylines(mask, lines, closed and not shape.dash, (255,), thick, cv2.LINE_AA, _SHIFT)
+    if width < 1:
+        mask[...] = cv2.convertScaleAbs(mask, None, width)
+
+
+def _fill(mask: Mask, points: Iterable[Point], place: _Place) -> None:
+    cv2.fillPoly(mask, [place(points)], (255,), cv2.LINE_AA, _SHIFT)
+
+
+def _words(words: Words, scale: float) -> Iterator[Stamp]:
+    """Set a line of text, its halo first."""
+    if not words.text:
+        return
+    size = words.size_px * scale
+    width = text_width_px(words.text, words.size_px, words.weight) * scale
+    share = {"left": 0.0, "centre": 0.5, "right": 1.0}[words.anchor]
+    x = words.at[0] * scale - width * share
+    y = words.at[1] * scale + (size * CAPITAL / 2 if words.line == "middle" else 0.0)
+    halo = 0 if words.halo is None else max(round(size * 0.14), 1)
+    left, top = floor(x) - halo - 2, floor(y - size) - halo - 2
+    wide, high = ceil(width + size) + 2 * halo + 4, ceil(size * (1 + DESCENT)) + 2 * halo + 5
+    mask = _letters(words, (wide, high), (x - left, y - top), size)
+    if words.halo is not None:
+        brush = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * halo + 1, 2 * halo + 1))
+        around = cv2.GaussianBlur(cv2.dilate(mask, brush), (3, 3), 0)
+        yield left, top, around, words.halo
+    yield left, top, mask, words.colour
+
+
+def _letters(words: Words, size: tuple[int, int], at: Point, size_px: float) -> Mask:
+    """Return a mask of letters, their baseline beginning at a point of it.
+
+    They are set larger and shrunk, because the font's own setting rounds each letter's
+    width down to whole pixels, which crowds small type.
+    """
+    wide, high = size
+    fine = 4 if size_px < _LARGE_TYPE_PX else 2
+    mask = np.zeros((high * fine, wide * fine), np.uint8)
+    start = (round(at[0] * fine), round(at[1] * fine))
+    cv2.putText(mask, words.text, start, (255,), face(), round(size_px * fine), words.weight)
+    return cv2.resize(mask, size, interpolation=cv2.INTER_AREA)
