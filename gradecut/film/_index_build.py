@@ -30,6 +30,7 @@ __all__ = ["build_index"]
 MOST_FRAMES = 20_000_000
 _LONGEST_TAIL = 600
 """Most frames looked at behind the last key: ten seconds at 60 a second."""
+_LONGEST_REORDER = 4
 _UNKNOWN = np.iinfo(np.int64).min
 _Answer = TypeVar("_Answer")
 
@@ -78,13 +79,20 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
         facts = _facts(container, stream, count)
         table = _read_table(path, container, stream)
         claimed = stream.frames
+        claimed_s = _claimed_length_s(container)
     index, notes = _order(path, facts, table)
     index = _look_at_first(path, index)
     index, lost = _clamp_tail(path, index)
+    index, ragged = _clamp_ragged(index)
+    lost += ragged
     faults = list(index.faults)
+    short_s = claimed_s - (index.pts[-1] - index.pts[0]) * facts.time_base if claimed_s else 0
+    if not lost and claimed <= len(table) and short_s > 1:
+        faults.append(f"cut off: about {float(short_s):.0f} s are missing at the end")
     if claimed > len(table) or lost:
         gone = max(claimed - len(table), 0) + lost
-        faults.append(f"cut off: the last {_frames(gone)} can't be shown")
+        told = "the last frame" if gone == 1 else f"the last {gone} frames"
+        faults.append(f"cut off: {told} can't be shown")
     if table.damaged:
         faults.append(f"damaged: {_frames(table.damaged)} marked corrupt")
     return replace(index, notes=(*notes, *_notes(index)), faults=tuple(faults))
@@ -113,6 +121,14 @@ def _facts(container: InputContainer, stream: VideoStream, count: int) -> Stream
         time_base=Fraction(stream.time_base or Fraction(1, 90_000)),
         declared_rate=Fraction(rate) if rate else None,
     )
+
+
+def _claimed_length_s(container: InputContainer) -> Fraction | None:
+    """Return how long the container says it is, when that is the picture's length."""
+    # Transport streams and their like only guess their length from the file's.
+    if len(container.streams) > 1 or not container.duration or "mpegts" in container.format.name:
+        return None
+    return Fraction(container.duration, av.time_base)
 
 
 def _read_table(
@@ -231,7 +247,6 @@ def _decode_all(path: str | PathLike[str]) -> list[tuple[int, int | None]]:
     with open_container(path) as container:
         stream, _ = shown_stream(path, container)
         context = stream.codec_context
-        context.thread_type = "FRAME"
         context.copy_opaque = True
         packets = enumerate(read_packets(container, stream))
         following: tuple[int, av.Packet[VideoStream]] | None
@@ -298,23 +313,47 @@ def _clamp_tail(path: str | PathLike[str], index: FrameIndex) -> tuple[FrameInde
     if not 0 < len(index) - first <= _LONGEST_TAIL:
         return index, 0
 
-    def last_good(_path: str | PathLike[str], runner: Runner) -> int:
-        runner.enter(len(index.keys) - 1)
-        good = first - 1
-        while not runner.ended:
-            good = max([good, *(n for n, picture in runner.advance() if picture is not None)])
-        return good
-
-    keep = _with_runner(path, index, last_good) + 1
+    keep = _with_runner(path, index, _last_good) + 1
     if keep == len(index) or not keep:
         return index, 0
-    shorter = replace(
+    return _shortened(index, keep), len(index) - keep
+
+
+def _clamp_ragged(index: FrameIndex) -> tuple[FrameIndex, int]:
+    """Drop frames that came out of order behind a cut, where the beat ends before them."""
+    if index.rate is None and not index.counted:
+        for ragged in range(1, min(_LONGEST_REORDER, len(index) - 2) + 1):
+            shorter = _shortened(index, len(index) - ragged)
+            if shorter.rate is not None and index.pts[-ragged] != _next_beat(shorter):
+                return shorter, ragged
+    return index, 0
+
+
+def _next_beat(index: FrameIndex) -> int:
+    return int(index.pts[-1]) + index.last_ticks
+
+
+def _shortened(index: FrameIndex, keep: int) -> FrameIndex:
+    return replace(
         index,
         pts=index.pts[:keep],
         decode_at=index.decode_at[:keep],
         last_ticks=_last_ticks(index.pts[:keep], 0),
     )
-    return shorter, len(index) - keep
+
+
+def _last_good(_path: str | PathLike[str], runner: Runner) -> int:
+    """Return the last frame that decodes, entering earlier when the last key is no help."""
+    index = runner.index
+    good = -1
+    for steps in (0, 1, 3):
+        runner.enter(max(len(index.keys) - 1 - steps, 0))
+        while not runner.ended:
+            shown = [number for number, picture in runner.advance() if picture is not None]
+            good = max([good, *shown])
+        if good == len(index) - 1:
+            break
+    return good
 
 
 def _with_runner(

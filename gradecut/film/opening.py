@@ -144,6 +144,8 @@ def _why_unreadable(path: str | PathLike[str], error: Exception) -> str:
     for mark, name in _PICTURE_STARTS.items():
         if start.startswith(mark):
             return f"this is a picture ({name}), not a film; choose the film itself."
+    if start[8:12] == b"WAVE" or start.startswith((b"ID3", b"fLaC")):
+        return "this is sound, not a film; choose the film itself."
     if start[4:8] == b"ftyp":
         return _why_mp4(path)
     if _is_text(start):
