@@ -21,7 +21,7 @@ def write_board(page: Page, head: tuple[str, ...], board: Board) -> None:
     for at, column in enumerate(board.columns):
         first = 1 + 2 * at
         page.sheet.set_column(first, first + 1, 9.5)
-        page.sheet.merge_range(top, first, top, first + 1, column, page.formats["head middle"])
+        page.put_over_two(top, first, column, "head middle")
     rows = [(name, worn, key) for key, name, worn in board.rows]
     for down, (name, worn, key) in enumerate([*rows, (GROUP, "", None)]):
         row = top + 1 + 2 * down

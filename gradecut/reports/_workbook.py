@@ -79,6 +79,10 @@ class Page:
         else:
             self.sheet.write_number(row, column, value, self.formats[style])
 
+    def put_over_two(self, row: int, column: int, text: str, style: str) -> None:
+        """Write one text over two columns, guarded like every other."""
+        self.sheet.merge_range(row, column, row, column + 1, guarded(text), self.formats[style])
+
     def head(self, title: str, *quiet: str) -> int:
         """Write title and quiet lines; return the row where a table may begin."""
         self.put(0, 0, title, "title")

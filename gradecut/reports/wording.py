@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from gradecut.records import FitResult, Grade, Reaction, RepLine, Side
+from gradecut.records import FitResult, Grade, RepLine, Side
 
 __all__ = [
     "RESULT_SIGNS",
@@ -14,7 +14,6 @@ __all__ = [
     "owed_words",
     "percent",
     "play_words",
-    "reaction_words",
     "result_words",
     "rule_words",
     "with_side",
@@ -117,9 +116,3 @@ def fault_sentence(line: RepLine) -> str:
     else:
         told = f"You owed {owed} and missed it"
     return f"{told} ({grade.cause})." if grade.cause else f"{told}."
-
-
-def reaction_words(reaction: Reaction) -> str:
-    """Write a reaction with how finely it is known: "6 frames, 200 ± 33 ms"."""
-    frames = "1 frame" if abs(reaction.frames) == 1 else f"{reaction.frames} frames"
-    return f"{frames}, {reaction.time_ms:.0f} ± {reaction.frame_ms:.0f} ms"
