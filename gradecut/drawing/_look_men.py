@@ -160,6 +160,8 @@ def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> I
     for one in ordered:
         yield from _lead(one, layout, palette, labels[one.man.position])
     for one in ordered:
+        yield from _miss_line(one, layout, palette)
+    for one in ordered:
         yield from _fit(one, layout, palette)
     for one in ordered:
         yield from labels[one.man.position]
@@ -191,15 +193,20 @@ def _lead(
                 yield Stroke(points=ends, width_px=1.3, colour=colour, dash=dash)
 
 
-def _fit(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
-    """Draw the ring he owes, the disc where he went, and the line of a miss between them."""
+def _miss_line(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
+    """Draw the line of a miss, from his ring to where he went."""
     radius = _RING * layout.unit
-    width = 2.6 if one.man.selected else 2.0
-    owed = palette.owed if one.man.graded else palette.faint
     if one.went_elsewhere and one.owed is not None and one.did is not None:
         ends = _between(one.owed, one.did, radius + 2, radius * 0.66 + 2)
         if ends is not None:
             yield Stroke(points=ends, width_px=2.2, colour=palette.did, dash=(5.5, 4.0))
+
+
+def _fit(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
+    """Draw the ring he owes and the disc where he went."""
+    radius = _RING * layout.unit
+    width = 2.6 if one.man.selected else 2.0
+    owed = palette.owed if one.man.graded else palette.faint
     for place in one.options if one.owed is None else ():
         yield Ring(centre=place, rx_px=radius, ry_px=radius, width_px=1.6, colour=owed, dash=_DOTS)
     if one.owed is not None:
@@ -237,7 +244,7 @@ def _labels(
         told.append((man.did_label, one.did, palette.did_text))
     told.append((man.owed_label, one.owed, palette.owed_text if man.graded else palette.quiet))
     return tuple(
-        _free_label(text, place, colour, layout, palette, taken)
+        _free_label(text, place, colour, layout=layout, palette=palette, taken=taken)
         for text, place, colour in told
         if text and place is not None
     )
@@ -253,7 +260,13 @@ def _label(
 
 
 def _free_label(
-    text: str, place: Point, colour: Colour, layout: Layout, palette: Palette, taken: list[Rect]
+    text: str,
+    place: Point,
+    colour: Colour,
+    *,
+    layout: Layout,
+    palette: Palette,
+    taken: list[Rect],
 ) -> Words:
     """Set a label above its ring, or else beside it or higher, so that it covers no other."""
     width, high = text_width_px(text, _LABEL_PX, 600) + 6, _LABEL_PX + 2.5

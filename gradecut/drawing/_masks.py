@@ -70,32 +70,31 @@ def _place(
 
 
 def _draw(mask: Mask, shape: _Drawn, place: _Place, size: float) -> None:
+    """Draw a shape onto its mask; ``size`` is mask pixels for each pixel of the shape."""
     match shape:
-        case Stroke(points=points, closed=closed):
-            _draw_line(mask, shape, points, closed, place, size)
-        case Ring(centre=centre, rx_px=rx, ry_px=ry):
-            _draw_line(mask, shape, ellipse_points(centre, rx, ry), True, place, size)
         case Disc(centre=centre, radius_px=radius):
             _fill(mask, ellipse_points(centre, radius, radius), place)
         case Box(rect=rect, corner_px=corner):
             _fill(mask, round_box_points(rect, corner), place)
         case Fill(points=points):
             _fill(mask, points, place)
+        case Stroke() | Ring():
+            whole, closed = _course(shape)
+            pieces = dash_points(whole, shape.dash, closed=closed) if shape.dash else [whole]
+            lines = [place(piece) for piece in pieces]
+            _draw_lines(mask, lines, closed and not shape.dash, shape.width_px * size)
 
 
-def _draw_line(
-    mask: Mask,
-    shape: Stroke | Ring,
-    points: Sequence[Point],
-    closed: bool,
-    place: _Place,
-    size: float,
-) -> None:
-    width = shape.width_px * size
-    pieces = dash_points(points, shape.dash, closed=closed) if shape.dash else [list(points)]
-    lines = [place(piece) for piece in pieces]
-    thick = max(round(width), 1)
-    cv2.polylines(mask, lines, closed and not shape.dash, (255,), thick, cv2.LINE_AA, _SHIFT)
+def _course(shape: Stroke | Ring) -> tuple[Sequence[Point], bool]:
+    """Return the points a line runs through, and whether it comes back to the first."""
+    if isinstance(shape, Stroke):
+        return shape.points, shape.closed
+    return ellipse_points(shape.centre, shape.rx_px, shape.ry_px), True
+
+
+def _draw_lines(mask: Mask, lines: list[NDArray[np.int32]], closed: bool, width: float) -> None:
+    """Draw lines; one thinner than a pixel of the mask is drawn that much fainter."""
+    cv2.polylines(mask, lines, closed, (255,), max(round(width), 1), cv2.LINE_AA, _SHIFT)
     if width < 1:
         mask[...] = cv2.convertScaleAbs(mask, None, width)
 

@@ -13,7 +13,7 @@ __all__ = ["curve_points", "dash_points", "ellipse_points", "round_box_points", 
 
 def dash_points(
     points: Sequence[Point], dash: Sequence[float], *, closed: bool = False
-) -> list[list[Point]]:
+) -> list[Sequence[Point]]:
     """Cut a line into the pieces that are drawn, by length along it."""
     corners = [*points, points[0]] if closed else list(points)
     pieces: list[list[Point]] = [[corners[0]]]
@@ -33,7 +33,7 @@ def dash_points(
         left -= length - along
         if drawn:
             pieces[-1].append((x1, y1))
-    return [piece for piece in pieces if len(piece) > 1]
+    return [tuple(piece) for piece in pieces if len(piece) > 1]
 
 
 def ellipse_points(centre: Point, rx_px: float, ry_px: float) -> list[Point]:

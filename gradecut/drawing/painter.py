@@ -78,7 +78,7 @@ def _reach_px(shape: Shape, scale: float) -> float:
         case Words():
             return len(shape.text) * (shape.size_px * scale) ** 2
         case _:
-            left, top, width, height = shape.bounds_px
+            _, _, width, height = shape.bounds_px
             return width * height * scale * scale
 
 
@@ -109,10 +109,12 @@ def _cut(stamp: Stamp, size: tuple[int, int]) -> Stamp:
 def _coloured(mask: Mask, colour: Colour, channels: int) -> tuple[Picture, Picture]:
     """Return what a mask leaves of a picture and what its colour adds, in all channels."""
     grown = cv2.COLOR_GRAY2RGB if channels == 3 else cv2.COLOR_GRAY2RGBA
-    opacity = mask if colour[3] == 255 else cv2.convertScaleAbs(mask, None, colour[3] / 255)
-    spread = cv2.cvtColor(np.ascontiguousarray(opacity), grown)
+    opacity: Mask = mask if colour[3] == 255 else cv2.convertScaleAbs(mask, None, colour[3] / 255)
+    spread: Mask = cv2.cvtColor(np.ascontiguousarray(opacity), grown)
     if channels == 4:
         spread[..., 3] = opacity
     hues = np.array((*colour[:3], 255)[:channels], np.float32)
     steps = np.rint(_LEVELS[:, None] * (hues / 255)).astype(np.uint8)
-    return cv2.bitwise_not(spread), cv2.LUT(spread, steps.reshape(1, 256, channels))
+    leaves: Mask = cv2.bitwise_not(spread)
+    adds: Mask = cv2.LUT(spread, steps.reshape(1, 256, channels))
+    return leaves, adds
