@@ -88,11 +88,11 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
     faults = list(index.faults)
     short_s = claimed_s - (index.pts[-1] - index.pts[0]) * facts.time_base if claimed_s else 0
     if not lost and claimed <= len(table) and short_s > 1:
-        faults.append(f"cut off: about {float(short_s):.0f} s are missing at the end")
+        faults.append(f"its end is cut off: about {float(short_s):.0f} s are missing")
     if claimed > len(table) or lost:
         gone = max(claimed - len(table), 0) + lost
         told = "the last frame" if gone == 1 else f"the last {gone} frames"
-        faults.append(f"cut off: {told} can't be shown")
+        faults.append(f"its end is cut off or damaged: {told} can't be shown")
     if table.damaged:
         faults.append(f"damaged: {_frames(table.damaged)} marked corrupt")
     return replace(index, notes=(*notes, *_notes(index)), faults=tuple(faults))
