@@ -100,8 +100,13 @@ def _open(
         needs=needs,
         alignment=alignment,
         graded=man.graded and graded,
-        reason=open_still(tuple(options), [scheme.fact_of(reference).asks for reference in needs]),
+        reason=open_still(tuple(options), [_asks(scheme, reference) for reference in needs]),
     )
+
+
+def _asks(scheme: Scheme, reference: str) -> str:
+    fact = scheme.fact_of(reference)
+    return f"{fact.asks} ({reference.rpartition('.')[2]})" if fact.per_side else fact.asks
 
 
 def _settled(

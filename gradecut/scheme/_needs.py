@@ -6,8 +6,11 @@ from collections.abc import Mapping, Sequence
 
 from gradecut.records.expectation import Option
 from gradecut.scheme._space import Space
+from gradecut.scheme._ties import too_open
 
 __all__ = ["Needs"]
+
+_MOST_SEARCHED = 1000
 
 
 class Needs:
@@ -61,7 +64,13 @@ class Needs:
         return False
 
     def named(self) -> tuple[str, ...]:
-        """Give the members of the smallest changes, most useful first."""
+        """Give the members of the smallest changes, most useful first.
+
+        Raises
+        ------
+        LookError
+            When what cannot be ties the facts so that the search would not end in bounded time.
+        """
         found = {reference for reference in self._references if self._changes((reference,))}
         rest = frozenset(self._references) - found
         seen: set[frozenset[str]] = set()
@@ -71,6 +80,8 @@ class Needs:
             if within in seen:
                 continue
             seen.add(within)
+            if len(seen) > _MOST_SEARCHED:
+                raise too_open(len(self._references))
             if not self._changes(self._ordered(within)):
                 continue
             smallest = self._shrink(within)

@@ -24,15 +24,17 @@ def because_of(
     option: Option, fit: Fit, rule: str | None, tier: str | None, overrode: Sequence[str]
 ) -> str:
     """Say which rule asks a settled fit and what it overrode."""
-    what = told(option)
     if rule is None:
-        said = f"{what}: several rules ask it, whichever way the open facts turn out"
+        said = f"{_capital(told(option))} is asked for, however the open facts turn out"
     else:
-        said = f"{what}: rule {rule}" + (f" of tier {tier}" if tier else "")
-        said += f", over {' and '.join(overrode)}" if overrode else ""
-    if not fit.graded:
-        said += "; nothing to grade"
-    return said + "."
+        said = f"Rule {rule}" + (f" of tier {tier}" if tier else "")
+        said += f" asks for {told(option)}"
+        said += f"; it overrides {' and '.join(overrode)}" if overrode else ""
+    return said + ("." if fit.graded else "; nothing to grade.")
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def open_still(options: Sequence[Option], asks: Sequence[str]) -> str:

@@ -1,0 +1,235 @@
+"""Scheme files with faults, and files that mean harm."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from gradecut.errors import SchemeError
+from gradecut.scheme import load_scheme, parse_scheme
+
+GOOD = """\
+[scheme]
+tiers = ["base", "pull"]
+[facts.strength]
+values = ["left", "right"]
+sided = true
+[facts.run]
+values = ["left", "right"]
+sided = true
+known = "after"
+[facts.back]
+values = ["left", "right", "behind"]
+sided = true
+[facts.surface]
+values = [2, 3, 4]
+per_side = true
+[positions.Keel]
+side = { same_as = "strength" }
+[positions.Nose]
+side = "none"
+[fits."fill A"]
+job = "fill"
+gap = "A"
+side = "to"
+[fits.sink]
+job = "sink"
+"""
+
+
+def _faults(text: str) -> list[tuple[int, str]]:
+    with pytest.raises(SchemeError) as refused:
+        parse_scheme(text, "a file")
+    faults = [(fault.line, fault.message) for fault in refused.value.faults]
+    assert [line for line, _ in faults] == sorted(line for line, _ in faults)
+    return faults
+
+
+def _one(added: str) -> tuple[int, str]:
+    """Give the only fault, with its line counted from the first added line."""
+    faults = _faults(GOOD + added)
+    assert len(faults) == 1, faults
+    return faults[0][0] - GOOD.count("\n"), faults[0][1]
+
+
+RULE = '[[rules]]\nid = "1"\nfor = ["Keel"]\nfit = "sink"\n'
+NOSE = '[[rules]]\nid = "1"\nfor = ["Nose"]\nfit = "sink"\n'
+ALIGN = '[[alignments]]\nid = "a"\nfor = ["Keel"]\ndepth_yd = 4\nlandmark = "A"\n'
+
+
+@pytest.mark.parametrize(
+    ("added", "line", "said"),
+    [
+        ("[[rulse]]\nid = 1\n", 1, '"rules"'),
+        (RULE + 'teir = "base"\n', 5, '"tier"'),
+        (RULE + 'tier = "pul"\n', 5, '"pull"'),
+        (RULE + "when = { bakc = 1 }\n", 5, '"back"'),
+        (RULE + 'when = { back = "behnd" }\n', 5, '"behind"'),
+        (RULE + 'when = { back = "left" }\n', 5, "to or away"),
+        (RULE + 'when = { "surface.left" = 3 }\n', 5, "to or away"),
+        (NOSE + 'when = { back = "to" }\n', 5, "left or right"),
+        (NOSE + 'when = { "surface.away" = 3 }\n', 5, "left or right"),
+        (RULE + "when = { surface = 3 }\n", 5, "surface.to"),
+        (RULE + "when = { surface.to = 3 }\n", 5, "quotes"),
+        (RULE + "when = { surface = { to = 3 } }\n", 5, "quotes"),
+        (RULE + 'when = { "back.to" = 3 }\n', 5, "not recorded per side"),
+        (RULE + 'when = { "surface.rum" = 3 }\n', 5, '"run"'),
+        (RULE + 'when = { "surface.to" = 5 }\n', 5, "has no value 5"),
+        (RULE + 'when = { "surface.to" = { min = 5 } }\n', 5, "never hold"),
+        (RULE + 'when = { "surface.to" = { not = [2, 3, 4] } }\n', 5, "never hold"),
+        (RULE + 'when = { "surface.to" = "3" }\n', 5, "whole number"),
+        (RULE + "when = { back = { min = 1 } }\n", 5, "min"),
+        (RULE + "when = { back = [] }\n", 5, "empty"),
+        (RULE + "when = []\n", 5, "empty"),
+        (RULE + "when = 3\n", 5, "table"),
+        (RULE + 'cue = 3\nalso = ["sikn"]\n', 5, "text"),
+        ('[[rules]]\nid = "1"\nfor = "Keel"\nfit = "sink"\n', 3, "list"),
+        ('[[rules]]\nid = "1"\nfor = ["Kel"]\nwhen = { back = "to" }\nfit = "sink"\n', 3, '"Keel"'),
+        ('[[rules]]\nid = "1"\nfor = ["Keel"]\nfti = "sink"\n', 4, '"fit"'),
+        ('[[rules]]\nid = "1"\nfor = ["Keel"]\n', 1, "fit is missing"),
+        ('[[rules]]\nid = "1"\nfor = ["Nose"]\nfit = "fill A"\n', 4, "no side"),
+        (RULE + RULE, 6, "taken"),
+        (RULE + ALIGN.replace('"a"', '"1"'), 6, "taken"),
+        (
+            '[[rules]]\nid = "1"\nfor = ["Keel", "Nose"]\nwhen = { back = "to" }\nfit = "sink"\n',
+            4,
+            "names none",
+        ),
+        (ALIGN + 'when = { run = "to" }\n', 6, "after the snap"),
+        (ALIGN + 'when = { "surface.run" = 3 }\n', 6, "after the snap"),
+        (ALIGN + 'side = { same_as = "run" }\n', 6, "after the snap"),
+        (ALIGN.replace("Keel", "Nose") + 'side = "to"\n', 6, "no side"),
+        ('[positions.Bow]\nside = { same_as = "surface" }\n', 2, "not a sided fact"),
+        ('[positions.Bow]\ngroup = "x"\n', 1, "side is missing"),
+        ('[positions.Bow]\nside = "as algined"\n', 2, '"as aligned"'),
+        (
+            '[positions.Bow]\nside = { same_as = "back", otherwise = { opposite_of = "back" } }\n',
+            2,
+            "depend on itself",
+        ),
+        ("[facts.a]\nvalues = [1, 2]\napplies = { a = 1 }\n", 3, "its own fact"),
+        ('[facts.a]\nvalues = [1, 2]\napplies = { run = "left" }\n', 3, "after the snap"),
+        ('[facts.a]\nvalues = [1, 2]\napplies = { back = "to" }\n', 3, "left or right"),
+        ("[facts.a]\nvalues = [1]\n", 2, "at least two"),
+        ('[facts.a]\nvalues = [1, "1"]\n', 2, "one type"),
+        ("[facts.a]\nvalues = [\n  1,\n  2,\n  1,\n]\n", 5, "twice"),
+        ('[facts.a]\nvalues = ["left", "up"]\nsided = true\n', 2, "right"),
+        ('[facts.a]\nvalues = ["left", "right"]\nsided = true\nper_side = true\n', 4, "not both"),
+        ("[facts.side]\nvalues = [1, 2]\n", 1, "word for a side"),
+        ("[facts.a]\nvlaues = [1, 2]\n", 2, '"values"'),
+        ('[fits.x]\njob = "x"\nmisses = [\n  { name = "a" },\n  { name = "a" },\n]\n', 5, "twice"),
+        ('[fits.x]\njob = "x"\nmisses = [{ credit = "half" }]\n', 3, "name is missing"),
+        ('[fits.x]\njob = "x"\nside = "left"\n', 3, "to, away"),
+        ("[[impossible]]\nwhen = {}\n", 2, "no look"),
+        ("[[impossible]]\nwhen = { back = 'to' }\n", 2, "left or right"),
+        ("[[impossible]]\neach_side = true\nwhen = { back = 'left' }\n", 3, "to or away"),
+        ('[[duties]]\nname = "d"\ngaps = ["A"]\n', 3, "each_side"),
+        ('[[duties]]\nname = "d"\n', 1, "gaps or owned"),
+        ('[[duties]]\nname = "d"\nowned = "q"\nat_least = 2\nat_most = 1\n', 5, "below"),
+        ("[rubric]\ngood = 85\n", 2, "0 to 1"),
+        ("[rubric]\nweights = { fit = 0 }\n", 2, "zero"),
+        ("[rubric]\nweights = { fit = -1, effort = 1 }\n", 2, "negative"),
+        ('[fits.sink]\njob = "again"\n', 1, "second time"),
+    ],
+)
+def test_each_fault_is_told_once_at_its_line(added: str, line: int, said: str) -> None:
+    """One mistake, one sentence, at the faulty key, with what to try."""
+    if "sikn" in added:
+        faults = _faults(GOOD + added)
+        assert [number - GOOD.count("\n") for number, _ in faults] == [5, 6]
+        assert '"sink"' in faults[1][1]
+        return
+    found, message = _one(added)
+    assert said in message
+    assert found == line
+
+
+def test_all_faults_of_a_file_come_together_in_file_order(tmp_path: Path) -> None:
+    """Seven mistakes in all sections: seven faults, each with its own line."""
+    text = (
+        GOOD
+        + RULE
+        + 'when = { back = "behnd" }\n'
+        + RULE
+        + 'fitt = "x"\n'
+        + ALIGN.replace("Keel", "Keal")
+        + "[[impossible]]\nwhen = { nobody = 1 }\n"
+        + "[rubric]\ngood = true\n"
+    )
+    path = tmp_path / "many.toml"
+    path.write_text(text.replace("\n", "\r\n"), encoding="utf-8-sig", newline="")
+    with pytest.raises(SchemeError) as refused:
+        load_scheme(path)
+    start = GOOD.count("\n")
+    assert [fault.line - start for fault in refused.value.faults] == [5, 7, 10, 13, 17, 19]
+    assert str(path) in str(refused.value)
+
+
+def test_what_hangs_on_a_faulty_fact_is_not_told_again() -> None:
+    """Rules that name a fact with a faulty list of values bring no faults of their own."""
+    text = GOOD + '[facts.a]\nvalues = ["x", 1]\n' + RULE + 'when = { a = "nothing" }\n'
+    assert len(_faults(text)) == 1
+    misspelt = GOOD.replace("[facts.", "[factz.")
+    assert [line for line, _ in _faults(misspelt + RULE + 'when = { back = "to" }\n')] == [3]
+
+
+def test_a_condition_on_having_no_value_may_hold() -> None:
+    """Barring every value holds where the fact may have none, so it is no fault."""
+    parse_scheme(
+        GOOD
+        + '[facts.goes]\nvalues = [1, 2]\napplies = { back = "left" }\n'
+        + RULE
+        + "when = { goes = { not = [1, 2] } }\n"
+        + NOSE.replace('"1"', '"2"')
+        + 'when = { "surface.back" = { not = [2, 3, 4] } }\n',
+        "a file",
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("a = \n", 1),
+        ("[facts]\nb = [1,\n\n", 4),
+        ("x = " + "[" * 100_000, 1),
+        ("\nx = " + "{a=" * 50_000, 2),
+        ("[" + ".".join("a" * 50_000) + "]", 1),
+        ("a." * 100_000 + "a = 1", 1),
+        ("x = " + "[" * 21 + "]" * 21, 1),
+        ('x = "' + "a" * 100_000, 1),
+        ('x = """' + '"" ' * 100_000, 1),
+        ("x = " + "1" * 10_000, 1),
+    ],
+)
+def test_broken_and_hostile_text_is_one_fault(text: str, line: int) -> None:
+    """Not TOML, cut short, or nested to harm: one fault with a line, at once."""
+    faults = _faults(text)
+    assert len(faults) == 1
+    assert faults[0][0] == line
+
+
+def test_files_that_can_not_be_read_are_one_fault(tmp_path: Path) -> None:
+    """A missing file, a folder, bytes that are no text, and too big a file."""
+    (tmp_path / "bytes.toml").write_bytes(b"a = 1\nb = '\xff\xfe'\n")
+    (tmp_path / "big.toml").write_bytes(b"#" * 2_000_001)
+    lines = {"missing.toml": 1, ".": 1, "bytes.toml": 2, "big.toml": 1}
+    for name, line in lines.items():
+        with pytest.raises(SchemeError) as refused:
+            load_scheme(tmp_path / name)
+        assert [fault.line for fault in refused.value.faults] == [line]
+
+
+def test_a_great_many_faults_are_all_told() -> None:
+    """Thirty thousand unknown keys are thirty thousand faults, in bounded time."""
+    text = "".join(f"k{number} = {number}\n" for number in range(30_000))
+    assert len(_faults(text)) == 30_000
+
+
+def test_text_and_digest_are_kept() -> None:
+    """A book keeps the text and knows the version by its digest."""
+    scheme = parse_scheme(GOOD, "a file")
+    assert scheme.text == GOOD
+    assert len(scheme.sha256) == 64
+    assert parse_scheme(scheme.text, "again").sha256 == scheme.sha256
+    assert parse_scheme("", "empty").positions == {}
