@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from gradecut.grading import number_worn, reaction_note
 from gradecut.records import Reaction, RepLine
@@ -15,12 +15,18 @@ __all__ = ["write_reps"]
 Cell = Column[RepLine]
 
 
-def write_reps(page: Page, head: tuple[str, ...], lines: Sequence[RepLine], rubric: Rubric) -> None:
+def write_reps(
+    page: Page,
+    head: tuple[str, ...],
+    lines: Sequence[RepLine],
+    rubric: Rubric,
+    schemes: Mapping[str, str],
+) -> None:
     """Write one row for each rep, in film order, with a filter on every column."""
     items = list(
         dict.fromkeys([*rubric.technique, *(item for line in lines for item in _technique(line))])
     )
-    columns = [*_play(), *_fit(), *_marks(items), *_timing(), *_judged()]
+    columns = [*_play(), *_fit(), *_marks(items), *_timing(), *_judged(schemes)]
     top = page.head(*head)
     below = page.table(top, columns, lines)
     page.sheet.autofilter(top, 0, max(below - 1, top), len(columns) - 1)
@@ -77,13 +83,13 @@ def _timing() -> list[Cell]:
     ]
 
 
-def _judged() -> list[Cell]:
+def _judged(schemes: Mapping[str, str]) -> list[Cell]:
     """Return the columns of who judged, how, by what."""
     return [
         _text("Judged", 9, lambda line: line.grade.how if line.grade else ""),
         _wrapped("Note", 24, lambda line: line.grade.note if line.grade else ""),
         _text("Graded by", 13, lambda line: line.grade.author if line.grade else ""),
-        _text("Scheme version", 10, _version),
+        _text("Scheme", 11, _version(schemes)),
         _text("Changed since", 9, lambda line: "yes" if line.stale else ""),
     ]
 
@@ -109,9 +115,14 @@ def _cannot(line: RepLine) -> Value:
     return "; ".join(f"{part}: {reason}" for part, reason in told.items())
 
 
-def _version(line: RepLine) -> Value:
-    """Name the scheme version a grade was given by, by the end of its key."""
-    return (line.grade.scheme_id or "")[-6:] if line.grade else ""
+def _version(schemes: Mapping[str, str]) -> Callable[[RepLine], Value]:
+    """Return how to name the scheme version a grade was given by."""
+
+    def read(line: RepLine) -> Value:
+        key = (line.grade.scheme_id if line.grade else None) or ""
+        return schemes.get(key, key[-6:])
+
+    return read
 
 
 def _text(head: str, width: float, read: Callable[[RepLine], Value]) -> Cell:

@@ -14,6 +14,8 @@ Value = str | int | float | None
 
 _BODY = {"valign": "top", "bottom": 4, "bottom_color": HAIR}
 _NUMBER = {**_BODY, "align": "right"}
+_EDGE = {"left": 4, "left_color": HAIR}
+_RATE = {**_EDGE, "valign": "top", "align": "right", "bold": True}
 _HEAD = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1}
 
 STYLES: Mapping[str, Mapping[str, Any]] = {
@@ -29,10 +31,10 @@ STYLES: Mapping[str, Mapping[str, Any]] = {
     "count": {**_NUMBER, "num_format": "0"},
     "share": {**_NUMBER, "num_format": "0 %"},
     "tenth": {**_NUMBER, "num_format": "0.0"},
-    "rate": {"valign": "top", "align": "right", "bold": True, "num_format": "0 %"},
-    "rate below": {"valign": "top", "align": "right", "bold": True, "num_format": '"▼ "0 %'},
+    "rate": {**_RATE, "num_format": "0 %"},
+    "rate below": {**_RATE, "num_format": '"▼ "0 %'},
     "reps": {"valign": "top", "align": "right", "num_format": '"n "0', "font_color": QUIET},
-    "from": {**_NUMBER, "num_format": '"from "0 %', "font_color": QUIET},
+    "from": {**_NUMBER, **_EDGE, "num_format": '"from "0 %', "font_color": QUIET},
     "to": {**_NUMBER, "num_format": '"to "0 %', "font_color": QUIET},
     "open name": {"valign": "top", "indent": 1, "bold": True},
 }

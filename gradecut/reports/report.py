@@ -16,7 +16,7 @@ from gradecut.reports.standings import Standing, players_left_out, standings
 
 __all__ = ["write_report"]
 
-SITUATIONS_A_TABLE = 7
+SITUATIONS_A_TABLE = 8
 DRILLS_SHOWN = 8
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from os import PathLike
 
 from gradecut.grading import board, film_order
@@ -30,6 +30,7 @@ def write_sheet(
     subtitle: str = "",
     by: Sequence[str] = ("concept",),
     scheme_name: str = "",
+    scheme_names: Mapping[str, str] | None = None,
     players: Sequence[Player] | None = None,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
@@ -51,6 +52,9 @@ def write_sheet(
         What the board's columns are cut by, as in `gradecut.grading.board`.
     scheme_name : str
         Printed below the title; empty to leave it out.
+    scheme_names : mapping of scheme version to name, or None
+        How the versions that grades were given by are called in the list of reps; one that
+        is not named is told by the end of its key.
     players : sequence of Player or None
         Their order; None for roster order.
 
@@ -76,7 +80,7 @@ def write_sheet(
         ("Players", lambda page: write_players(page, head, men)),
         ("Counts", lambda page: write_counts(page, head, men, rubric)),
         ("Board", lambda page: write_board(page, _board_head(head, by), table)),
-        ("Reps", lambda page: write_reps(page, head, ordered, rubric)),
+        ("Reps", lambda page: write_reps(page, head, ordered, rubric, scheme_names or {})),
         ("How to read this", lambda page: _write_guide(page, rubric, ordered)),
     ]
     with whole_file(path) as draft:
@@ -96,7 +100,7 @@ def write_sheet(
 
 def _board_head(head: tuple[str, ...], by: Sequence[str]) -> tuple[str, ...]:
     """Say on the board what it is cut by."""
-    return (*head, f"Right fits by {' and '.join(by) or 'player'}; how to read it: last page")
+    return (*head, f"Fits by {' and '.join(by) or 'player'}; how to read it: last page")
 
 
 def _write_guide(page: Page, rubric: Rubric, lines: Sequence[RepLine]) -> None:

@@ -260,3 +260,20 @@ def test_progress_rises_to_the_end(tmp_path: Path) -> None:
     assert shares == sorted(shares)
     assert shares[-1] == 1
     assert any("board" in saying for _, saying in told)
+
+
+def test_scheme_versions_have_names(tmp_path: Path) -> None:
+    """A grade says which version of the scheme it was given by, by name where there is one."""
+    import openpyxl
+
+    reps = [line(OKORIE, "+", order) for order in (1, 2)]
+    keys = ("0190-aaaa-111111", "0190-bbbb-222222")
+    told = [
+        replace(rep, grade=replace(rep.grade, scheme_id=key))
+        for rep, key in zip(reps, keys, strict=True)
+        if rep.grade
+    ]
+    names = {keys[0]: "Harbor 3"}
+    write_sheet(tmp_path / "a.xlsx", told, rubric=RUBRIC, title="Herons", scheme_names=names)
+    rows = table(openpyxl.load_workbook(tmp_path / "a.xlsx")["Reps"])
+    assert [row["Scheme"] for row in rows] == ["Harbor 3", "222222"]
