@@ -14,8 +14,9 @@ from gradecut.grading.boards import (
     number_worn,
 )
 from gradecut.grading.drills import worst_situations
+from gradecut.grading.fit_results import judge_fit
+from gradecut.grading.grades import grade_rep
 from gradecut.grading.intervals import wilson_interval
-from gradecut.grading.judging import grade_rep, judge_fit
 from gradecut.grading.rates import lies_below, part_rates
 from gradecut.grading.reactions import (
     reaction,

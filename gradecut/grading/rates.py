@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from gradecut.grading.fit_results import points_of
 from gradecut.grading.intervals import wilson_interval
-from gradecut.grading.judging import points_of
 from gradecut.records import Grade, PartRate, RepLine
 from gradecut.records.rubric import Rubric
 

@@ -1,136 +1,19 @@
-"""From what he owed and what he did to a grade."""
+"""One judgement of one rep, put together and checked against the rubric."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 
-from gradecut.grading.refusals import GradeError
-from gradecut.records import Actual, Did, FitResult, Grade, How, Owed, Side
+from gradecut.grading.fit_results import judge_fit
+from gradecut.grading.refusals import GradeError, hint, listed
+from gradecut.records import Actual, FitResult, Grade, How, Owed
 from gradecut.records.expectation import Credit, Expectation
 from gradecut.records.rubric import Rubric
 
-__all__ = ["PARTS", "grade_rep", "judge_fit", "points_of"]
+__all__ = ["PARTS", "grade_rep"]
 
 PARTS = ("fit", "technique", "effort")
 """The three things graded apart, because the cure differs."""
-
-
-def points_of(result: FitResult, rubric: Rubric) -> float | None:
-    """Return a fit's points by the rubric; None when it was not graded."""
-    if result == "right":
-        return rubric.right
-    if result == "half":
-        return rubric.half
-    if result == "wrong":
-        return rubric.wrong
-    return None
-
-
-def judge_fit(
-    *,
-    expected_fit: str | None,
-    expected_side: Side | None = None,
-    also: Sequence[str] = (),
-    misses: Sequence[tuple[str, Credit]] = (),
-    did: Did,
-    did_name: str = "",
-    did_side: Side | None = None,
-    rubric: Rubric,
-    graded: bool = True,
-) -> tuple[FitResult, float | None]:
-    """Work out how a fit came out.
-
-    What he owed is right; so is a fit of ``also``; another fit is wrong; a miss is worth
-    what the scheme says. Where both sides are known they must be the same: the right fit
-    on the other side is wrong. The outcome of the play never enters.
-
-    Parameters
-    ----------
-    expected_fit : str or None
-        What he owed; None when neither scheme nor coach could say.
-    expected_side, did_side : "left", "right" or None
-        As the offence faces the line; None when the fit has none or nobody said.
-    also : sequence of str
-        Fits right too.
-    misses : sequence of (name, credit)
-        How this fit goes wrong. Where it lists none, a miss stays unnamed and is wrong.
-    did, did_name
-        What he did; ``did_name`` is the other fit, the miss, or why it can't be graded.
-    graded : bool
-        False where the scheme has no run job for him: the answer is then "not graded".
-
-    Returns
-    -------
-    (FitResult, float or None)
-        The result and its points; None when there are none.
-
-    Raises
-    ------
-    GradeError
-        For a miss the fit does not have, a reason or a fit left out, or a fit graded while
-        nobody has said what he owed.
-
-    Examples
-    --------
-    A man who owed A and filled A, and one who owed A and boxed it:
-
-    >>> judge_fit(expected_fit="fill A", did="as owed", rubric=Rubric())
-    ('right', 2)
-    >>> judge_fit(expected_fit="fill A", did="fit", did_name="box A", rubric=Rubric())
-    ('wrong', 0)
-    """
-    result: FitResult
-    name = did_name.strip()
-    same_side = None in (expected_side, did_side) or expected_side == did_side
-    right_fits = (expected_fit, *also) if same_side else ()
-    if did == "cannot grade":
-        result = _cannot(name)
-    elif not graded:
-        result = "not graded"
-    elif expected_fit is None:
-        raise GradeError(
-            "Nobody has said yet what he owed; answer the open question or say it yourself, "
-            "then grade the fit."
-        )
-    elif did == "as owed":
-        result = "right"
-    elif did == "miss":
-        result = _credit(expected_fit, misses, name)
-    else:
-        result = _other_fit(name, right_fits)
-    return (result, points_of(result, rubric))
-
-
-def _cannot(reason: str) -> FitResult:
-    """Take a reason why a fit can't be graded."""
-    if not reason:
-        raise GradeError("Say why it can't be graded, such as “out of picture”.")
-    return "cannot grade"
-
-
-def _other_fit(name: str, right_fits: Sequence[str | None]) -> FitResult:
-    """Judge a fit other than the one word "as owed" stands for."""
-    if not name:
-        raise GradeError("Say which other fit he played.")
-    return "right" if name in right_fits else "wrong"
-
-
-def _credit(fit: str, misses: Sequence[tuple[str, Credit]], name: str) -> FitResult:
-    """Look up what a miss is worth."""
-    known = dict(misses)
-    if name in known:
-        return known[name]
-    if not known and not name:
-        return "wrong"
-    if not known:
-        raise GradeError(
-            f"“{fit}” lists no misses, so “{name}” can't be one; leave the miss unnamed or "
-            "add it to the scheme."
-        )
-    if not name:
-        raise GradeError(f"Say how “{fit}” was missed: {_listed(known)}.")
-    raise GradeError(f"“{name}” is no miss of “{fit}”; {_hint(name, list(known))}")
 
 
 def grade_rep(
@@ -245,7 +128,7 @@ def _check_cause(actual: Actual, rubric: Rubric) -> None:
         )
     if actual.cause not in rubric.causes:
         raise GradeError(
-            f"“{actual.cause}” is no cause of this rubric; {_hint(actual.cause, rubric.causes)}"
+            f"“{actual.cause}” is no cause of this rubric; {hint(actual.cause, rubric.causes)}"
         )
 
 
@@ -254,15 +137,15 @@ def _check_marks(technique: Mapping[str, int], effort: int | None, rubric: Rubri
     for item, points in technique.items():
         if item not in rubric.technique:
             raise GradeError(
-                f"“{item}” is no technique item of this rubric; {_hint(item, rubric.technique)}"
+                f"“{item}” is no technique item of this rubric; {hint(item, rubric.technique)}"
             )
         if points not in rubric.technique_scale:
             raise GradeError(
                 f"{points:g} is not on the technique scale for “{item}”; "
-                f"give {_listed(rubric.technique_scale)}."
+                f"give {listed(rubric.technique_scale)}."
             )
     if effort is not None and effort not in rubric.effort:
-        raise GradeError(f"{effort:g} is not on the effort scale; give {_listed(rubric.effort)}.")
+        raise GradeError(f"{effort:g} is not on the effort scale; give {listed(rubric.effort)}.")
 
 
 def _reasons(
@@ -279,7 +162,7 @@ def _reasons(
     }
     for part, reason in reasons.items():
         if part not in graded:
-            raise GradeError(f"“{part}” is no part of a grade; {_hint(part, PARTS)}")
+            raise GradeError(f"“{part}” is no part of a grade; {hint(part, PARTS)}")
         if not reason:
             raise GradeError(f"Say why the {part} can't be graded, such as “out of picture”.")
         if graded[part]:
@@ -287,17 +170,3 @@ def _reasons(
                 f"The {part} is graded, and “{reason}” says it can't be; keep one of the two."
             )
     return reasons
-
-
-def _hint(word: str, known: Sequence[str]) -> str:
-    """Name the nearest known word, or all of them, to end a sentence with."""
-    near = get_close_matches(word, known, n=1)
-    return f"did you mean “{near[0]}”?" if near else f"there are {_listed(known)}."
-
-
-def _listed(words: Sequence[object] | Mapping[str, object]) -> str:
-    """Write words as a coach reads them: a, b or c."""
-    told = [f"{word:g}" if isinstance(word, float) else str(word) for word in words]
-    if not told:
-        return "none"
-    return " or ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
