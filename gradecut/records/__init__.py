@@ -1,6 +1,7 @@
 """Values that cross rooms or are stored: frozen, without input or output."""
 
 from gradecut.records.board import Board, BoardCell, PartRate
+from gradecut.records.drill import Drill
 from gradecut.records.expectation import Alignment, Credit, Expectation, Option
 from gradecut.records.fingerprint import Fingerprint
 from gradecut.records.footage import (
@@ -48,6 +49,7 @@ __all__ = [
     "ClipKind",
     "Credit",
     "Did",
+    "Drill",
     "Event",
     "Expectation",
     "FactValue",
