@@ -27,6 +27,9 @@ _Place = Callable[[Iterable[Point]], NDArray[np.int32]]
 _SHIFT = 4
 _ONE = 1 << _SHIFT
 _LARGE_TYPE_PX = 20
+_OVER_PX = 3
+_SWELL = 1.4
+"""How much wider than its outline OpenCV fills an area, in pixels of the mask."""
 
 
 def stamp_of(shape: Shape, scale: float, size: tuple[int, int]) -> Iterator[Stamp]:
@@ -38,11 +41,14 @@ def stamp_of(shape: Shape, scale: float, size: tuple[int, int]) -> Iterator[Stam
 
 
 def _drawn(shape: _Drawn, scale: float, size: tuple[int, int]) -> Iterator[Stamp]:
-    """Draw anything but words, no larger than the picture."""
+    """Draw anything but words, little larger than the picture.
+
+    The mask may reach over the picture's edge, since OpenCV draws its own edges roughly.
+    """
     x, y, wide, high = shape.bounds_px
-    left, top = max(floor(x * scale) - 1, 0), max(floor(y * scale) - 1, 0)
-    width = min(ceil((x + wide) * scale) + 1, size[0]) - left
-    height = min(ceil((y + high) * scale) + 1, size[1]) - top
+    left, top = max(floor(x * scale) - 1, -_OVER_PX), max(floor(y * scale) - 1, -_OVER_PX)
+    width = min(ceil((x + wide) * scale) + 1, size[0] + _OVER_PX) - left
+    height = min(ceil((y + high) * scale) + 1, size[1] + _OVER_PX) - top
     if width <= 0 or height <= 0:
         return
     fine = _fineness(width * height, scale)
@@ -73,16 +79,21 @@ def _draw(mask: Mask, shape: _Drawn, place: _Place, size: float) -> None:
     """Draw a shape onto its mask; ``size`` is mask pixels for each pixel of the shape."""
     match shape:
         case Disc(centre=centre, radius_px=radius):
-            _fill(mask, ellipse_points(centre, radius, radius), place)
+            _fill_ellipse(mask, centre, (radius, radius), place, size=size)
         case Box(rect=rect, corner_px=corner):
             _fill(mask, round_box_points(rect, corner), place)
         case Fill(points=points):
             _fill(mask, points, place)
+        case Ring(dash=()):
+            rx, ry, half = shape.rx_px, shape.ry_px, shape.width_px / 2
+            _fill_ellipse(mask, shape.centre, (rx + half, ry + half), place, size=size)
+            if min(rx, ry) > half:
+                _fill_ellipse(mask, shape.centre, (rx - half, ry - half), place, size=size, level=0)
         case Stroke() | Ring():
             whole, closed = _course(shape)
             pieces = dash_points(whole, shape.dash, closed=closed) if shape.dash else [whole]
-            lines = [place(piece) for piece in pieces]
-            _draw_lines(mask, lines, closed and not shape.dash, shape.width_px * size)
+            for piece in pieces:
+                _draw_line(mask, place(piece), closed and not shape.dash, shape.width_px * size)
 
 
 def _course(shape: Stroke | Ring) -> tuple[Sequence[Point], bool]:
@@ -92,15 +103,37 @@ def _course(shape: Stroke | Ring) -> tuple[Sequence[Point], bool]:
     return ellipse_points(shape.centre, shape.rx_px, shape.ry_px), True
 
 
-def _draw_lines(mask: Mask, lines: list[NDArray[np.int32]], closed: bool, width: float) -> None:
-    """Draw lines; one thinner than a pixel of the mask is drawn that much fainter."""
-    cv2.polylines(mask, lines, closed, (255,), max(round(width), 1), cv2.LINE_AA, _SHIFT)
-    if width < 1:
-        mask[...] = cv2.convertScaleAbs(mask, None, width)
+def _draw_line(mask: Mask, points: NDArray[np.int32], closed: bool, width: float) -> None:
+    """Draw a line with round corners and ends, in the mask's fixed-point numbers.
+
+    OpenCV's own thick lines come in odd whole widths only, up to two pixels too wide.
+    """
+    half = max(width - _SWELL, 0.1) / 2 * _ONE
+    ends = np.roll(points, -1, axis=0) if closed else points[1:]
+    starts = points if closed else points[:-1]
+    along = (ends - starts).astype(np.float64)
+    lengths = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-6)
+    aside = np.stack((-along[:, 1], along[:, 0]), axis=1) / lengths[:, None] * half
+    quads = np.rint(
+        np.stack((starts + aside, ends + aside, ends - aside, starts - aside), axis=1)
+    ).astype(np.int32)
+    for quad in quads:
+        cv2.fillConvexPoly(mask, quad, (255,), cv2.LINE_AA, _SHIFT)
+    radius = round(half)
+    for x, y in points.tolist():
+        cv2.circle(mask, (x, y), radius, (255,), -1, cv2.LINE_AA, _SHIFT)
 
 
-def _fill(mask: Mask, points: Iterable[Point], place: _Place) -> None:
-    cv2.fillPoly(mask, [place(points)], (255,), cv2.LINE_AA, _SHIFT)
+def _fill(mask: Mask, points: Iterable[Point], place: _Place, level: int = 255) -> None:
+    cv2.fillPoly(mask, [place(points)], (level,), cv2.LINE_AA, _SHIFT)
+
+
+def _fill_ellipse(
+    mask: Mask, centre: Point, radii: Point, place: _Place, *, size: float, level: int = 255
+) -> None:
+    """Fill an ellipse, a little smaller than it is to make up for how OpenCV fills."""
+    less = _SWELL / 2 / size
+    _fill(mask, ellipse_points(centre, *(max(radius - less, 0) for radius in radii)), place, level)
 
 
 def _words(words: Words, scale: float) -> Iterator[Stamp]:

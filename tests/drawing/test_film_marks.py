@@ -1,0 +1,142 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from gradecut.drawing import ON_FILM, Stroke, Words, mark_shapes, paint
+from gradecut.records.marks import Mark, MarkKind, Meaning
+from gradecut.timebase import Pts
+
+GRASS = (52, 110, 48)
+SIZE = (1280, 720)
+POINTS: dict[MarkKind, tuple[tuple[float, float], ...]] = {
+    "bracket": ((640, 360),),
+    "ring": ((640, 360),),
+    "text": ((640, 360),),
+    "arrow": ((500, 360), (700, 380)),
+    "ruler": ((500, 360), (700, 360)),
+    "path": ((500, 360), (600, 420), (700, 360)),
+    "lane": ((560, 300), (720, 300), (740, 420), (540, 420)),
+}
+
+
+def mark(kind: MarkKind, meaning: Meaning = "plain", text: str = "") -> Mark:
+    """Make a mark of a kind near the middle of the film."""
+    return Mark(
+        angle_id="end", kind=kind, points=POINTS[kind], from_pts=Pts(0), to_pts=Pts(0),
+        meaning=meaning, text=text,
+    )  # fmt: skip
+
+
+def painted(of: Mark, label: str | None = None) -> NDArray[np.uint8]:
+    """Paint a mark on grass."""
+    film = np.empty((SIZE[1], SIZE[0], 3), np.uint8)
+    film[:] = GRASS
+    paint(film, mark_shapes(of, size_px=SIZE, label=label))
+    return film
+
+
+def changed(film: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    """Tell which pixels are no longer grass."""
+    return np.asarray(np.abs(film.astype(int) - GRASS).max(axis=2) > 20)
+
+
+def near(film: NDArray[np.uint8], hue: tuple[int, ...]) -> NDArray[np.bool_]:
+    """Tell which pixels have about a colour."""
+    return np.asarray(np.abs(film.astype(int) - hue[:3]).max(axis=2) < 30)
+
+
+@pytest.mark.parametrize("kind", ["bracket", "ring", "arrow", "path", "lane", "ruler"])
+@pytest.mark.parametrize("meaning", ["owed", "did"])
+def test_marks_are_painted_where_they_are_in_the_colour_they_mean(
+    kind: MarkKind, meaning: Meaning
+) -> None:
+    """A mark shows near its points, in the hue of what it means, and nowhere far from them."""
+    film = painted(mark(kind, meaning))
+    assert near(film, ON_FILM.owed if meaning == "owed" else ON_FILM.did).any()
+    ys, xs = np.nonzero(changed(film))
+    assert xs.min() > 430
+    assert xs.max() < 790
+    assert ys.min() > 270
+    assert ys.max() < 450
+
+
+def test_a_ring_of_what_he_owes_is_hollow_and_lies_on_the_grass() -> None:
+    """The middle of an owed ring stays grass, and it is wider than high."""
+    film = painted(mark("ring", "owed"))
+    assert film[360, 640].tolist() == list(GRASS)
+    ys, xs = np.nonzero(changed(film))
+    assert np.ptp(xs) > 2 * np.ptp(ys)
+
+
+def test_a_ring_of_what_he_did_is_solid_in_the_middle() -> None:
+    """Did is told from owed without colour."""
+    assert near(painted(mark("ring", "did")), ON_FILM.did)[360, 640]
+
+
+def test_the_arrow_of_a_miss_is_dashed_and_others_are_not() -> None:
+    """From where he should have been to where he went, a dashed arrow."""
+
+    def lines(meaning: Meaning) -> list[Stroke]:
+        shapes = mark_shapes(mark("arrow", meaning), size_px=SIZE)
+        return [shape for shape in shapes if isinstance(shape, Stroke)]
+
+    assert all(line.dash for line in lines("did"))
+    assert not any(line.dash for line in lines("owed"))
+
+
+def test_a_bracket_names_its_man_below_his_feet() -> None:
+    """The plate stands under the feet and carries the label rather than the mark's text."""
+    shapes = mark_shapes(mark("bracket", text="52"), size_px=SIZE, label="Keel 52")
+    words = [shape for shape in shapes if isinstance(shape, Words)]
+    assert [word.text for word in words] == ["Keel 52"]
+    assert words[0].at[0] == 640
+    assert words[0].at[1] > 360
+
+
+def test_a_lane_lets_the_film_through() -> None:
+    """Inside a lane the film is tinted, not covered."""
+    inside = painted(mark("lane", "owed"))[360, 640].astype(int)
+    assert 0 < np.abs(inside - GRASS).max() < 90
+
+
+@pytest.mark.parametrize("kind", POINTS)
+def test_marks_grow_with_the_film(kind: MarkKind) -> None:
+    """The same mark on film twice as high covers about four times the pixels at its points."""
+    small = mark_shapes(mark(kind, "owed", "A"), size_px=SIZE)
+    points = tuple((2 * x, 2 * y) for x, y in POINTS[kind])
+    large = mark_shapes(
+        Mark(
+            angle_id="end", kind=kind, points=points, from_pts=Pts(0), to_pts=Pts(0),
+            meaning="owed", text="A",
+        ),
+        size_px=(2560, 1440),
+    )  # fmt: skip
+    picture = np.zeros((1440, 2560, 3), np.uint8)
+    paint(picture, small, scale=2)
+    other = np.zeros_like(picture)
+    paint(other, large)
+    assert picture.any()
+    differing = np.count_nonzero(np.abs(picture.astype(int) - other).max(axis=2) > 96)
+    assert differing < 0.1 * np.count_nonzero(other.max(axis=2))
+
+
+@pytest.mark.parametrize("kind", ["arrow", "ruler", "path", "lane"])
+def test_a_mark_begun_but_not_finished_draws_nothing(kind: MarkKind) -> None:
+    """While the second point is missing there is nothing to show."""
+    begun = Mark(
+        angle_id="end", kind=kind, points=((10, 10),), from_pts=Pts(0), to_pts=Pts(0), text="x"
+    )
+    assert mark_shapes(begun, size_px=SIZE) == ()
+
+
+def test_two_points_in_one_place_do_no_harm() -> None:
+    """An arrow or a ruler without length is drawn as a dot, not refused."""
+    for kind in ("arrow", "ruler"):
+        dot = Mark(
+            angle_id="end", kind=kind, points=((9, 9), (9, 9)), from_pts=Pts(0), to_pts=Pts(0)
+        )
+        film = np.zeros((40, 40, 3), np.uint8)
+        paint(film, mark_shapes(dot, size_px=SIZE))
+        assert film.any()

@@ -1,0 +1,238 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gradecut.drawing import (
+    DARK,
+    Disc,
+    DrawnLook,
+    Ring,
+    Shape,
+    Stroke,
+    Words,
+    look_shapes,
+    look_words,
+    paint,
+)
+from gradecut.records.picture import LookPicture, PictureMan
+
+SIZE = (470, 330)
+
+KEEL = PictureMan(
+    position="Keel", number="52", at_yd=(0, 4.5), owed_gap="D", owed_side="right",
+    owed_label="overlap D",
+)  # fmt: skip
+LOOK = LookPicture(
+    surface_left=2, surface_right=3, back="right", strength="right", run_side="right",
+    concept="power", men=(KEEL,),
+)  # fmt: skip
+
+sides = st.sampled_from(["left", "right"])
+gaps = st.sampled_from("ABCDE")
+men = st.builds(
+    PictureMan,
+    position=st.sampled_from(["Keel", "Bow", "Port", "Stern"]),
+    number=st.sampled_from(["", "9", "52"]),
+    at_yd=st.none() | st.tuples(st.floats(-30, 30), st.floats(-3, 30)),
+    owed_gap=st.none() | gaps,
+    owed_side=st.none() | sides,
+    owed_landmark=st.none() | st.just("the numbers"),
+    owed_label=st.sampled_from(["", "fill A", "overlap D"]),
+    owed_options=st.lists(st.tuples(gaps, sides), max_size=3).map(tuple),
+    did=st.sampled_from([None, "as owed", "fit", "miss", "cannot grade"]),
+    did_gap=st.none() | gaps,
+    did_side=st.none() | sides,
+    did_label=st.sampled_from(["", "ran past it"]),
+    selected=st.booleans(),
+    graded=st.booleans(),
+)
+looks = st.builds(
+    LookPicture,
+    surface_left=st.sampled_from([None, 2, 3, 4]),
+    surface_right=st.sampled_from([None, 2, 3, 4]),
+    wing=st.sampled_from([None, "left", "right", "none"]),
+    back=st.sampled_from([None, "left", "right", "behind", "none"]),
+    under_centre=st.sampled_from([None, True, False]),
+    receivers_left=st.sampled_from([None, 0, 1, 3]),
+    receivers_right=st.sampled_from([None, 0, 2]),
+    strength=st.none() | sides,
+    run_side=st.none() | sides,
+    concept=st.sampled_from(["", "power", "counter", "split zone", "outside zone", "trap", "wham"]),
+    pullers=st.none() | st.lists(st.tuples(st.sampled_from(["guard", "wing"]), sides)).map(tuple),
+    front=st.lists(st.tuples(gaps, sides), max_size=4).map(tuple),
+    men=st.lists(men, max_size=4, unique_by=lambda man: man.position).map(tuple),
+    question=st.none() | st.just("Did a second blocker pull?"),
+)
+
+
+def drawn(picture: LookPicture) -> DrawnLook:
+    """Draw a look at the usual size."""
+    return look_shapes(picture, size_px=SIZE, palette=DARK)
+
+
+def of_kind(shapes: tuple[Shape, ...], kind: type, colour: tuple[int, ...]) -> list[Shape]:
+    """Return the shapes of a kind and colour, without those of the key at the foot."""
+    found = [s for s in shapes if isinstance(s, kind) and s.colour == colour]
+    return [s for s in found if s.bounds_px[1] < SIZE[1] - 26]
+
+
+def middle_x(rect: tuple[float, float, float, float]) -> float:
+    """Return the middle of a rectangle, across."""
+    return rect[0] + rect[2] / 2
+
+
+@given(looks)
+def test_any_look_can_be_drawn_and_said(picture: LookPicture) -> None:
+    """Whatever is known or not, there is a picture inside its frame, and words for it."""
+    look = drawn(picture)
+    image = np.zeros((SIZE[1], SIZE[0], 3), np.uint8)
+    paint(image, look.shapes)
+    assert image.any()
+    assert look_words(picture).startswith("Seen from behind the offence.")
+    graded = {man.position for man in picture.men if man.graded}
+    assert set(look.men) == graded
+
+
+def test_gaps_take_touches_in_order_from_the_ball() -> None:
+    """A to D to the right of the ball as the offence faces the line, A to C to the left."""
+    gaps = drawn(LOOK).gaps
+    assert set(gaps) == {(g, "left") for g in "ABC"} | {(g, "right") for g in "ABCD"}
+    right = [middle_x(gaps[letter, "right"]) for letter in "ABCD"]
+    left = [middle_x(gaps[letter, "left"]) for letter in "ABC"]
+    assert right == sorted(right)
+    assert left == sorted(left, reverse=True)
+    assert max(left) < SIZE[0] / 2 < min(right)
+
+
+def test_no_two_gaps_share_a_touch() -> None:
+    """A touch means one gap; together they leave no hole between them."""
+    rects = sorted(drawn(LOOK).gaps.values())
+    for one, other in pairwise(rects):
+        assert one[0] + one[2] == pytest.approx(other[0])
+
+
+@pytest.mark.parametrize(("surface", "outermost"), [(2, "C"), (3, "D"), (4, "E")])
+def test_letters_go_one_gap_outside_the_last_blocker(surface: int, outermost: str) -> None:
+    """A is between centre and guard, and the last letter is outside the last blocker."""
+    gaps = drawn(replace(LOOK, surface_left=surface, men=())).gaps
+    assert max(letter for letter, side in gaps if side == "left") == outermost
+
+
+def test_what_he_owes_is_a_hollow_ring_at_its_gap() -> None:
+    """Owed is a ring over its gap, on the defence's side of the line, with nothing in it."""
+    look = drawn(LOOK)
+    (ring,) = of_kind(look.shapes, Ring, DARK.owed)
+    assert isinstance(ring, Ring)
+    assert ring.centre[0] == pytest.approx(middle_x(look.gaps["D", "right"]))
+    assert not of_kind(look.shapes, Disc, DARK.right)
+    assert not of_kind(look.shapes, Disc, DARK.did)
+
+
+def test_a_right_fit_is_a_disc_in_its_ring() -> None:
+    """As owed, the solid disc lies in the middle of the hollow ring."""
+    look = drawn(replace(LOOK, men=(replace(KEEL, did="as owed"),)))
+    (ring,) = of_kind(look.shapes, Ring, DARK.owed)
+    (disc,) = of_kind(look.shapes, Disc, DARK.right)
+    assert isinstance(ring, Ring)
+    assert isinstance(disc, Disc)
+    assert disc.centre == ring.centre
+    assert disc.radius_px < ring.rx_px
+
+
+def test_a_wrong_fit_is_a_disc_elsewhere_with_a_line_between() -> None:
+    """The disc stands at the gap he went to, joined to his ring, and both are named."""
+    man = replace(KEEL, did="fit", did_gap="B", did_side="right", did_label="fill B")
+    look = drawn(replace(LOOK, men=(man,)))
+    (ring,) = of_kind(look.shapes, Ring, DARK.owed)
+    (disc,) = of_kind(look.shapes, Disc, DARK.did)
+    assert isinstance(ring, Ring)
+    assert isinstance(disc, Disc)
+    assert disc.centre[0] == pytest.approx(middle_x(look.gaps["B", "right"]))
+    joined = [s for s in look.shapes if isinstance(s, Stroke) and s.dash and s.colour == DARK.did]
+    assert len(joined) == 1
+    left, right = sorted(x for x, _ in joined[0].points)
+    assert disc.centre[0] < left < right < ring.centre[0]
+    said = {s.text for s in look.shapes if isinstance(s, Words)}
+    assert {"overlap D", "fill B"} <= said
+
+
+def test_a_miss_without_a_gap_is_not_put_in_another_gap() -> None:
+    """Running past it happened at his own gap; the picture claims no other place."""
+    look = drawn(replace(LOOK, men=(replace(KEEL, did="miss", did_label="ran past it"),)))
+    (ring,) = of_kind(look.shapes, Ring, DARK.owed)
+    (disc,) = of_kind(look.shapes, Disc, DARK.did)
+    assert isinstance(ring, Ring)
+    assert isinstance(disc, Disc)
+    assert disc.centre[0] == ring.centre[0]
+    assert disc.centre[1] < ring.centre[1] - ring.ry_px
+
+
+def test_two_men_in_one_gap_have_a_ring_each() -> None:
+    """Spill D and overlap D are two rings side by side."""
+    bow = replace(KEEL, position="Bow", at_yd=(5, 3), owed_label="spill D")
+    rings = of_kind(drawn(replace(LOOK, men=(bow, KEEL))).shapes, Ring, DARK.owed)
+    centres = sorted(ring.centre[0] for ring in rings if isinstance(ring, Ring))
+    assert len(centres) == 2
+    assert centres[1] - centres[0] > 12
+
+
+def test_what_is_unknown_is_dotted_where_it_may_be() -> None:
+    """With no word on the back, three dotted places; told, one plain circle."""
+    unknown = [s for s in drawn(replace(LOOK, back=None)).shapes if isinstance(s, Ring) and s.dash]
+    assert len(unknown) == 3
+    assert not [s for s in drawn(LOOK).shapes if isinstance(s, Ring) and s.dash]
+    open_surface = drawn(replace(LOOK, surface_left=None)).shapes
+    assert len([s for s in open_surface if isinstance(s, Ring) and s.dash]) == 1
+
+
+def test_open_fits_are_dotted_at_every_gap_they_may_be() -> None:
+    """While facts are open, each gap his fit may be at has a dotted ring, none a full one."""
+    man = PictureMan(position="Keel", owed_options=(("A", "right"), ("D", "right")))
+    rings = of_kind(drawn(replace(LOOK, men=(man,))).shapes, Ring, DARK.owed)
+    assert len(rings) == 2
+    assert all(isinstance(ring, Ring) and ring.dash for ring in rings)
+
+
+def test_a_man_without_a_run_job_takes_no_touch() -> None:
+    """Men the coach doesn't grade are drawn quiet and can't be graded by touch."""
+    look = drawn(replace(LOOK, men=(replace(KEEL, graded=False),)))
+    assert look.men == {}
+    assert not of_kind(look.shapes, Ring, DARK.owed)
+
+
+def test_men_can_be_touched_with_a_finger() -> None:
+    """A man's place is at least 24 by 24 pixels (WCAG 2.2, 2.5.8) and inside the picture."""
+    men = tuple(
+        replace(KEEL, position=name, at_yd=(across, 4.5))
+        for name, across in (("Port", -1.0), ("Keel", 0.0), ("Bow", 14.0))
+    )
+    rects = drawn(replace(LOOK, men=men)).men
+    assert all(min(rect[2:]) >= 24 for rect in rects.values())
+    assert all(rect[0] >= 0 and rect[0] + rect[2] <= SIZE[0] for rect in rects.values())
+    port, keel = rects["Port"], rects["Keel"]
+    assert port[0] + port[2] <= keel[0] + 1
+
+
+def test_left_is_left_as_the_offence_faces_the_line() -> None:
+    """A look and its mirror image are mirrored on the picture."""
+    mirrored = LookPicture(
+        surface_left=3, surface_right=2, back="left", strength="left", run_side="left",
+        concept="power", men=(replace(KEEL, owed_side="left"),),
+    )  # fmt: skip
+    one, other = drawn(LOOK), drawn(mirrored)
+    for (letter, side), rect in one.gaps.items():
+        across = other.gaps[letter, "left" if side == "right" else "right"]
+        assert middle_x(rect) + middle_x(across) == pytest.approx(SIZE[0])
+
+
+def test_the_open_question_stands_below_the_picture() -> None:
+    """The one thing still to ask is on the picture, in the accent colour."""
+    look = drawn(replace(LOOK, question="Who pulled?"))
+    (asked,) = [s for s in look.shapes if isinstance(s, Words) and s.text == "Who pulled?"]
+    assert asked.colour == DARK.accent_text
