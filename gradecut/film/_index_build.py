@@ -31,6 +31,8 @@ MOST_FRAMES = 20_000_000
 _LONGEST_TAIL = 600
 """Most frames looked at behind the last key: ten seconds at 60 a second."""
 _LONGEST_REORDER = 4
+_SURE_BEAT = 12
+"""Frames it takes to be sure of a beat."""
 _UNKNOWN = np.iinfo(np.int64).min
 _Answer = TypeVar("_Answer")
 
@@ -83,8 +85,9 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
     index, notes = _order(path, facts, table)
     index = _look_at_first(path, index)
     index, lost = _clamp_tail(path, index)
-    index, ragged = _clamp_ragged(index)
-    lost += ragged
+    if not claimed:
+        index, ragged = _clamp_ragged(index)
+        lost += ragged
     faults = list(index.faults)
     short_s = claimed_s - (index.pts[-1] - index.pts[0]) * facts.time_base if claimed_s else 0
     if not lost and claimed <= len(table) and short_s > 1:
@@ -320,17 +323,21 @@ def _clamp_tail(path: str | PathLike[str], index: FrameIndex) -> tuple[FrameInde
 
 
 def _clamp_ragged(index: FrameIndex) -> tuple[FrameIndex, int]:
-    """Drop frames that came out of order behind a cut, where the beat ends before them."""
-    if index.rate is None and not index.counted:
-        for ragged in range(1, min(_LONGEST_REORDER, len(index) - 2) + 1):
+    """Drop frames behind a cut whose neighbours on screen were to come after them in the file.
+
+    Only where the container doesn't say how many frames it holds, the film decodes out of
+    order, and it keeps a steady beat up to a hole of whole beats near its very end.
+    """
+    reordered = bool((np.diff(index.decode_at) < 0).any())
+    if index.rate is None and not index.counted and reordered:
+        for ragged in range(1, min(_LONGEST_REORDER, len(index) - _SURE_BEAT) + 1):
             shorter = _shortened(index, len(index) - ragged)
-            if shorter.rate is not None and index.pts[-ragged] != _next_beat(shorter):
-                return shorter, ragged
+            if shorter.rate is not None:
+                hole = int(index.pts[-ragged] - shorter.pts[-1]) * index.facts.time_base
+                beats = hole * shorter.rate
+                whole = abs(beats - round(beats)) * 20 < 1
+                return (shorter, ragged) if beats > Fraction(3, 2) and whole else (index, 0)
     return index, 0
-
-
-def _next_beat(index: FrameIndex) -> int:
-    return int(index.pts[-1]) + index.last_ticks
 
 
 def _shortened(index: FrameIndex, keep: int) -> FrameIndex:

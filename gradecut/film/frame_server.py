@@ -101,6 +101,11 @@ class FrameServer:
             self._change.notify()
         self._thread.join()
 
+    @property
+    def running(self) -> bool:
+        """Whether the thread still runs."""
+        return self._thread.is_alive()
+
     def _serve(self) -> None:
         while (work := self._next_work()) is not None:
             work()

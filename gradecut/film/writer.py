@@ -60,7 +60,8 @@ def write_film(
         then has a variable rate. Times are exact when their common denominator is at most
         1,000,000, otherwise rounded to 1/90,000 s.
     quality : int
-        The encoder's constant-quality setting (crf): 0 lossless, 18 very good, 51 worst.
+        The encoder's constant-quality setting (crf), 1 to 51: 18 very good, 51 worst.
+        (0 would be lossless, which phones don't play.)
     preset : str
         The encoder's preset: slower makes smaller films.
     keyframe_every : int
@@ -81,9 +82,11 @@ def write_film(
     Cancelled
         When asked to stop; nothing is left behind.
     ValueError
-        For a frame of another shape, size or type, a rate that isn't positive, or times
+        For a frame of another shape, size or type, a rate or quality out of range, or times
         that don't begin at 0, don't rise or don't match the frames in number.
     """
+    if not 1 <= quality <= 51:
+        raise ValueError(f"Quality goes from 1 to 51, not {quality}.")
     if rate <= 0:
         raise ValueError(f"A rate is a positive number of frames a second, not {rate}.")
     clock = _Clock.steady(rate) if times_s is None else _Clock.of_times(list(times_s), rate)

@@ -18,6 +18,7 @@ SMALL_CACHE = 200_000
 
 
 def numbers_of(film: Film, order: list[int]) -> list[int]:
+    """Read the numbers on some frames."""
     return [number_on(film.frame(place)) for place in order]
 
 
