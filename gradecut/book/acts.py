@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
-from typing import Any, TypeVar
+from typing import Any
 
 from sqlalchemy import Connection, insert, select
 from sqlalchemy import func as sql
@@ -22,7 +22,7 @@ from gradecut.records import Act, Change, Grade, new_id
 
 __all__ = ["ActDraft", "Doer", "write_act"]
 
-R = TypeVar("R")
+_JOURNAL = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
 _ACTS, _CHANGES, _GRADES = TABLES[Act], TABLES[Change], TABLES[Grade]
 
 
@@ -64,7 +64,7 @@ def _kept(row: Row | None) -> str | None:
     """Write a row down for the journal."""
     if row is None:
         return None
-    return json.dumps(row, ensure_ascii=False, separators=(",", ":"))
+    return _JOURNAL.encode(row)
 
 
 class ActDraft:

@@ -11,7 +11,8 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from gradecut.book.rows import commit, writing
 from gradecut.book.schema import APPLICATION_ID, METADATA, REVISIONS
-from gradecut.errors import BookError
+from gradecut.errors import BookError, OutputError
+from gradecut.outfile import whole_file
 
 __all__ = ["SCRIPTS", "bring_up_to_date", "copy_file", "make_tables", "revision_of", "upgrade"]
 
@@ -88,7 +89,11 @@ def bring_up_to_date(
             "bring gradecut up to date."
         )
     copy = _free_name(path, found)
-    copy_file(connection, copy)
+    try:
+        with whole_file(copy) as draft:
+            copy_file(connection, draft)
+    except OutputError as error:
+        raise BookError(str(error)) from error
     connection.exec_driver_sql("PRAGMA foreign_keys=OFF")
     try:
         with writing(connection):

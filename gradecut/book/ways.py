@@ -26,6 +26,7 @@ __all__ = ["Way", "way_of"]
 
 Turn = Callable[[Any], Any]
 
+_SORTED = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 _LARGEST = 2**63 - 1
 
 
@@ -226,7 +227,7 @@ _COMPOUND_WAYS: dict[object, Callable[[tuple[Any, ...]], Way]] = {
 
 
 def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return _SORTED.encode(value)
 
 
 def way_of(hint: Any) -> Way:

@@ -119,6 +119,26 @@ def test_a_failed_part_leaves_the_rest(book: Book) -> None:
     assert book.count(Clip) == 0
 
 
+@pytest.mark.parametrize("looked", [False, True])
+def test_a_failed_part_can_be_done_again(book: Book, looked: bool) -> None:
+    """What a failed part had put in is gone, read back or not, and can be put in anew."""
+    keel, stone = Player(name="Keel"), Player(name="Stone")
+
+    def fail() -> None:
+        with book.act("add both") as part:
+            part.put(keel, stone)
+            if looked:
+                assert book.count(Player) == 2
+            raise ZeroDivisionError
+
+    with book.act("add") as act:
+        with pytest.raises(ZeroDivisionError):
+            fail()
+        assert book.count(Player) == 0
+        act.put(keel)
+    assert book.find(Player) == [keel]
+
+
 def test_a_refused_part_spoils_the_act(book: Book) -> None:
     """An act whose reading was refused can't be stored by half."""
     session = Session(name="Tuesday")

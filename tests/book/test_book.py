@@ -82,7 +82,7 @@ def test_many_values_are_found_in_order(book: Book, monkeypatch: pytest.MonkeyPa
     clips = [Clip(session_id=session.id, order=order) for order in range(10)]
     with book.act("add") as act:
         act.put(session, *reversed(clips))
-    asked = [clip.id for clip in clips] * 2
+    asked = [clip.id for clip in reversed(clips)] * 2
     assert book.find(Clip, id=asked) == clips
     assert book.find(Clip, id=asked, session_id=[session.id, "other"]) == clips
     assert book.count(Clip, id=asked) == 10

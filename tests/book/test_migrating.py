@@ -12,7 +12,7 @@ from gradecut.book.migrating import SCRIPTS, bring_up_to_date
 from gradecut.book.schema import REVISIONS
 from gradecut.book.store_thread import StoreThread
 from gradecut.errors import BookError
-from gradecut.records import Player
+from gradecut.records import Clip, Player, Rep, Session
 
 NEXT = """
 import sqlalchemy as sa
@@ -35,7 +35,9 @@ def upgrade() -> None:
 def older(path: Path) -> Path:
     """Keep a book in today's schema, which the tests' own script makes an older one."""
     with open_book(path, create=True, author="Coach Alder") as book, book.act("add") as act:
-        act.put(Player(name="Keel", remark="quick"))
+        session, keel = Session(name="Tuesday"), Player(name="Keel", remark="quick")
+        clip = Clip(session_id=session.id, order=1)
+        act.put(session, keel, clip, Rep(clip_id=clip.id, player_id=keel.id, position="mike"))
     return path
 
 
