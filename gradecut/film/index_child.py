@@ -85,6 +85,16 @@ class IndexingChild:
             raise FilmError(path, told["reason"])
         return load_index(out)
 
+    @property
+    def process_id(self) -> int | None:
+        """The process that reads, None when none runs."""
+        return None if self._process is None else self._process.pid
+
+    def kill(self) -> None:
+        """End the process as a crash would; the film being read is reported as crashing."""
+        if self._process is not None:
+            self._process.kill()
+
     def _ask(self, question: str, limit_s: float) -> str | None:
         """Send a question and return the answer: empty after a crash, None when late."""
         process = self._process or self._start()
