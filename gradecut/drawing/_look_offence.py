@@ -162,7 +162,7 @@ def _ball_way(
         tip = (layout.across(turn * 2.3), start[1])
         yield from _arrow((start, tip), layout, colour)
         return
-    tip = (layout.across(turn * aim), layout.down(-0.16))
+    tip = (layout.across(turn * aim), layout.down(-0.06))
     low = (layout.across(turn * aim * 0.72), start[1] + 0.1 * layout.unit)
     yield from _arrow(curve_points(start, low, (tip[0], layout.down(1.5)), tip), layout, colour)
 
@@ -202,7 +202,7 @@ def _pulling_ways(
             reach = layout.outer[goal] - 0.45
         else:
             reach = 0.62 if concept == "trap" else 2.62 - 0.5 * number
-        tip = (layout.across(sign(goal) * reach), layout.down(-0.3))
+        tip = (layout.across(sign(goal) * reach), layout.down(-0.06))
         depth = layout.down(1.2 + 0.2 * number)
         way = curve_points(
             (start[0], start[1] + _RADIUS * layout.unit), (start[0], depth),

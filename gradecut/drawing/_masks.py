@@ -26,7 +26,7 @@ _Drawn = Stroke | Disc | Ring | Fill | Box
 _Place = Callable[[Iterable[Point]], NDArray[np.int32]]
 _SHIFT = 4
 _ONE = 1 << _SHIFT
-_LARGE_TYPE_PX = 20
+_LARGE_TYPE_PX = 40
 _OVER_PX = 3
 _SWELL = 1.4
 """How much wider than its outline OpenCV fills an area, in pixels of the mask."""

@@ -17,13 +17,15 @@ _SHADE = (6, 9, 12, 150)
 _POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "lane": 3}
 _FULL = 720.0
 """Sizes below are for a film this high, and grow and shrink with it."""
+_SMALLEST = 0.5
+"""Marks shrink no further than this, or they could not be seen."""
 
 
 class _Pen:
     """Sizes and colours for one picture height."""
 
     def __init__(self, height_px: float, palette: Palette) -> None:
-        self.unit = max(height_px, 1.0) / _FULL
+        self.unit = max(height_px / _FULL, _SMALLEST)
         self.palette = palette
 
     def hue(self, mark: Mark) -> Colour:

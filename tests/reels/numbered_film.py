@@ -14,6 +14,10 @@ from gradecut.film import open_film, write_film
 from gradecut.reels import PieceSource
 
 SIZE_PX = (320, 180)
+VARIABLE_TIMES_S = tuple(
+    Fraction(k, 30) + (Fraction(1, 90) if k % 3 == 1 else Fraction(0)) for k in range(60)
+) + tuple(Fraction(2) + Fraction(k, 15) for k in range(60))
+"""Unsteady at first, then half the rate."""
 _BITS = 10
 _CELL_PX = 24
 
