@@ -155,7 +155,7 @@ def _fact(
     name, dot, where = reference.rpartition(".")
     if not dot or name not in facts.drafts:
         if facts.complete:
-            known = list(facts.drafts)
+            known = facts.drafts
             word = name if dot and name else reference
             node.fault(f"unknown fact {shown(reference)}{node.page.hint(word, known, 'facts')}")
         return None

@@ -164,21 +164,50 @@ def _refuse_loops(section: Node, applies: dict[str, Condition]) -> None:
         }
         for name, condition in applies.items()
     }
-    told: set[str] = set()
-    for name in leads:
-        loop = _reached(name, leads, told)
-        if name in loop:
-            told.add(name)
-            place = section.child(name, f"fact {shown(name)}").child("applies")
-            place.fault("applies leads back to its own fact; let one of them apply always")
+    order = {name: place for place, name in enumerate(leads)}
+    for loop in _loops(leads):
+        first = min(loop, key=order.__getitem__)
+        place = section.child(first, f"fact {shown(first)}").child("applies")
+        place.fault("applies leads back to its own fact; let one of them apply always")
 
 
-def _reached(name: str, leads: dict[str, set[str]], closed: set[str]) -> set[str]:
-    found: set[str] = set()
-    front = [name]
-    while front:
-        for word in leads[front.pop()]:
-            if word not in found and word not in closed:
-                found.add(word)
-                front.append(word)
+def _loops(leads: dict[str, set[str]]) -> list[set[str]]:
+    """Give the sets of facts that lead back to each other (Tarjan 1972, without recursion)."""
+    found: list[set[str]] = []
+    number: dict[str, int] = {}
+    lowest: dict[str, int] = {}
+    trail: list[str] = []
+    on_trail: set[str] = set()
+    for start, follows in leads.items():
+        work = [(start, iter(follows))] if start not in number else []
+        while work:
+            name, rest = work[-1]
+            if name not in number:
+                number[name] = lowest[name] = len(number)
+                trail.append(name)
+                on_trail.add(name)
+            follow = next(rest, None)
+            if follow is not None:
+                if follow not in number:
+                    work.append((follow, iter(leads[follow])))
+                elif follow in on_trail:
+                    lowest[name] = min(lowest[name], number[follow])
+                continue
+            work.pop()
+            if work:
+                lowest[work[-1][0]] = min(lowest[work[-1][0]], lowest[name])
+            if lowest[name] == number[name]:
+                at = _last_at(trail, name)
+                loop = set(trail[at:])
+                del trail[at:]
+                on_trail -= loop
+                if len(loop) > 1 or name in leads[name]:
+                    found.append(loop)
     return found
+
+
+def _last_at(trail: list[str], name: str) -> int:
+    at = len(trail) - 1
+    while trail[at] != name:
+        at -= 1
+    return at

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar, cast
 
@@ -82,14 +82,14 @@ class Page:
         """Note a fault at a key."""
         self._faults.append(Fault(line=self.line(path), message=message))
 
-    def guess(self, word: str, known: Sequence[str]) -> str | None:
+    def guess(self, word: str, known: Collection[str]) -> str | None:
         """Find the nearest known name, as long as the file has not used up its guesses."""
         if self._left < len(known):
             return None
         self._left -= len(known)
         return nearest(word, known)
 
-    def hint(self, word: str, known: Sequence[str], what: str) -> str:
+    def hint(self, word: str, known: Collection[str], what: str) -> str:
         """Write the end of a sentence about an unknown name: the nearest, or all there are."""
         found = self.guess(word, known)
         if found is not None:

@@ -99,7 +99,7 @@ def _men(node: Node, ground: Ground, *, before: bool = False) -> tuple[str, ...]
     for word in words:
         if word.value not in ground.men.found:
             if ground.men.complete:
-                hint = node.page.hint(word.value, list(ground.men.found), "positions")
+                hint = node.page.hint(word.value, ground.men.found, "positions")
                 word.fault(f"unknown position {shown(word.value)}{hint}")
         elif before:
             _side_known_before(word, ground)
@@ -123,7 +123,7 @@ def _tier(node: Node, ground: Ground) -> str:
         return tiers[0] if tiers else ""
     tier = node.text("tier")
     if tier is not None and tiers is not None and tier not in tiers:
-        hint = node.page.hint(tier, list(tiers), "tiers")
+        hint = node.page.hint(tier, tiers, "tiers")
         node.child("tier").fault(f"unknown tier {shown(tier)}{hint}")
     return tier or ""
 
@@ -140,7 +140,7 @@ def _known_fit(node: Node, ground: Ground, men: tuple[str, ...]) -> None:
     name = cast("str", node.value)
     if name not in ground.fits.found:
         if ground.fits.complete:
-            hint = node.page.hint(name, list(ground.fits.found), "fits")
+            hint = node.page.hint(name, ground.fits.found, "fits")
             node.fault(f"unknown fit {shown(name)}{hint}")
         return
     fit = ground.fits.found[name]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 
 from gradecut.errors import LookError
 from gradecut.scheme._reading import (
@@ -231,19 +232,12 @@ def _in_order(
     references: Sequence[str], present: Mapping[str, Present]
 ) -> tuple[tuple[str, Present | None], ...]:
     """Order references so that each comes after those its fact's `applies` names."""
-    done: dict[str, Present | None] = {}
-    waiting = list(references)
-    while waiting:
-        later: list[str] = []
-        for reference in waiting:
-            tie = present.get(reference)
-            needed = () if tie is None else tie.references[:-1]
-            if all(word in done for word in needed):
-                done[reference] = tie
-            else:
-                later.append(reference)
-        waiting = later
-    return tuple(done.items())
+    before = {
+        reference: present[reference].references[:-1] if reference in present else ()
+        for reference in references
+    }
+    order = TopologicalSorter(before).static_order()
+    return tuple((reference, present.get(reference)) for reference in order)
 
 
 def completion(

@@ -174,6 +174,15 @@ def test_what_hangs_on_a_faulty_fact_is_not_told_again() -> None:
     assert [line for line, _ in _faults(misspelt + RULE + 'when = { back = "to" }\n')] == [3]
 
 
+def test_a_loop_of_facts_is_one_fault_at_its_first() -> None:
+    """Two facts that apply by each other are one fault, and one outside the loop is none."""
+    text = GOOD + "".join(
+        f"[facts.{name}]\nvalues = [1, 2]\napplies = {{ {other} = 1 }}\n"
+        for name, other in (("x", "a"), ("a", "b"), ("b", "a"), ("c", "c"))
+    )
+    assert [line - GOOD.count("\n") for line, _ in _faults(text)] == [6, 12]
+
+
 def test_a_condition_on_having_no_value_may_hold() -> None:
     """Barring every value holds where the fact may have none, so it is no fault."""
     parse_scheme(
