@@ -15,6 +15,7 @@ from gradecut.errors import CalibrationError
 __all__ = ["LEVELS", "Level", "level_named"]
 
 _FEET_PER_YARD = 3
+_INCHES_PER_YARD = 36
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,8 @@ class Level:
         Across the field and along it, of one numeral.
     line_width_yd, goal_line_width_yd, border_width_yd, hash_length_yd : Fraction
         Painted widths (of the boundary at least so much), and the length of a hash mark.
+    ball_length_in : tuple of Fraction
+        Shortest and longest ball, in inches; the neutral zone is as long as the ball.
     source : str
         Where the numbers were read.
     """
@@ -58,6 +61,7 @@ class Level:
     goal_line_width_yd: Fraction = Fraction(8, 36)
     border_width_yd: Fraction = Fraction(4, 36)
     hash_length_yd: Fraction = Fraction(24, 36)
+    ball_length_in: tuple[Fraction, Fraction] = (Fraction(87, 8), Fraction(183, 16))
 
     @property
     def length_yd(self) -> float:
@@ -82,11 +86,17 @@ class Level:
         return float((middle - half) / _FEET_PER_YARD), float((middle + half) / _FEET_PER_YARD)
 
     @property
+    def ball_length_yd(self) -> tuple[float, float]:
+        """Return the shortest and longest ball in yards."""
+        short, long = self.ball_length_in
+        return float(short / _INCHES_PER_YARD), float(long / _INCHES_PER_YARD)
+
+    @property
     def goal_x_yd(self) -> tuple[float, float]:
         """Return x of the two goal lines."""
         return float(self.end_zone_yd), float(self.length_ft / _FEET_PER_YARD - self.end_zone_yd)
 
-    def with_changes(self, **changes: Fraction | str) -> Level:
+    def with_changes(self, **changes: Fraction | tuple[Fraction, Fraction] | str) -> Level:
         """Return a level of the same book with some numbers of a staff's own field.
 
         Raises
@@ -110,7 +120,8 @@ LEVELS: dict[str, Level] = {
         upright_gap_ft=Fraction(70, 3),
         number_top_yd=Fraction(9),
         source="NFHS Football Rules Book, Rule 1-1-2 and field diagram (hash 53 ft 4 in, uprights "
-        "23 ft 4 in: secondary sources agree); numbers at 9 yd and their size from memory",
+        "23 ft 4 in: secondary sources agree); numbers at 9 yd, their size and the ball "
+        "from memory",
     ),
     "NCAA": Level(
         name="NCAA",
@@ -126,6 +137,7 @@ LEVELS: dict[str, Level] = {
         upright_gap_ft=Fraction(37, 2),
         number_top_yd=Fraction(14),
         border_width_yd=Fraction(2),
+        ball_length_in=(Fraction(11), Fraction(45, 4)),
         source="Official Playing Rules of the NFL, Rule 1 section 1 (hash 70 ft 9 in, number "
         "bottoms at 12 yd and 2 yd long: copies of the text agree); goal line from memory",
     ),

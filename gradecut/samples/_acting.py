@@ -130,9 +130,7 @@ def _phases(scene: Scene, speed: Array, moving: Array) -> Array:
     cadence = np.clip(1.55 + 0.13 * speed, 0, 2.4)
     for step in range(len(speed)):
         starting = (moving[step] < 0.08) & (speed[step] > 0)
-        goes_left = (
-            scene.paths.velocities[step, :, 1] * np.cos(scene.paths.facing_rad[step]) > 0
-        )
+        goes_left = scene.paths.velocities[step, :, 1] * np.cos(scene.paths.facing_rad[step]) > 0
         phase = np.where(starting, np.where(goes_left, 0.5, 0.0), phase)
         phase = phase + cadence[step] * STEP_S * (speed[step] > 0.15)
         out[step] = phase

@@ -79,10 +79,10 @@ def _line(play: Play, spots: Mapping[str, Spot], run: int) -> Orders:
     strong = play.run == play.strength
     ends = {"PE": "TE" if strong else "Y", "BE": "Y" if strong else "TE"}
     names = {"PT": f"{p}T", "PG": f"{p}G", "C": "C", "BG": f"{b}G", "BT": f"{b}T", **ends}
-    plan = {
-        "power": _power,
-        "counter": _counter,
-    }.get(play.concept, _zone)(play, run, strong=strong)
+    if play.concept in {"power", "counter"}:
+        plan = (_power if play.concept == "power" else _counter)(run, strong=strong)
+    else:
+        plan = _zone(play, run, strong=strong)
     orders = {names[role]: told for role, told in plan.items() if role in names}
     orders.update({name: told for name, told in plan.items() if name in {"H", "FB"}})
     return {name: told for name, told in orders.items() if name in spots}
@@ -142,7 +142,7 @@ def _zone(play: Play, run: int, *, strong: bool) -> Orders:
     return plan
 
 
-def _power(play: Play, run: int, *, strong: bool) -> Orders:
+def _power(run: int, *, strong: bool) -> Orders:
     """Return power: down blocks, the back-side guard pulls, a kick-out at the end."""
     down = -0.25 * run
     pull = (
@@ -155,8 +155,11 @@ def _power(play: Play, run: int, *, strong: bool) -> Orders:
             "PT": (_block("ST", lead=down), _block("Port", 1.0, lead=down)),
             "PG": (_block("ST", lead=0.1 * run),),
             "C": (_block("WT", lead=down),),
-            "BG": (*pull, Order(at_s=1.3, to=(0.6, 4.7 * run), pace=5.6),
-                   Order(at_s=1.65, to=(-0.5, 0.0), who="Keel", pace=5.0)),
+            "BG": (
+                *pull,
+                Order(at_s=1.3, to=(0.6, 4.7 * run), pace=5.6),
+                Order(at_s=1.65, to=(-0.5, 0.0), who="Keel", pace=5.0),
+            ),
             "BT": (_block("WE", lead=-down),),
             "FB": (
                 Order(at_s=0.12, to=(-1.8, 4.0 * run), pace=5.6, push=8.0),
@@ -179,7 +182,7 @@ def _power(play: Play, run: int, *, strong: bool) -> Orders:
     }
 
 
-def _counter(play: Play, run: int, *, strong: bool) -> Orders:
+def _counter(run: int, *, strong: bool) -> Orders:
     """Return counter: the back-side guard kicks out, a second man pulls through the hole."""
     down = -0.25 * run
     edge = "Bow" if strong else "WE"
@@ -203,9 +206,7 @@ def _counter(play: Play, run: int, *, strong: bool) -> Orders:
     if strong:
         plan.update({"PE": (_block("SE", lead=down),), "BT": wrap})
     else:
-        plan.update(
-            {"BT": (_block("ST", lead=down),), "BE": (_block("SE", lead=0.1),), "H": wrap}
-        )
+        plan.update({"BT": (_block("ST", lead=down),), "BE": (_block("SE", lead=0.1),), "H": wrap})
     return plan
 
 
@@ -239,12 +240,25 @@ def _back_path(play: Play, run: int, start: tuple[float, float]) -> tuple[Order,
         "inside zone": ((0.22, -4.6, 0.7, 4.6), (0.8, -1.2, 1.3, 5.6), (1.25, 3.5, 1.8, 5.4)),
         "split zone": ((0.22, -4.8, 0.5, 4.8), (0.8, -1.2, 0.9, 5.6), (1.25, 3.5, 0.8, 5.4)),
         "zone read": ((0.3, -4.9, 0.9, 4.0), (0.95, -1.2, 1.4, 5.6), (1.4, 3.5, 1.9, 5.4)),
-        "outside zone": ((0.18, -5.0, 2.8, 5.4), (0.85, -2.6, 5.4, 6.2), (1.5, 0.4, 6.4, 5.8),
-                         (1.9, 4.0, 6.8, 5.4)),
-        "power": ((0.2, -5.0, 1.1, 5.0), (0.9, -2.2, 3.6, 5.8), (1.4, -0.2, 5.6, 5.6),
-                  (1.8, 4.0, 6.6, 5.4)),
-        "counter": ((0.15, start[0] + 0.2, start[1] * run - 0.9, 3.6), (0.55, -4.9, 0.6, 4.8),
-                    (1.0, -2.2, 3.4, 5.9), (1.5, 0.4, 4.9, 5.6), (1.9, 4.0, 5.6, 5.4)),
+        "outside zone": (
+            (0.18, -5.0, 2.8, 5.4),
+            (0.85, -2.6, 5.4, 6.2),
+            (1.5, 0.4, 6.4, 5.8),
+            (1.9, 4.0, 6.8, 5.4),
+        ),
+        "power": (
+            (0.2, -5.0, 1.1, 5.0),
+            (0.9, -2.2, 3.6, 5.8),
+            (1.4, -0.2, 5.6, 5.6),
+            (1.8, 4.0, 6.6, 5.4),
+        ),
+        "counter": (
+            (0.15, start[0] + 0.2, start[1] * run - 0.9, 3.6),
+            (0.55, -4.9, 0.6, 4.8),
+            (1.0, -2.2, 3.4, 5.9),
+            (1.5, 0.4, 4.9, 5.6),
+            (1.9, 4.0, 5.6, 5.4),
+        ),
     }
     chosen = legs[play.concept]
     if play.order in {2, 11}:

@@ -60,9 +60,7 @@ def cast_shadows(picture: NDArray[np.uint8], camera: Camera, joints: Array) -> N
         points = np.rint(seen[man] * 8).astype(int)
         for start, end, wide in _BONES:
             thick = max(1, round(wide * scale[man] * 0.9))
-            cv2.line(
-                mask, points[at[start]].tolist(), points[at[end]].tolist(), 255, thick, 8, 3
-            )
+            cv2.line(mask, points[at[start]].tolist(), points[at[end]].tolist(), 255, thick, 8, 3)
     soft = cv2.GaussianBlur(mask, (0, 0), 1.3)
     kept = 255 - (cv2.resize(soft, (width, height)) * _SHADE)
     rows = np.flatnonzero(soft.any(axis=1))
@@ -111,9 +109,7 @@ def _scale_px(camera: Camera, places: Array) -> Array:
     return scale
 
 
-def _shaded(
-    camera: Camera, faces: Faces, kit: Kit
-) -> tuple[Array, Array, NDArray[np.bool_]]:
+def _shaded(camera: Camera, faces: Faces, kit: Kit) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Return colour, distance and whether each face looks at the camera."""
     corners = faces.corners_yd
     normal = np.cross(corners[:, :, 1] - corners[:, :, 0], corners[:, :, 3] - corners[:, :, 0])
@@ -150,14 +146,15 @@ def _paint_man(picture: NDArray[np.uint8], seen: Array, colours: Array, drift: A
     sheet = np.zeros(((high[1] - low[1]) * _FINER, (high[0] - low[0]) * _FINER, 4), dtype=np.uint8)
     # Faces are painted a little larger than they are, so that no seam shows between them.
     middle = seen.mean(axis=1, keepdims=True)
-    seen = middle + (seen - middle) * 1.08
+    seen = middle + (seen - middle) * 1.05
     points = np.rint((seen - low + 0.5) * (_FINER * 8) - 4).astype(np.int32)
     inks = np.column_stack([colours, np.full(len(colours), 255.0)]).tolist()
     for corners, ink in zip(points, inks, strict=True):
         cv2.fillConvexPoly(sheet, corners, ink, cv2.LINE_8, 3)
-    sheet = cv2.resize(sheet, None, fx=1 / _FINER, fy=1 / _FINER, interpolation=cv2.INTER_AREA)
-    sheet = _smear(sheet, drift)
-    part = sheet[y0 - low[1] : y1 - low[1], x0 - low[0] : x1 - low[0]]
+    small = cv2.resize(sheet, None, fx=1 / _FINER, fy=1 / _FINER, interpolation=cv2.INTER_AREA)
+    part = _smear(np.asarray(small, dtype=np.uint8), drift)[
+        y0 - low[1] : y1 - low[1], x0 - low[0] : x1 - low[0]
+    ]
     under = picture[y0:y1, x0:x1]
     kept = cv2.merge([255 - part[..., 3]] * 3)
     cv2.multiply(under, kept, dst=under, scale=1 / 255)

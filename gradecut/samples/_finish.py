@@ -27,9 +27,7 @@ class Finish:
         Colour of the light, -1 cool to 1 warm.
     """
 
-    def __init__(
-        self, seed: int, size_px: tuple[int, int], *, grain: float, warmth: float
-    ) -> None:
+    def __init__(self, seed: int, size_px: tuple[int, int], *, grain: float, warmth: float) -> None:
         width, height = size_px
         self._rng = np.random.default_rng(seed)
         shape = (height + _SPARE, width + _SPARE)
@@ -59,15 +57,14 @@ class Finish:
         frame : int
             Its number: the same frame has the same grain however often it is drawn.
         """
-        soft = _panned(picture, drift_px)
-        soft = cv2.GaussianBlur(soft, (0, 0), 0.62)
-        soft = cv2.multiply(soft, self._fall, scale=1 / 255)
-        soft = cv2.LUT(soft, self._curve)
+        soft = cv2.GaussianBlur(_panned(picture, drift_px), (0, 0), 0.62)
+        fallen = cv2.multiply(soft, self._fall, scale=1 / 255)
+        toned = cv2.LUT(fallen, self._curve)
         pick = np.random.default_rng((frame + 1) * 7919)
         tile = self._grain[int(pick.integers(_TILES))]
         x, y = (int(v) for v in pick.integers(0, _SPARE, 2))
         part = tile[y : y + picture.shape[0], x : x + picture.shape[1]]
-        return np.asarray(cv2.add(soft, part, dtype=cv2.CV_8U), dtype=np.uint8)
+        return np.asarray(cv2.add(toned, part, dtype=cv2.CV_8U), dtype=np.uint8)
 
 
 def _tone_curve(warmth: float) -> NDArray[np.uint8]:
@@ -77,7 +74,8 @@ def _tone_curve(warmth: float) -> NDArray[np.uint8]:
     curve = lifted + 0.05 * np.sin(2 * np.pi * (lifted - 0.5)) * 0.6
     tint = np.array([1 + 0.03 * warmth, 1.0, 1 - 0.035 * warmth])
     shaped = np.clip(curve[:, None] * tint, 0, 0.975) * 255
-    return np.rint(shaped).astype(np.uint8)[:, None, :]
+    table: NDArray[np.uint8] = np.rint(shaped).astype(np.uint8)[:, None, :]
+    return table
 
 
 def _panned(picture: NDArray[np.uint8], drift_px: tuple[float, float]) -> NDArray[np.uint8]:
@@ -89,7 +87,7 @@ def _panned(picture: NDArray[np.uint8], drift_px: tuple[float, float]) -> NDArra
     size = 2 * int(np.ceil(long / 2)) + 3
     kernel = np.zeros((size, size), dtype=np.float32)
     for share in np.linspace(-0.5, 0.5, taps * 4):
-        x = int(round(size // 2 + share * drift_px[0]))
-        y = int(round(size // 2 + share * drift_px[1]))
+        x = round(size // 2 + share * drift_px[0])
+        y = round(size // 2 + share * drift_px[1])
         kernel[y, x] += 1
     return np.asarray(cv2.filter2D(picture, -1, kernel / kernel.sum()), dtype=np.uint8)

@@ -102,9 +102,13 @@ def _port(concept: str, surface: int, to: bool) -> tuple[str, str]:
     if concept in _PULL:
         return ("overlap", "C") if to else ("fold", "A")
     if to:
-        return ("scrape", "C" if surface == 2 else "D") if concept == "outside zone" else (
-            "fill",
-            "B",
+        return (
+            ("scrape", "C" if surface == 2 else "D")
+            if concept == "outside zone"
+            else (
+                "fill",
+                "B",
+            )
         )
     return {"split zone": ("overlap", "C"), "zone read": ("scrape", "C")}.get(
         concept, ("cutback", "B")
@@ -204,9 +208,7 @@ _DEPTHS_YD = {
 _ASIDE_YD = {"spill": -0.35, "box": 0.9, "overlap": 0.8, "force": 0.5}
 
 
-def spot_of(
-    fit: Owed, play: Play, front: Mapping[str, float] | None = None
-) -> tuple[float, float]:
+def spot_of(fit: Owed, play: Play, front: Mapping[str, float] | None = None) -> tuple[float, float]:
     """Return where a fit is made on a play, downfield and left of the ball, yards.
 
     Parameters
@@ -222,7 +224,7 @@ def spot_of(
     aside = _ASIDE_YD.get(fit.job, 0.0)
     if play.concept == "zone read" and fit.job == "scrape":
         aside = 1.0  # the end has come inside: his place is outside him
-    if front is None or play.concept in _PULL or fit.job in {"force", "scrape"} and aside:
+    if front is None or play.concept in _PULL or (fit.job in {"force", "scrape"} and aside):
         wide = GAPS_YD[fit.gap]
         if fit.gap == "C" and play.surface[fit.side] == 2:
             wide += 0.8
@@ -233,9 +235,7 @@ def spot_of(
     return depth, place + aside * side
 
 
-def _walls(
-    fit: Owed, play: Play, front: Mapping[str, float]
-) -> tuple[float, float | None]:
+def _walls(fit: Owed, play: Play, front: Mapping[str, float]) -> tuple[float, float | None]:
     """Return the blocker inside and the one outside a gap, None where nobody is outside."""
     letter = "L" if fit.side == "left" else "R"
     attached = "TE" if fit.side == play.strength else "Y"

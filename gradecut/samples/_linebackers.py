@@ -27,7 +27,7 @@ def linebacker_orders(
     ``front`` says where the blockers will be, yards left of the ball, when he arrives.
     """
     fit = took.fit or owed_by(position, play)
-    spot = _seen_spot(position, play, took) or spot_of(fit, play, front)
+    spot = _seen_spot(position, play) or spot_of(fit, play, front)
     run = sign_of(play.run)
     read = _read_step(play, start, run, fooled=(play.order, position) == (9, "Keel"))
     go = took.react_s + _READ_S
@@ -40,7 +40,9 @@ def linebacker_orders(
         orders.append(Order(at_s=1.55, to=(-0.45, 0.5), who="QB", pace=6.0))
         return tuple(orders)
     carrier = "QB" if play.order == 12 and position == "Bow" else "RB"
-    orders.append(Order(at_s=1.85 + (0.2 if patient else 0.0), to=(0.5, 0.0), who=carrier, pace=5.4))
+    orders.append(
+        Order(at_s=1.85 + (0.2 if patient else 0.0), to=(0.5, 0.0), who=carrier, pace=5.4)
+    )
     return tuple(orders)
 
 
@@ -54,7 +56,7 @@ def _read_step(
     return start[0] - 0.15, start[1] + (0.8 if fooled else 0.35) * way
 
 
-def _seen_spot(position: str, play: Play, took: Took) -> tuple[float, float] | None:
+def _seen_spot(position: str, play: Play) -> tuple[float, float] | None:
     """Return where a man ends who played no fit of the scheme."""
     run = sign_of(play.run)
     if (play.order, position) == (11, "Port"):

@@ -157,7 +157,9 @@ def _cover(play: Play) -> dict[str, Spot]:
     return {
         "CL": _spot("CL", "defence", "deep", (6.4, left_wide)),
         "CR": _spot("CR", "defence", "deep", (6.6, right_wide)),
-        "SS": _spot("SS", "defence", "deep", (7.4 if trips else 9.6, strong * (8.4 if trips else 5.6))),
+        "SS": _spot(
+            "SS", "defence", "deep", (7.4 if trips else 9.6, strong * (8.4 if trips else 5.6))
+        ),
         "FS": _spot("FS", "defence", "deep", (10.8, -strong * (1.5 if trips else 5.2))),
     }
 

@@ -102,7 +102,7 @@ class Paths:
 def play_out(men: Sequence[Man], start_s: float, stop_s: float) -> Paths:
     """Return the paths of everybody from one time to another, the snap at 0."""
     count = round((stop_s - start_s) / STEP_S) + 1
-    times = start_s + np.arange(count) * STEP_S
+    times: Array = start_s + np.arange(count, dtype=np.float64) * STEP_S
     index = {man.name: place for place, man in enumerate(men)}
     place = np.array([man.start for man in men], dtype=np.float64)
     speed = np.zeros_like(place)
@@ -128,16 +128,15 @@ def play_out(men: Sequence[Man], start_s: float, stop_s: float) -> Paths:
             speed = np.where(touching[:, None] > 0, 0.75 * speed + 0.25 * kept, speed)
         facing = _turned(facing, ahead, speed)
         places[step], velocities[step], facings[step] = place, speed, facing
-    return Paths(
-        times_s=times, places=places, velocities=velocities, facing_rad=facings, met=met
-    )
+    return Paths(times_s=times, places=places, velocities=velocities, facing_rad=facings, met=met)
 
 
 def _foes(men: Sequence[Man]) -> NDArray[np.bool_]:
     """Return which pairs are opponents."""
     side = np.array([man.side for man in men])
     playing = side != "official"
-    return (side[:, None] != side[None, :]) & playing[:, None] & playing[None, :]
+    foes: NDArray[np.bool_] = (side[:, None] != side[None, :]) & playing[:, None] & playing[None, :]
+    return foes
 
 
 def _wishes(

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from gradecut.samples.folders import week_folder
 
-__all__ = ["Filming", "Play", "SIDE_ORDERS", "load_plays"]
+__all__ = ["SIDE_ORDERS", "Filming", "Play", "load_plays"]
 
 SIDE_ORDERS = (1, 5, 6, 11)
 _BALL_Y_YD = {"left": 100 / 3, "middle": 80 / 3, "right": 20.0}

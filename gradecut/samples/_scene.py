@@ -168,7 +168,7 @@ def _before_snap(
     moves: dict[int, tuple[str, tuple[float, float], float, float]] = {
         2: ("S", (-1.6, strong * 10.6), -1.3, 2.4),
         5: ("RB", (-5.3, 1.65), -2.6, 2.6),
-        9: ("Z", (-1.2, -strong * 8.4), -3.5, 6.6),
+        9: ("H", (-2.0, -strong * 5.75), -3.7, 5.4),
         10: ("H", (-2.9, -4.4), -2.4, 4.6),
         11: ("Z", (-1.3, strong * 15.0), -1.2, 2.6),
     }
@@ -176,11 +176,11 @@ def _before_snap(
         name, start, when, pace = moves[play.order]
         at = spots[name].at
         legs: tuple[Order, ...] = (Order(at_s=when, to=at, pace=pace, push=6.0),)
-        if name == "Z" and play.order == 9:
-            # Round behind the quarterback, never through the line.
+        if play.order == 9:
+            # The wing changes sides between line and quarterback, and is set in time.
             legs = (
-                Order(at_s=when, to=(-8.6, 0.0), pace=pace, push=6.0),
-                Order(at_s=when + 1.45, to=at, pace=pace, push=6.0),
+                Order(at_s=when, to=(-2.7, 0.0), pace=pace, push=6.0),
+                Order(at_s=when + 1.05, to=at, pace=pace, push=6.0),
             )
         found[name] = (start, legs)
     return found

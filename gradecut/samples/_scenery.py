@@ -57,7 +57,7 @@ def _painted(span_yd: float, seed: int) -> NDArray[np.uint8]:
     """Return sky, a row of trees and a chain-link fence, out of focus."""
     rng = np.random.default_rng(seed)
     height, width = int(_HIGH_YD * _SCALE), int(span_yd * _SCALE)
-    up = (height - np.arange(height, dtype=np.float32)) / _SCALE
+    up = ((height - np.arange(height)) / _SCALE).astype(np.float32)
     haze = np.clip(up / _HIGH_YD, 0, 1)[:, None, None]
     sky = np.array([222.0, 227.0, 229.0]) * (1 - haze) + np.array([186.0, 204.0, 222.0]) * haze
     picture = np.repeat(sky, width, axis=1).astype(np.float32)

@@ -96,12 +96,12 @@ def faces_of(joints: Array, bulk: Array, numbers: tuple[str, ...]) -> Faces:
         What each man's shirt says, front and back.
     """
     groups: list[tuple[Array, NDArray[np.int64]]] = []
-    spine, across, front = _trunk_frame(joints)
-    groups.append(_trunk(joints, bulk, spine, across, front))
+    frame = _trunk_frame(joints)
+    groups.append(_trunk(joints, bulk, frame))
     groups.append(_helmet(joints))
     for side in ("l", "r"):
         groups.extend(_limbs(joints, bulk, side))
-    groups.append(_shirt_numbers(joints, bulk, numbers, spine, across, front))
+    groups.append(_shirt_numbers(joints, bulk, numbers, frame))
     return Faces(
         corners_yd=np.concatenate([faces for faces, _ in groups], axis=1),
         cloth=np.concatenate([cloth for _, cloth in groups]),
@@ -131,19 +131,21 @@ def _trunk_frame(joints: Array) -> tuple[Array, Array, Array]:
 def _sew(rings: Array) -> Array:
     """Join rings, shape (P, R, N, 3), to faces, shape (P, (R - 1) N, 4, 3)."""
     following = np.roll(rings, -1, axis=2)
-    faces = np.stack(
-        [rings[:, :-1], following[:, :-1], following[:, 1:], rings[:, 1:]], axis=3
-    )
+    faces = np.stack([rings[:, :-1], following[:, :-1], following[:, 1:], rings[:, 1:]], axis=3)
     return faces.reshape(len(rings), -1, 4, 3)
 
 
 def _trunk(
-    joints: Array, bulk: Array, spine: Array, across: Array, front: Array
+    joints: Array, bulk: Array, frame: tuple[Array, Array, Array]
 ) -> tuple[Array, NDArray[np.int64]]:
     """Return hips, waist, chest and pads."""
-    sides = 14
+    spine, across, front = frame
+    sides = 20
     angle = -np.arange(sides) * 2 * np.pi / sides
-    height, wide, deep, shift = _TRUNK.T
+    rings = np.linspace(0, len(_TRUNK) - 1, 2 * len(_TRUNK) - 1)
+    height, wide, deep, shift = (
+        np.interp(rings, np.arange(len(_TRUNK)), profile) for profile in _TRUNK.T
+    )
     base = _joint(joints, "pelvis")[:, None] + spine[:, None] * height[None, :, None]
     base = base + front[:, None] * shift[None, :, None]
     girth = bulk[:, None, None, None]
@@ -152,9 +154,9 @@ def _trunk(
         + girth * across[:, None, None] * (wide[:, None] * np.cos(angle))[None, ..., None]
         + girth * front[:, None, None] * (deep[:, None] * np.sin(angle))[None, ..., None]
     )
-    cloth = np.repeat([_CLOTH[name] for name in _TRUNK_CLOTH], sides)
+    cloth = np.repeat([_CLOTH[name] for name in _TRUNK_CLOTH], 2 * sides)
     # Every other panel has a colour of its own: stripes on an official, one colour on players.
-    shirt = (cloth == _CLOTH["shirt"]) & (np.arange(len(cloth)) % 2 == 1)
+    shirt = (cloth == _CLOTH["shirt"]) & (np.arange(len(cloth)) // 2 % 2 == 1)
     return _sew(ring), np.where(shirt, _CLOTH["panel"], cloth)
 
 
@@ -249,9 +251,10 @@ def _limb(
 
 
 def _shirt_numbers(
-    joints: Array, bulk: Array, numbers: tuple[str, ...], spine: Array, across: Array, front: Array
+    joints: Array, bulk: Array, numbers: tuple[str, ...], frame: tuple[Array, Array, Array]
 ) -> tuple[Array, NDArray[np.int64]]:
     """Return the strokes of the shirt numbers, laid on chest and back."""
+    spine, across, front = frame
     boxes = [_strokes(text) for text in numbers]
     most = max(len(box) for box in boxes)
     flat = np.full((len(numbers), most, 4, 2), np.nan)

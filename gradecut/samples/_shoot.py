@@ -109,9 +109,7 @@ class Shoot:
         there = self.acting.ball_at(now + 0.02, self.acting.joints_at(now + 0.02))
         along = there - here if np.linalg.norm(there - here) > 0.12 else np.array([1.0, 0.1, 0.05])
         ball = ball_faces(here, along, faces.corners_yd.shape[1])
-        return Faces(
-            corners_yd=np.concatenate([faces.corners_yd, ball[None]]), cloth=faces.cloth
-        )
+        return Faces(corners_yd=np.concatenate([faces.corners_yd, ball[None]]), cloth=faces.cloth)
 
     def _drifts(
         self, camera: Camera, joints: NDArray[np.float64], now: float, open_s: float
@@ -119,7 +117,8 @@ class Shoot:
         """Return how far each man, and last the ball, moves while the shutter is open."""
         later = self.acting.joints_at(now + open_s)
         drift = camera.project(later[:, 1]) - camera.project(joints[:, 1])
-        balls = np.stack([self.acting.ball_at(now, joints),
-                          self.acting.ball_at(now + open_s, later)])
+        balls = np.stack(
+            [self.acting.ball_at(now, joints), self.acting.ball_at(now + open_s, later)]
+        )
         flown = camera.project(balls)
         return np.nan_to_num(np.vstack([drift, flown[1:] - flown[:1]]))

@@ -70,81 +70,88 @@ def joints_of(pose: Array, stride: Stride) -> Array:
     ndarray, shape (P, len(JOINTS), 3), float64
         Field yards.
     """
-    count = len(pose)
-    cos, sin, zero = np.cos(stride.facing_rad), np.sin(stride.facing_rad), np.zeros(count)
-    forward = np.stack([cos, sin, zero], axis=1)
-    left = np.stack([-sin, cos, zero], axis=1)
-    up = np.tile([0.0, 0.0, 1.0], (count, 1))
-    size = stride.size[:, None]
-    ground = np.column_stack([stride.place_yd, zero])
-    bob = 0.035 * stride.moving * np.cos(4 * np.pi * stride.phase)
-    sway = stride.sway_yd
-    pelvis = ground + size * (
-        forward * sway[:, :1]
-        + left * sway[:, 1:2]
-        + up * (pose[:, :1] + sway[:, 2:3] + bob[:, None])
-    )
-    pitch = pose[:, 1] + sway[:, 0] * 0.8
-    spine = forward * np.sin(pitch)[:, None] + up * np.cos(pitch)[:, None]
-    look = pitch - pose[:, 2]
-    gaze = forward * np.sin(look + 0.1)[:, None] + up * np.cos(look + 0.1)[:, None]
-    neck = pelvis + size * _TRUNK_YD * spine
-    head = neck + size * (0.1 * spine + 0.12 * gaze)
-    chest = pelvis + size * 0.5 * _TRUNK_YD * spine
+    frame = _frame_of(stride)
+    pelvis, chest, neck, head = _trunk(pose, stride, frame)
+    spine = neck - pelvis
     swing = stride.running * stride.moving * np.sin(2 * np.pi * stride.phase)
-    twist = -0.22 * swing
-    across = left * np.cos(twist)[:, None] + forward * np.sin(twist)[:, None]
+    twist = (-0.22 * swing)[:, None]
+    across = frame.left * np.cos(twist) + frame.forward * np.sin(twist)
     parts = [pelvis, chest, neck, head]
     for sign, first in ((1.0, 5), (-1.0, 8)):
-        parts += _arm(pose[:, first : first + 3], sign, swing, (ground, forward, left, up),
-                      neck - 0.07 * size * spine + sign * size * _SHOULDER_YD * across, size)
+        shoulder = neck - 0.07 / _TRUNK_YD * spine + sign * frame.size * _SHOULDER_YD * across
+        hand = pose[:, first : first + 3]
+        parts += _arm(hand, frame, sign=sign, beat=-sign * swing, shoulder=shoulder)
     for sign, turn in ((1.0, 0.0), (-1.0, 0.5)):
-        parts += _leg(pose, stride, sign, turn, (ground, forward, left, up), pelvis)
+        parts += _leg(pose, stride, frame, sign=sign, turn=turn, pelvis=pelvis)
     return np.stack(parts, axis=1)
 
 
-def _arm(
-    hand: Array,
-    sign: float,
-    swing: Array,
-    frame: tuple[Array, Array, Array, Array],
-    shoulder: Array,
-    size: Array,
-) -> list[Array]:
-    """Return shoulder, elbow and hand."""
-    ground, forward, left, up = frame
-    beat = -sign * swing
-    reach = hand + np.stack([0.3 * beat, -0.05 * sign * beat, 0.12 * beat], axis=1)
-    target = ground + size * (
-        forward * reach[:, :1] + left * reach[:, 1:2] + up * reach[:, 2:3]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Frame:
+    """Every man's own directions, shape (P, 3), and his size, shape (P, 1)."""
+
+    ground: Array
+    forward: Array
+    left: Array
+    up: Array
+    size: Array
+
+    def at(self, where: Array) -> Array:
+        """Return places given as forward, left and up, shape (P, 3), in field yards."""
+        placed: Array = self.ground + self.size * (
+            self.forward * where[:, :1] + self.left * where[:, 1:2] + self.up * where[:, 2:3]
+        )
+        return placed
+
+
+def _frame_of(stride: Stride) -> _Frame:
+    """Return the directions of every man."""
+    count = len(stride.facing_rad)
+    cos, sin, zero = np.cos(stride.facing_rad), np.sin(stride.facing_rad), np.zeros(count)
+    return _Frame(
+        ground=np.column_stack([stride.place_yd, zero]),
+        forward=np.stack([cos, sin, zero], axis=1),
+        left=np.stack([-sin, cos, zero], axis=1),
+        up=np.tile([0.0, 0.0, 1.0], (count, 1)),
+        size=stride.size[:, None],
     )
-    bend = left * (0.75 * sign) - up * 0.7 - forward * 0.5
-    elbow, end = _two_bones(shoulder, target, size * _UPPER_ARM_YD, size * _FOREARM_YD, bend)
+
+
+def _trunk(pose: Array, stride: Stride, frame: _Frame) -> tuple[Array, Array, Array, Array]:
+    """Return pelvis, chest, neck and head."""
+    sway, size = stride.sway_yd, frame.size
+    bob = 0.035 * stride.moving * np.cos(4 * np.pi * stride.phase)
+    pelvis = frame.at(np.column_stack([sway[:, :2], pose[:, 0] + sway[:, 2] + bob]))
+    pitch = (pose[:, 1] + sway[:, 0] * 0.8)[:, None]
+    look = pitch - pose[:, 2:3] + 0.1
+    spine = frame.forward * np.sin(pitch) + frame.up * np.cos(pitch)
+    gaze = frame.forward * np.sin(look) + frame.up * np.cos(look)
+    neck = pelvis + size * _TRUNK_YD * spine
+    head = neck + size * (0.1 * spine + 0.12 * gaze)
+    return pelvis, pelvis + size * 0.5 * _TRUNK_YD * spine, neck, head
+
+
+def _arm(hand: Array, frame: _Frame, *, sign: float, beat: Array, shoulder: Array) -> list[Array]:
+    """Return shoulder, elbow and hand."""
+    target = frame.at(hand + np.stack([0.3 * beat, -0.05 * sign * beat, 0.12 * beat], axis=1))
+    bend = frame.left * (0.75 * sign) - frame.up * 0.7 - frame.forward * 0.5
+    upper, lower = frame.size * _UPPER_ARM_YD, frame.size * _FOREARM_YD
+    elbow, end = _two_bones(shoulder, target, (upper, lower), bend)
     return [shoulder, elbow, end]
 
 
 def _leg(
-    pose: Array,
-    stride: Stride,
-    sign: float,
-    turn: float,
-    frame: tuple[Array, Array, Array, Array],
-    pelvis: Array,
+    pose: Array, stride: Stride, frame: _Frame, *, sign: float, turn: float, pelvis: Array
 ) -> list[Array]:
     """Return hip, knee, ankle and toe."""
-    ground, forward, left, up = frame
-    size = stride.size[:, None]
+    forward, left, up, size = frame.forward, frame.left, frame.up, frame.size
     along, lift = _footfall(stride, turn)
     spread, stagger = pose[:, 3:4], pose[:, 4:5]
-    foot = (
-        ground
-        + size * (left * (sign * spread) + forward * (sign * stagger))
-        + along
-        + up * (0.09 + lift)[:, None]
-    )
+    stand = frame.ground + size * (left * (sign * spread) + forward * (sign * stagger))
+    foot = stand + along + up * (0.09 + lift)[:, None]
     hip = pelvis + size * sign * _HIP_YD * left
     bend = forward + left * (0.22 * sign)
-    knee, ankle = _two_bones(hip, foot, size * _THIGH_YD, size * _SHIN_YD, bend)
+    knee, ankle = _two_bones(hip, foot, (size * _THIGH_YD, size * _SHIN_YD), bend)
     droop = np.clip(lift * 2.2, 0, 0.8)[:, None]
     toe = ankle + 0.2 * size * (forward * (1 - 0.5 * droop) - up * droop) + left * (0.05 * sign)
     toe[:, 2] = np.maximum(toe[:, 2] - 0.05, 0.03)
@@ -158,10 +165,7 @@ def _footfall(stride: Stride, turn: float) -> tuple[Array, Array]:
     swings forward.
     """
     speed = np.linalg.norm(stride.velocity_yds, axis=1)
-    way = np.divide(
-        stride.velocity_yds,
-        np.maximum(speed, 1e-6)[:, None],
-    )
+    way = stride.velocity_yds / np.maximum(speed, 1e-6)[:, None]
     theta = (stride.phase + turn) % 1.0
     reach = np.clip(0.1 + 0.085 * speed, 0, 0.55) * stride.moving
     swing = np.clip((theta - 0.5) * 2, 0, 1)
@@ -173,12 +177,13 @@ def _footfall(stride: Stride, turn: float) -> tuple[Array, Array]:
 
 
 def _two_bones(
-    root: Array, target: Array, first_yd: Array, second_yd: Array, bend: Array
+    root: Array, target: Array, bones_yd: tuple[Array, Array], bend: Array
 ) -> tuple[Array, Array]:
     """Return the middle joint and the end of a limb that reaches for a target.
 
     The law of cosines places the middle joint; ``bend`` says towards which side.
     """
+    first_yd, second_yd = bones_yd
     span = target - root
     reach = np.linalg.norm(span, axis=1, keepdims=True)
     longest = 0.995 * (first_yd + second_yd)

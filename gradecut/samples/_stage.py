@@ -106,7 +106,10 @@ def _hang(film: NDArray[np.uint8], screen: Screen, camera: Camera) -> None:
         return
     low = min(low, film.shape[0])
     shown = cv2.warpPerspective(
-        screen.picture, matrix, (width, low), flags=cv2.INTER_LINEAR,
+        screen.picture,
+        matrix,
+        (width, low),
+        flags=cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_REPLICATE,
     )
     over = np.arange(low)[:, None] < foot[None, :]

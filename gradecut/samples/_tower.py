@@ -68,7 +68,7 @@ def man_tower(scene: Scene, filming: Filming) -> Tower:
         focal, lift = 47.0 * (ball[1] + 17.0), 2.6
     aim = _followed(scene) + ball
     if scene.play.order == _FOOLED:
-        aim = aim + [0.0, 1.1]
+        aim = aim + np.array([0.0, 1.1])
     pan, tilt = _towards(place, aim, lift, filming.angle)
     view = np.column_stack([pan, tilt, np.zeros_like(pan), np.full_like(pan, focal)])
     if scene.play.order == _FOOLED:

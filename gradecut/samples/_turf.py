@@ -58,9 +58,7 @@ def practice_field(level: Level | None = None) -> Turf:
     to_texture = np.array(
         [[_SCALE, 0, -_X_YD[0] * _SCALE - 0.5], [0, _SCALE, -_Y_YD[0] * _SCALE - 0.5], [0, 0, 1]]
     )
-    return Turf(
-        picture=picture, far=np.asarray(far, dtype=np.uint8), to_texture=to_texture
-    )
+    return Turf(picture=picture, far=np.asarray(far, dtype=np.uint8), to_texture=to_texture)
 
 
 def _clouds(rng: np.random.Generator, shape: tuple[int, int]) -> NDArray[np.float32]:
@@ -123,7 +121,8 @@ def _paint_cover(shape: tuple[int, int], level: Level) -> NDArray[np.float32]:
         cv2.fillConvexPoly(cover, box, 255, cv2.LINE_AA, 4)
     for numeral in numerals_of(level):
         _paint_numeral(cover, numeral)
-    return cover.astype(np.float32) / 255
+    share: NDArray[np.float32] = cover.astype(np.float32) / np.float32(255)
+    return share
 
 
 def _to_pixels(points_yd: list[tuple[float, float]]) -> NDArray[np.int32]:
