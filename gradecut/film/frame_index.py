@@ -177,13 +177,15 @@ def _steady_rate(pts: Ticks, tick_s: Fraction, declared: Fraction | None) -> Fra
         return declared
     gone = pts - pts[0]
     mean = (len(pts) - 1) / (int(gone[-1]) * tick_s)
-    near = [rate for rate in _KNOWN_RATES if abs(rate - mean) < mean / 100]
+    near = sorted(_KNOWN_RATES, key=lambda rate: abs(rate - mean))[:3]
     guesses = [*([declared] if declared else []), *near, mean.limit_denominator(1001), mean]
     beats = np.arange(len(pts))
     for rate in guesses:
-        # Rounding to ticks moves frames by less than one tick against each other.
-        off = gone - beats * float(1 / (rate * tick_s))
-        if off.max() - off.min() < 1 - 1e-6:
+        beat_ticks = 1 / (rate * tick_s)
+        off = gone - beats * float(beat_ticks)
+        # Rounding moves frames by up to one tick against each other, and whole ticks by none.
+        allowed = 0 if beat_ticks.denominator == 1 else 1
+        if off.max() - off.min() <= allowed + 1e-6:
             return rate
     return None
 
