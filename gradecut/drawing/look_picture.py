@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from gradecut.drawing._look_layout import KEY_PX, LETTERS, Layout, lay_out
 from gradecut.drawing._look_men import draw_front, draw_men, stand
 from gradecut.drawing._look_offence import draw_offence
+from gradecut.drawing._scaling import scale_rect, scale_shape
 from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.look_words import look_facts
 from gradecut.drawing.palette import Palette
@@ -18,6 +19,9 @@ from gradecut.records.picture import LookPicture
 __all__ = ["DrawnLook", "look_shapes"]
 
 _KEY_TEXT_PX = 11.0
+_USUAL_PX = (470.0, 330.0)
+"""Up to this size type keeps its size; on larger pictures it grows with them."""
+_LARGEST = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,10 +57,12 @@ def look_shapes(
         The look and his men.
     size_px : (width, height)
         Of the picture, for a device pixel ratio of one; at least about 300 x 230 to read.
+        On a large picture type and lines grow too.
     palette : Palette
         DARK or LIGHT.
     """
-    layout = lay_out(picture, size_px)
+    by = min(max(min(size_px[0] / _USUAL_PX[0], size_px[1] / _USUAL_PX[1]), 1.0), _LARGEST)
+    layout = lay_out(picture, (size_px[0] / by, size_px[1] / by))
     standing = stand(picture, layout)
     shapes = (
         *draw_offence(picture, layout, palette),
@@ -66,10 +72,10 @@ def look_shapes(
     )
     sides: tuple[Side, Side] = ("left", "right")
     return DrawnLook(
-        shapes=shapes,
-        men={one.man.position: one.rect for one in standing if one.man.graded},
+        shapes=tuple(scale_shape(shape, by) for shape in shapes),
+        men={one.man.position: scale_rect(one.rect, by) for one in standing if one.man.graded},
         gaps={
-            (letter, side): layout.gap_rect(letter, side)
+            (letter, side): scale_rect(layout.gap_rect(letter, side), by)
             for side in sides
             for letter in LETTERS[: layout.outer[side]]
         },

@@ -236,3 +236,20 @@ def test_the_open_question_stands_below_the_picture() -> None:
     look = drawn(replace(LOOK, question="Who pulled?"))
     (asked,) = [s for s in look.shapes if isinstance(s, Words) and s.text == "Who pulled?"]
     assert asked.colour == DARK.accent_text
+
+
+def test_a_large_picture_has_large_type_and_the_same_places() -> None:
+    """On a screen in the meeting room everything grows, touch targets with it."""
+    usual = drawn(LOOK)
+    large = look_shapes(LOOK, size_px=(SIZE[0] * 2, SIZE[1] * 2), palette=DARK)
+    assert len(large.shapes) == len(usual.shapes)
+    for one, other in zip(usual.shapes, large.shapes, strict=True):
+        if isinstance(one, Words):
+            assert isinstance(other, Words)
+            assert (other.text, other.size_px) == (one.text, 2 * one.size_px)
+            assert other.at == (2 * one.at[0], 2 * one.at[1])
+        else:
+            assert not isinstance(other, Words)
+            assert other.bounds_px == pytest.approx([2 * side for side in one.bounds_px])
+    assert large.men["Keel"] == tuple(2 * side for side in usual.men["Keel"])
+    assert large.gaps["D", "right"] == tuple(2 * side for side in usual.gaps["D", "right"])
