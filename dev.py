@@ -49,8 +49,11 @@ def main(words: Sequence[str]) -> int:
     """Do what the first word says and return the exit status."""
     commands = {"demo", "window", "test", "check", "run"}
     if sys.version_info < OLDEST:
-        print(f"gradecut needs Python {OLDEST[0]}.{OLDEST[1]} or newer; this is "
-              f"{sys.version.split()[0]}. Start dev.py with a newer python3.", file=sys.stderr)
+        print(
+            f"gradecut needs Python {OLDEST[0]}.{OLDEST[1]} or newer; this is "
+            f"{sys.version.split()[0]}. Start dev.py with a newer python3.",
+            file=sys.stderr,
+        )
         return 1
     if not words or words[0] not in commands:
         print(__doc__.strip(), file=sys.stderr)
@@ -76,7 +79,7 @@ def test(python: Path, rest: Sequence[str]) -> int:
     """Run the core's tests where PyQt6 can't be imported, then the window's."""
     core = [python, "-m", "pytest", "-p", "no:pytest-qt", "-p", "tests.without_qt"]
     window = [python, "-m", "pytest"]
-    quiet = {"QT_QPA_PLATFORM": "offscreen", "PYTHONHASHSEED": "0"}
+    quiet = {"QT_QPA_PLATFORM": "offscreen", "PYTEST_QT_API": "pyqt6"}
     if rest:
         return call([*window, *rest], quiet)
     cored = call([*core, "tests", "--ignore=tests/app"], quiet)
@@ -103,7 +106,9 @@ def check(python: Path, rest: Sequence[str]) -> int:
 def prepare_python() -> Path:
     """Make the virtual environment when it is not there or not up to date; return its Python."""
     python = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    wanted = hashlib.sha256((HERE / "pyproject.toml").read_bytes() + sys.version.encode()).hexdigest()
+    wanted = hashlib.sha256(
+        (HERE / "pyproject.toml").read_bytes() + sys.version.encode()
+    ).hexdigest()
     if python.exists() and STAMP.exists() and STAMP.read_text(encoding="utf-8") == wanted:
         return python
     print("Setting up .venv (the first start takes a few minutes) …", file=sys.stderr)
@@ -156,7 +161,9 @@ def call(words: Sequence[str | Path], more: Mapping[str, str] | None = None) -> 
     """Run a program here and return its exit status."""
     env = {**os.environ, **(more or {})}
     try:
-        return subprocess.run([str(word) for word in words], check=False, cwd=HERE, env=env).returncode
+        return subprocess.run(
+            [str(word) for word in words], check=False, cwd=HERE, env=env
+        ).returncode
     except KeyboardInterrupt:
         return 130
 

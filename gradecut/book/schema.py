@@ -84,6 +84,9 @@ _FILMS = _table(
 _FILM_FILES = _table(
     "film_files", "film file", _key(), _ref("film_id", "films"), _text("computer"), _text("path")
 )
+_FRAME_TIMES = _table(
+    "frame_times", "frame times", _key(), _ref("film_id", "films"), _text("pts")
+)
 _SESSIONS = _table(
     "sessions", "session", _key(), _text("name"), _text("kind"), _text("day"), _text("level")
 )
@@ -250,7 +253,7 @@ _GRADES = _table(
     Column("fit_points", Float, nullable=True),
     _text("cause"),
     _text("technique"),
-    _whole("effort", null=True),
+    Column("effort", Float, nullable=True),
     _text("cannot"),
     _text("note"),
     _text("how"),
@@ -336,6 +339,7 @@ TABLES: dict[type, Table] = {
     records.Event: _EVENTS,
     records.FactValue: _FACTS,
     records.FilmFile: _FILM_FILES,
+    records.FrameTimes: _FRAME_TIMES,
     records.Flag: _FLAGS,
     records.Grade: _GRADES,
     records.LineUp: _LINE_UPS,

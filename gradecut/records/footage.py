@@ -10,7 +10,7 @@ from gradecut.records.fingerprint import Fingerprint
 from gradecut.records.ids import new_id
 from gradecut.timebase import Pts, pts_at, time_at
 
-__all__ = ["Angle", "Clip", "ClipKind", "FilmFile", "Session", "SessionKind", "StoredFilm", "Tempo"]
+__all__ = ["Angle", "Clip", "ClipKind", "FilmFile", "FrameTimes", "Session", "SessionKind", "StoredFilm", "Tempo"]
 
 SessionKind = Literal["practice", "scrimmage", "game"]
 ClipKind = Literal["run", "pass", "kick", "no play"]
@@ -61,6 +61,21 @@ class FilmFile:
     film_id: str
     computer: str
     path: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameTimes:
+    """When each frame of a film of varying rate is shown; one for each such film.
+
+    Attributes
+    ----------
+    pts : tuple of int
+        Presentation timestamps of all displayed frames, rising, in the film's time base.
+    """
+
+    id: str = field(default_factory=new_id)
+    film_id: str
+    pts: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

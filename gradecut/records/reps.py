@@ -177,8 +177,8 @@ class Grade:
     fit_result: FitResult = "right"
     fit_points: float | None = None
     cause: str = ""
-    technique: Mapping[str, int] = field(default_factory=dict)
-    effort: int | None = None
+    technique: Mapping[str, float] = field(default_factory=dict)
+    effort: float | None = None
     cannot: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     how: How = "passed"

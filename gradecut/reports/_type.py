@@ -21,9 +21,9 @@ def font_data() -> str:
     seconds, once a process.
     """
     import fontpkg_inter
-    from fontTools import subset  # type: ignore[import-untyped]
-    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-    from fontTools.varLib import instancer  # type: ignore[import-untyped]
+    from fontTools import subset
+    from fontTools.ttLib import TTFont
+    from fontTools.varLib import instancer
 
     font = TTFont(Path(fontpkg_inter.ROOT) / "files" / "Inter[opsz,wght].ttf")
     options = subset.Options(layout_features=["kern", "tnum", "ccmp"], hinting=False)

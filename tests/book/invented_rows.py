@@ -15,6 +15,7 @@ from gradecut.records import (
     Event,
     FactValue,
     FilmFile,
+    FrameTimes,
     Fingerprint,
     Flag,
     Freeze,
@@ -85,6 +86,7 @@ def one_of_each() -> Iterator[object]:
     )
     rep = Rep(clip_id=clip.id, player_id=keel.id, position="mike", side="left")
     yield from (end, varying, scheme, session, keel, clip, angle, rep)
+    yield FrameTimes(film_id=end.id, pts=(0, 33, 70, 96))
     yield FilmFile(film_id=end.id, computer="office", path="/films/wk 1/é.mp4")
     yield BookInfo(name="Herons", scheme_id=scheme.id)
     yield LineUp(clip_id=clip.id, position="mike", player_id=keel.id)

@@ -161,6 +161,15 @@ def _make_footage() -> None:
     )
     op.create_index("ix_film_files_film_id", "film_files", ["film_id"])
     op.create_table(
+        "frame_times",
+        sa.Column("id", sa.Text(), nullable=False),
+        sa.Column("film_id", sa.Text(), nullable=False),
+        sa.Column("pts", sa.Text(), nullable=False),
+        _names("film_id", "films"),
+        sa.PrimaryKeyConstraint("id"),
+    )
+    op.create_index("ix_frame_times_film_id", "frame_times", ["film_id"])
+    op.create_table(
         "angles",
         sa.Column("id", sa.Text(), nullable=False),
         sa.Column("clip_id", sa.Text(), nullable=False),
@@ -308,7 +317,7 @@ def _make_grades() -> None:
         sa.Column("fit_points", sa.Float(), nullable=True),
         sa.Column("cause", sa.Text(), nullable=False),
         sa.Column("technique", sa.Text(), nullable=False),
-        sa.Column("effort", sa.BigInteger(), nullable=True),
+        sa.Column("effort", sa.Float(), nullable=True),
         sa.Column("cannot", sa.Text(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("how", sa.Text(), nullable=False),
