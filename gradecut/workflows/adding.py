@@ -1,0 +1,244 @@
+"""Film into the book: clips, angles, and which angle belongs to which play."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from os import PathLike
+from pathlib import Path
+
+from gradecut.book import Book
+from gradecut.errors import BookError
+from gradecut.progress import CancelToken, Progress, silent
+from gradecut.records import Angle, Clip, Moment, Player, Session, SessionKind
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.films import ReadFilm, gather_films, read_film
+from gradecut.workflows.script import match_script, read_script
+
+__all__ = ["Added", "add_film", "find_session", "script_session", "shift_pairing"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Added:
+    """What adding film came to.
+
+    Attributes
+    ----------
+    session : Session
+    clips, angles, scripted : int
+        New clips, new angles, and clips that were matched to the script.
+    notes : tuple of str
+        What the coach should know: films already there, varying rates, missing plays.
+    """
+
+    session: Session
+    clips: int
+    angles: int
+    scripted: int
+    notes: tuple[str, ...]
+
+
+def find_session(book: Book, name: str) -> Session:
+    """Return the session of a name.
+
+    Raises
+    ------
+    BookError
+        When there is none; tells which there are.
+    """
+    sessions = book.find(Session)
+    for session in sessions:
+        if session.name.lower() == name.lower():
+            return session
+    there = ", ".join(session.name for session in sessions) or "none yet"
+    raise BookError(f"{book.path}: there is no session “{name}” in this book; there is {there}.")
+
+
+def add_film(
+    book: Book,
+    places: Sequence[str | PathLike[str]],
+    *,
+    session: str,
+    kind: SessionKind = "practice",
+    day: str = "",
+    angle: str = "end",
+    script: str | PathLike[str] | None = None,
+    without: Collection[int] = (),
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> Added:
+    """Add films, one a play, to a session; the first angle makes its clips.
+
+    A further angle is paired with the plays by order: its films go to the plays that
+    still lack this angle, from the first on.
+
+    Parameters
+    ----------
+    places : sequence of path
+        Files and folders, in order; a folder's films in natural order.
+    session : str
+        Its name; a session that is not there yet is made.
+    angle : str
+        "end", "side" or the coach's own word.
+    script : path or None
+        A script sheet to match to the new clips.
+    without : collection of int
+        Plays this angle has no film of, so that the pairing skips them.
+
+    Raises
+    ------
+    FilmError, InputError, BookError, Cancelled
+        The book then stays as it was.
+    """
+    paths = gather_films(places, progress=progress, cancel=cancel)
+    found = [one for one in book.find(Session) if one.name.lower() == session.lower()]
+    home = found[0] if found else Session(name=session, kind=kind, day=day)
+    lines = None
+    if script is not None:
+        players = book.find(Player)
+        lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    with book.act(f"add the {angle} film of {home.name}") as act:
+        if not found:
+            act.put(home)
+        notes, clips, angles = _add_angles(book, home, paths, angle, without, cancel)
+        scripted = match_script(book, home, lines) if lines else 0
+    if lines is not None:
+        notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
+    progress(1.0, "Film added")
+    return Added(session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes))
+
+
+def script_session(
+    book: Book,
+    session: str,
+    script: str | PathLike[str],
+    *,
+    from_play: int = 1,
+    from_number: int | None = None,
+) -> int:
+    """Match a script sheet to the clips of a session; see ``match_script``."""
+    home = find_session(book, session)
+    players = book.find(Player)
+    lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    return match_script(book, home, lines, from_play=from_play, from_number=from_number)
+
+
+def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, by: int) -> int:
+    """Move one angle's films along the plays, from a play on; return how many moved.
+
+    This is the one act for a camera that missed a play (``by=1``) or filmed one twice.
+    Plays that are not there yet are made at the end.
+
+    Raises
+    ------
+    BookError
+        When there is nothing to move, a film would come to a play that has one, or a
+        man's moments are already marked on a film that would move.
+    """
+    clips = book.find(Clip, session_id=session.id)
+    by_id = {clip.id: clip for clip in clips}
+    mine = book.find(Angle, clip_id=list(by_id), name=angle)
+    moving = [one for one in mine if by_id[one.clip_id].order >= from_play]
+    standing = {by_id[one.clip_id].order for one in mine if one not in moving}
+    if not moving or by == 0:
+        raise BookError(f"{session.name} has no {angle} film from play {from_play} on to move.")
+    marked = [m for m in book.find(Moment, angle_id=[a.id for a in moving]) if m.rep_id]
+    if marked:
+        raise BookError(
+            f"First steps are marked on the {angle} film from play {from_play} on; take them back "
+            "before you move it."
+        )
+    goals = {one.id: by_id[one.clip_id].order + by for one in moving}
+    clash = sorted(standing.intersection(goals.values()))
+    if min(goals.values()) < 1 or clash:
+        where = f"play {clash[0]}, which has one" if clash else "before the first play"
+        raise BookError(f"The {angle} film would come to {where}; move it less far.")
+    with book.act(f"move the {angle} film by {by} from play {from_play}") as act:
+        order_to_id = {clip.order: clip.id for clip in clips}
+        for order in range(max(order_to_id, default=0) + 1, max(goals.values()) + 1):
+            extra = Clip(session_id=session.id, order=order)
+            act.put(extra)
+            order_to_id[order] = extra.id
+        for one in moving:
+            act.put(replace(one, clip_id=order_to_id[goals[one.id]], offset_s=Fraction(0)))
+    return len(moving)
+
+
+def _add_angles(
+    book: Book,
+    home: Session,
+    paths: Sequence[Path],
+    angle: str,
+    without: Collection[int],
+    cancel: CancelToken | None,
+) -> tuple[list[str], int, int]:
+    clips = book.find(Clip, session_id=home.id)
+    there = book.find(Angle, clip_id=[clip.id for clip in clips])
+    have = {one.clip_id for one in there if one.name == angle}
+    filled = [clip.order for clip in clips if clip.id in have]
+    free = [
+        clip
+        for clip in clips
+        if clip.id not in have
+        and clip.order not in without
+        and clip.order > max(filled, default=0)
+    ]
+    next_order = max((clip.order for clip in clips), default=0) + 1
+    notes: list[str] = []
+    new_clips = new_angles = 0
+    with book.act("add angles") as act:
+        for path in paths:
+            if cancel is not None:
+                cancel.check("Adding film")
+            read = read_film(book, path)
+            notes += [f"{path.name}: {one}" for one in read.notes]
+            already = book.find(Angle, film_id=read.film.id)
+            if already:
+                notes.append(_already(book, path, already[0]))
+                act.put(read.file)
+                continue
+            if free:
+                clip = free.pop(0)
+            else:
+                while next_order in without:
+                    next_order += 1
+                clip = Clip(session_id=home.id, order=next_order)
+                next_order += 1
+                new_clips += 1
+            act.put(clip, read.film, read.file, _whole_film(clip, read, angle))
+            if read.times is not None:
+                act.put(read.times)
+            new_angles += 1
+    if there and free and new_angles:
+        plays = ", ".join(str(clip.order) for clip in free)
+        notes.append(
+            f"No {angle} film for play {plays}: paired by order. If another play is the missing "
+            "one, move the pairing."
+        )
+    return notes, new_clips, new_angles
+
+
+def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
+    """Make an angle of all a film shows."""
+    return Angle(
+        clip_id=clip.id,
+        film_id=read.film.id,
+        name=angle,
+        start_pts=read.film.first_pts,
+        stop_pts=read.last_pts,
+    )
+
+
+def _already(book: Book, path: Path, angle: Angle) -> str:
+    play = book.get(Clip, angle.clip_id)
+    return f"{path.name}: this film is already in the book, as the {angle.name} of play {play.order}."
+
+
+def _uneven(clips: int, lines: int) -> list[str]:
+    if clips == lines:
+        return []
+    return [
+        f"The script has {lines} plays and the film {clips}: check where they part, then match "
+        "again from that play."
+    ]

@@ -1,0 +1,102 @@
+"""Starting a book, and the scheme it goes by."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from os import PathLike
+
+from gradecut.book import Book, open_book
+from gradecut.errors import BookError
+from gradecut.records import BookInfo, SchemeVersion
+from gradecut.scheme import Scheme, load_scheme, parse_scheme
+
+__all__ = ["adopt_scheme", "book_info", "new_book", "scheme_in_force", "scheme_of"]
+
+
+def new_book(
+    path: str | PathLike[str],
+    *,
+    name: str,
+    author: str,
+    season: str = "",
+    scheme: str | PathLike[str] | None = None,
+    roster: str | PathLike[str] | None = None,
+) -> Book:
+    """Start a book, with its scheme and roster where they are given.
+
+    Everything given is checked before the file is made, so that a fault leaves nothing.
+
+    Raises
+    ------
+    BookError, SchemeError, InputError
+        When the book can't be made there, or a file given has faults.
+    """
+    from gradecut.workflows.roster import add_players, read_roster
+
+    loaded = load_scheme(scheme) if scheme is not None else None
+    players = read_roster(roster) if roster is not None else []
+    book = open_book(path, author=author, create=True)
+    with book.act("start the book") as act:
+        act.put(BookInfo(name=name, season=season))
+        if loaded is not None:
+            _put_in_force(book, loaded)
+        if players:
+            add_players(book, players)
+    return book
+
+
+def book_info(book: Book) -> BookInfo:
+    """Return what the book says of itself.
+
+    Raises
+    ------
+    BookError
+        When it was never started.
+    """
+    found = book.find(BookInfo)
+    if not found:
+        raise BookError(f"{book.path}: the book was never started; make a new one.")
+    return found[0]
+
+
+def adopt_scheme(book: Book, path: str | PathLike[str]) -> SchemeVersion:
+    """Put a scheme file in force; the versions before it stay in the book.
+
+    Raises
+    ------
+    SchemeError
+        With every fault of the file; the book then stays as it was.
+    """
+    return _put_in_force(book, load_scheme(path))
+
+
+def scheme_of(book: Book, scheme_id: str) -> Scheme:
+    """Return one of the book's scheme versions, ready to be asked."""
+    version = book.get(SchemeVersion, scheme_id)
+    return _parsed(version.text, version.name)
+
+
+def scheme_in_force(book: Book) -> Scheme | None:
+    """Return the scheme in force; None while the book has none."""
+    scheme_id = book_info(book).scheme_id
+    return scheme_of(book, scheme_id) if scheme_id else None
+
+
+@lru_cache(maxsize=16)
+def _parsed(text: str, name: str) -> Scheme:
+    return parse_scheme(text, name)
+
+
+def _put_in_force(book: Book, scheme: Scheme) -> SchemeVersion:
+    known = book.find(SchemeVersion, sha256=scheme.sha256)
+    version = (
+        known[0]
+        if known
+        else SchemeVersion(
+            sha256=scheme.sha256, name=scheme.name, version=scheme.version, text=scheme.text
+        )
+    )
+    with book.act(f"put {scheme.name or 'the scheme'} in force") as act:
+        act.put(version, replace(book_info(book), scheme_id=version.id))
+    return version

@@ -1,0 +1,172 @@
+"""The look of a clip: what was said of it, by whom, and what that adds up to."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from gradecut.book import Book
+from gradecut.errors import LookError
+from gradecut.records import Clip, FactValue, LineUp, Rep, Source
+from gradecut.scheme import Fact, Scheme, Value
+from gradecut.workflows.sheets import nearest
+
+__all__ = [
+    "forget_fact",
+    "look_digest",
+    "look_of",
+    "merge_facts",
+    "read_value",
+    "sides_on",
+    "tell_fact",
+    "tell_facts",
+]
+
+_READ_IN_ORDER: Mapping[Source, int] = {"marked": 0, "script": 1, "estimated": 2}
+
+
+def merge_facts(facts: Iterable[FactValue], author: str = "") -> dict[str, Value]:
+    """Add up the answers about one look: marked before script before estimated.
+
+    Among marked answers the reader's own come first, then the newest.
+    """
+    ranked = sorted(
+        facts,
+        key=lambda fact: (_READ_IN_ORDER[fact.source], fact.author != author),
+    )
+    best: dict[str, FactValue] = {}
+    for fact in ranked:
+        held = best.get(fact.reference)
+        if held is None or (
+            held.source == fact.source
+            and (held.author != author) == (fact.author != author)
+            and fact.id > held.id
+        ):
+            best[fact.reference] = fact
+    return {reference: fact.value for reference, fact in best.items()}
+
+
+def look_of(book: Book, clip_id: str) -> dict[str, Value]:
+    """Return what is known of a clip's look."""
+    return merge_facts(book.find(FactValue, clip_id=clip_id), book.author)
+
+
+def look_digest(look: Mapping[str, Value]) -> str:
+    """Return a short digest that changes when, and only when, the look does."""
+    told = json.dumps(sorted(look.items()), ensure_ascii=False, separators=(",", ":"))
+    return hashlib.blake2b(told.encode(), digest_size=12).hexdigest()
+
+
+def tell_fact(
+    book: Book, scheme: Scheme, clip: Clip, reference: str, value: Value, *, source: Source
+) -> dict[str, Value]:
+    """Record one fact of a look and return the look it makes.
+
+    Facts that no longer apply because of it are dropped from the same source.
+
+    Raises
+    ------
+    LookError
+        When the scheme does not know it, or such a look can't be.
+    """
+    return tell_facts(book, scheme, clip, {reference: value}, source=source)
+
+
+def tell_facts(
+    book: Book, scheme: Scheme, clip: Clip, told: Mapping[str, Value], *, source: Source
+) -> dict[str, Value]:
+    """Record several facts of one look at once; see ``tell_fact``."""
+    known = book.find(FactValue, clip_id=clip.id)
+    author = book.author if source == "marked" else ""
+    for reference, value in told.items():
+        fact = scheme.fact_of(reference)
+        if value not in fact.values:
+            ways = ", ".join(str(one) for one in fact.values)
+            raise LookError(f"“{reference}” has no value “{value}”; it has {ways}.")
+    mine = {fact.reference: fact for fact in known if (fact.source, fact.author) == (source, author)}
+    others = [fact for fact in known if (fact.source, fact.author) != (source, author)]
+    new = {
+        reference: replace(mine[reference], value=value)
+        if reference in mine
+        else FactValue(
+            clip_id=clip.id, reference=reference, value=value, source=source, author=author
+        )
+        for reference, value in told.items()
+    }
+    kept = {**mine, **new}
+    look = merge_facts([*others, *kept.values()], book.author)
+    dropped = _idle_references(scheme, look, protected=frozenset(told))
+    look = {key: value for key, value in look.items() if key not in dropped}
+    faults = scheme.look_faults(look)
+    if faults:
+        raise LookError(f"Play {clip.order}: {faults[0]}.")
+    gone = [fact for fact in known if fact.reference in dropped]
+    with book.act(f"tell the look of play {clip.order}") as act:
+        act.drop_all(gone)
+        act.put(*new.values())
+    return look
+
+
+def _idle_references(
+    scheme: Scheme, look: Mapping[str, Value], protected: frozenset[str]
+) -> frozenset[str]:
+    """Find recorded facts that have no value any more on this look (a pass has no run side)."""
+    if not scheme.look_faults(look):
+        return frozenset()
+    candidates = [
+        key for key in look if key not in protected and scheme.fact_of(key).applies is not None
+    ]
+    return frozenset(
+        key
+        for key in candidates
+        if not scheme.look_faults({k: v for k, v in look.items() if k != key})
+    )
+
+
+def forget_fact(book: Book, clip: Clip, reference: str) -> None:
+    """Take back what the book's author marked for one fact; what the script says stays."""
+    mine = book.find(
+        FactValue, clip_id=clip.id, reference=reference, source="marked", author=book.author
+    )
+    with book.act(f"take back “{reference}” of play {clip.order}") as act:
+        act.drop_all(mine)
+
+
+def read_value(fact: Fact, text: str) -> Value:
+    """Read a fact's value as a person writes it.
+
+    Raises
+    ------
+    LookError
+        When it is none of the fact's values; names the nearest.
+    """
+    told = text.strip()
+    spelled = {_spelled(value): value for value in fact.values}
+    found = spelled.get(told.lower())
+    if found is None:
+        raise LookError(
+            f"“{told}” is no answer to “{fact.asks or fact.name}”; {nearest(told, spelled)}"
+        )
+    return found
+
+
+def _spelled(value: Value) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value).lower()
+
+
+def sides_on(
+    scheme: Scheme, reps: Iterable[Rep] = (), line_ups: Iterable[LineUp] = ()
+) -> dict[str, str]:
+    """Return the sides that were told for men who line up on either side."""
+    told = {row.position: row.side for row in line_ups if row.side} | {
+        rep.position: rep.side for rep in reps if rep.side
+    }
+    return {
+        position: side
+        for position, side in told.items()
+        if position in scheme.positions and scheme.positions[position].side == "as aligned"
+    }

@@ -1,0 +1,186 @@
+"""Moments and marks: what happens at which frame, and what is drawn there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from gradecut.book import Book
+from gradecut.errors import BookError
+from gradecut.grading import reaction
+from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Rep, StoredFilm
+from gradecut.timebase import Pts
+from gradecut.workflows.films import frame_length, frame_of, frame_times
+
+__all__ = ["Timeline", "add_mark", "drop_mark", "mark_moment", "timeline_of", "unmark_moment"]
+
+_OF_THE_CLIP = ("snap", "whistle")
+_TOLD_APART: Mapping[str, int] = {"marked": 0, "script": 1, "estimated": 2}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timeline:
+    """The moments of one clip over all its angles.
+
+    Attributes
+    ----------
+    angles, films, moments
+        Of this clip; films by their id.
+    times : mapping
+        Timestamps of all frames of those films whose rate varies.
+    author : str
+        Whose marks are read first.
+    """
+
+    angles: Sequence[Angle]
+    films: Mapping[str, StoredFilm]
+    moments: Sequence[Moment]
+    times: Mapping[str, Sequence[int]] = field(default_factory=dict)
+    author: str = ""
+
+    def moment(self, kind: MomentKind, *, angle: Angle, rep_id: str | None = None) -> Moment | None:
+        """Return a moment as marked on one angle: marked before estimated, own before others'."""
+        found = [
+            one
+            for one in self.moments
+            if one.kind == kind and one.angle_id == angle.id and one.rep_id == rep_id
+        ]
+        return min(found, key=self._rank, default=None)
+
+    def snap(self, angle: Angle) -> Pts | None:
+        """Return the snap in an angle's film: marked on it, else carried from another angle."""
+        own = self.moment("snap", angle=angle)
+        if own is not None:
+            return own.pts
+        for other in self.angles:
+            marked = self.moment("snap", angle=other)
+            if other.id != angle.id and marked is not None:
+                return self.carry(marked.pts, other, angle)
+        return None
+
+    def carry(self, pts: Pts, source: Angle, goal: Angle) -> Pts:
+        """Return the timestamp in another angle's film that is the same moment of the play."""
+        clip_s = source.scale * self.films[source.film_id].time_of(pts) + source.offset_s
+        return self.films[goal.film_id].pts_of((clip_s - goal.offset_s) / goal.scale)
+
+    def reaction(self, rep: Rep) -> Reaction | None:
+        """Count a man's reaction on the angle where his first step was marked.
+
+        None where the first step, or the snap, is not marked.
+        """
+        for angle in self.angles:
+            step = self.moment("first step", angle=angle, rep_id=rep.id)
+            snap = self.snap(angle)
+            if step is None or snap is None:
+                continue
+            film = self.films[angle.film_id]
+            frames = frame_of(film, snap, self.times), frame_of(film, step.pts, self.times)
+            if frames[0] == frames[1]:
+                snap = step.pts
+            return reaction(
+                *frames,
+                film.time_of(snap),
+                film.time_of(step.pts),
+                frame_length(film, snap, self.times),
+            )
+        return None
+
+    def _rank(self, moment: Moment) -> tuple[int, bool, str]:
+        return (_TOLD_APART[moment.source], moment.author != self.author, moment.id)
+
+
+def timeline_of(book: Book, clip_id: str) -> Timeline:
+    """Read the timeline of one clip."""
+    angles = sorted(book.find(Angle, clip_id=clip_id), key=lambda angle: (angle.name, angle.id))
+    film_ids = [angle.film_id for angle in angles]
+    films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
+    varying = [film.id for film in films.values() if film.rate is None]
+    return Timeline(
+        angles=angles,
+        films=films,
+        moments=book.find(Moment, angle_id=[angle.id for angle in angles]),
+        times=frame_times(book, varying) if varying else {},
+        author=book.author,
+    )
+
+
+def mark_moment(
+    book: Book, angle: Angle, kind: MomentKind, pts: Pts, rep: Rep | None = None
+) -> Moment:
+    """Mark that something happens at a frame; marking again moves it.
+
+    A snap marked on a second angle puts the angles beside each other from then on.
+
+    Raises
+    ------
+    BookError
+        When the frame lies outside the clip, a man's moment comes without the man, or the
+        reverse.
+    """
+    if not angle.start_pts <= pts <= angle.stop_pts:
+        raise BookError("That frame lies outside this clip; step back into it and mark again.")
+    if (kind in _OF_THE_CLIP) != (rep is None):
+        raise BookError(f"The {kind} belongs to {'the clip' if rep else 'a man; choose him first'}.")
+    rep_id = rep.id if rep else None
+    old = book.find(
+        Moment,
+        angle_id=angle.id,
+        rep_id=rep_id,
+        kind=kind,
+        source="marked",
+        author=book.author,
+    )
+    moment = (
+        replace(old[0], pts=pts)
+        if old
+        else Moment(angle_id=angle.id, kind=kind, pts=pts, rep_id=rep_id, author=book.author)
+    )
+    with book.act(f"mark the {kind}") as act:
+        act.put(moment)
+        if kind == "snap":
+            act.put(*_beside(book, angle, pts))
+    return moment
+
+
+def unmark_moment(book: Book, moment: Moment) -> None:
+    """Take a moment away."""
+    with book.act(f"take the {moment.kind} away") as act:
+        act.drop(Moment, moment.id)
+
+
+def add_mark(book: Book, mark: Mark) -> Mark:
+    """Put a drawing on film, or change one.
+
+    Raises
+    ------
+    BookError
+        When it has too few points for its kind.
+    """
+    fewest = {"arrow": 2, "ruler": 2, "path": 2, "lane": 3}.get(mark.kind, 1)
+    if len(mark.points) < fewest:
+        raise BookError(f"A {mark.kind} needs {fewest} points; draw it again.")
+    kept = replace(mark, author=mark.author or book.author)
+    with book.act(f"draw a {mark.kind}") as act:
+        act.put(kept)
+    return kept
+
+
+def drop_mark(book: Book, mark: Mark) -> None:
+    """Take a drawing away."""
+    with book.act(f"take the {mark.kind} away") as act:
+        act.drop(Mark, mark.id)
+
+
+def _beside(book: Book, angle: Angle, pts: Pts) -> Iterable[Angle]:
+    """Return this angle, moved so that its snap is the other angle's snap."""
+    clip = book.get(Clip, angle.clip_id)
+    line = timeline_of(book, clip.id)
+    for other in line.angles:
+        marked = line.moment("snap", angle=other)
+        if other.id == angle.id or marked is None:
+            continue
+        clip_s = other.scale * line.films[other.film_id].time_of(marked.pts) + other.offset_s
+        offset_s: Fraction = clip_s - angle.scale * line.films[angle.film_id].time_of(pts)
+        return [replace(angle, offset_s=offset_s)]
+    return []

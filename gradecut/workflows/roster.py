@@ -1,0 +1,115 @@
+"""The roster: who is on the team, and whom a name or number on a sheet means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from os import PathLike
+
+from gradecut.book import Book
+from gradecut.records import Player
+from gradecut.workflows.sheets import Faults, nearest, read_sheet, read_yes_no
+
+__all__ = ["add_players", "add_roster", "find_player", "read_roster"]
+
+COLUMNS = (
+    "position",
+    "year",
+    "game_number",
+    "practice_number",
+    "under_18",
+    "consent",
+    "held_out",
+    "remark",
+)
+
+
+def read_roster(path: str | PathLike[str]) -> list[Player]:
+    """Read a roster sheet: ``name`` and any of COLUMNS.
+
+    Two men may wear the same number; two lines with the same name are a fault.
+
+    Raises
+    ------
+    InputError
+        With every fault and its line.
+    """
+    rows = read_sheet(path, needed=("name",), known=COLUMNS)
+    faults = Faults(path)
+    first_seen: dict[str, int] = {}
+    players = []
+    for row in rows:
+        name = row.text("name")
+        if not name:
+            faults.add(row.line, "the player has no name.")
+        elif name.lower() in first_seen:
+            faults.add(
+                row.line, f"“{name}” is already in line {first_seen[name.lower()]}; keep one."
+            )
+        first_seen.setdefault(name.lower(), row.line)
+        players.append(
+            Player(
+                name=name,
+                position=row.text("position"),
+                year=row.text("year"),
+                game_number=row.text("game_number"),
+                practice_number=row.text("practice_number"),
+                under_18=read_yes_no(row, "under_18", faults),
+                consent=read_yes_no(row, "consent", faults),
+                held_out=read_yes_no(row, "held_out", faults),
+                remark=row.text("remark"),
+            )
+        )
+    faults.raise_any()
+    return players
+
+
+def add_roster(book: Book, path: str | PathLike[str]) -> list[Player]:
+    """Bring a roster sheet into the book; a man already there is brought up to date.
+
+    Raises
+    ------
+    InputError
+        With every fault; the book then stays as it was.
+    """
+    return add_players(book, read_roster(path))
+
+
+def add_players(book: Book, players: Iterable[Player]) -> list[Player]:
+    """Put players into the book, one with a known name in his old place."""
+    known = {player.name.lower(): player for player in book.find(Player)}
+    kept = [
+        replace(player, id=known[player.name.lower()].id)
+        if player.name.lower() in known
+        else player
+        for player in players
+    ]
+    with book.act("bring in the roster") as act:
+        act.put(*kept)
+    return kept
+
+
+def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> Player | str:
+    """Find the man a sheet means, by name, last name or number.
+
+    Returns
+    -------
+    Player or str
+        The man, or one sentence that says why it is nobody or more than one.
+    """
+    told = said.strip().lower().removeprefix("#")
+    by_name = [man for man in players if man.name.lower() == told]
+    by_last = [man for man in players if man.short_name.lower() == told]
+    by_number = [man for man in players if told and told == _worn(man, game=game)]
+    found = by_name or by_last or by_number
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = " and ".join(man.name for man in found)
+        return f"“{said}” may be {names}; write the whole name."
+    return f"“{said}” is not on the roster; {nearest(said, [man.name for man in players])}"
+
+
+def _worn(man: Player, *, game: bool) -> str:
+    first, second = man.practice_number, man.game_number
+    return (second or first) if game else (first or second)

@@ -1,0 +1,218 @@
+"""The practice script: planned plays, matched to clips in order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from os import PathLike
+from typing import get_args
+
+from gradecut.book import Book
+from gradecut.errors import LookError
+from gradecut.records import Clip, ClipKind, FactValue, LineUp, Player, Rep, Session, Tempo
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.looks import read_value
+from gradecut.workflows.roster import find_player
+from gradecut.workflows.sheets import Faults, SheetRow, nearest, read_sheet
+
+__all__ = ["ScriptLine", "match_script", "read_script"]
+
+CLIP_COLUMNS = (
+    "period",
+    "kind",
+    "tempo",
+    "call",
+    "unit",
+    "down",
+    "to_go",
+    "ball_on",
+    "hash",
+    "personnel",
+    "formation",
+    "yards_gained",
+    "note",
+)
+_WHOLE_NUMBERS = ("down", "yards_gained")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptLine:
+    """One planned play.
+
+    Attributes
+    ----------
+    number : int
+        Its number on the script.
+    told : mapping
+        What it says of the clip, by the clip's own field names.
+    look : mapping of reference to value
+        What it says of the look.
+    men : mapping of position to Player
+        Who is to be in.
+    """
+
+    number: int
+    told: Mapping[str, object]
+    look: Mapping[str, Value]
+    men: Mapping[str, Player]
+
+
+def read_script(
+    path: str | PathLike[str], scheme: Scheme | None, players: Sequence[Player], *, game: bool
+) -> list[ScriptLine]:
+    """Read a script sheet.
+
+    Its columns: ``number``; any of CLIP_COLUMNS; any reference of the scheme's facts
+    (``back``, ``surface.left``); any position of the scheme, with the man who is in by
+    name, last name or number.
+
+    Raises
+    ------
+    InputError
+        With every fault and its line.
+    """
+    references = scheme.references if scheme else ()
+    positions = tuple(scheme.positions) if scheme else ()
+    rows = read_sheet(
+        path, needed=("number",), known=(*CLIP_COLUMNS, *references, *positions)
+    )
+    faults = Faults(path)
+    lines = []
+    seen: dict[int, int] = {}
+    for row in rows:
+        number = _whole(row, "number", faults)
+        if number is not None and number in seen:
+            faults.add(row.line, f"number {number} is already in line {seen[number]}.")
+        seen.setdefault(number or 0, row.line)
+        lines.append(
+            ScriptLine(
+                number=number or 0,
+                told=_clip_words(row, faults),
+                look=_look(row, scheme, faults) if scheme else {},
+                men=_men(row, positions, players, faults, game=game),
+            )
+        )
+    faults.raise_any()
+    return lines
+
+
+def match_script(
+    book: Book,
+    session: Session,
+    lines: Sequence[ScriptLine],
+    *,
+    from_play: int = 1,
+    from_number: int | None = None,
+) -> int:
+    """Match script lines to a session's clips in order and return how many were matched.
+
+    Where the script drifted, match again from the play where it did: what an earlier
+    match said of those plays is replaced, what a person marked stays.
+
+    Parameters
+    ----------
+    from_play : int
+        The first play to match.
+    from_number : int or None
+        The script number that play was; None for the line of the same place.
+    """
+    clips = [clip for clip in book.find(Clip, session_id=session.id) if clip.order >= from_play]
+    if from_number is None:
+        wanted = list(lines[from_play - 1 :])
+    else:
+        wanted = [line for line in lines if line.number >= from_number]
+    pairs = list(zip(clips, wanted, strict=False))
+    ids = [clip.id for clip, _ in pairs]
+    with book.act("match the script") as act:
+        act.drop_all(book.find(FactValue, clip_id=ids, source="script"))
+        old_line_ups = book.find(LineUp, clip_id=ids)
+        kept = {(row.clip_id, row.position) for row in old_line_ups if row.source == "marked"}
+        act.drop_all([row for row in old_line_ups if row.source == "script"])
+        reps = {(rep.clip_id, rep.position, rep.player_id) for rep in book.find(Rep, clip_id=ids)}
+        for clip, line in pairs:
+            act.put(replace(clip, script_number=line.number, **line.told))  # type: ignore[arg-type]
+            act.put(*_facts(clip, line))
+            for position, player in line.men.items():
+                if (clip.id, position) in kept:
+                    continue
+                act.put(
+                    LineUp(
+                        clip_id=clip.id, position=position, player_id=player.id, source="script"
+                    )
+                )
+                if (clip.id, position, player.id) not in reps:
+                    act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))
+    return len(pairs)
+
+
+def _facts(clip: Clip, line: ScriptLine) -> list[FactValue]:
+    return [
+        FactValue(clip_id=clip.id, reference=reference, value=value, source="script")
+        for reference, value in line.look.items()
+    ]
+
+
+def _clip_words(row: SheetRow, faults: Faults) -> dict[str, object]:
+    told: dict[str, object] = {}
+    for column in CLIP_COLUMNS:
+        text = row.text(column)
+        if not text:
+            continue
+        if column in _WHOLE_NUMBERS:
+            told[column] = _whole(row, column, faults)
+        elif column in ("kind", "tempo"):
+            words = get_args(ClipKind) if column == "kind" else get_args(Tempo)
+            if text.lower() not in words:
+                faults.add(row.line, f"“{text}” is no {column}; {nearest(text, filter(None, words))}")
+            told[column] = text.lower()
+        else:
+            told[column] = text
+    return told
+
+
+def _whole(row: SheetRow, column: str, faults: Faults) -> int | None:
+    text = row.text(column)
+    try:
+        return int(text)
+    except ValueError:
+        faults.add(row.line, f"“{text}” in {column} is no whole number.")
+        return None
+
+
+def _look(row: SheetRow, scheme: Scheme, faults: Faults) -> dict[str, Value]:
+    look: dict[str, Value] = {}
+    for reference in scheme.references:
+        text = row.text(reference)
+        if not text:
+            continue
+        try:
+            look[reference] = read_value(scheme.fact_of(reference), text)
+        except LookError as error:
+            faults.add(row.line, str(error))
+    for fault in scheme.look_faults(look):
+        faults.add(row.line, f"{fault}.")
+    return look
+
+
+def _men(
+    row: SheetRow,
+    positions: Sequence[str],
+    players: Sequence[Player],
+    faults: Faults,
+    *,
+    game: bool,
+) -> dict[str, Player]:
+    men: dict[str, Player] = {}
+    for position in positions:
+        text = row.text(position)
+        if not text:
+            continue
+        found = find_player(players, text, game=game)
+        if isinstance(found, str):
+            faults.add(row.line, found)
+        else:
+            twice = [other for other, man in men.items() if man.id == found.id]
+            if twice:
+                faults.add(row.line, f"{found.name} can't be {twice[0]} and {position} at once.")
+            men[position] = found
+    return men
