@@ -17,8 +17,9 @@ from gradecut.samples._kit import dress
 from gradecut.samples._plays import Filming, Play
 from gradecut.samples._scene import build_scene
 from gradecut.samples._shape import Faces, ball_faces, faces_of
-from gradecut.samples._stage import build_stage, show_stage
+from gradecut.samples._stage import Stage, build_stage, show_stage
 from gradecut.samples._tower import SIZE_PX, Tower, man_tower
+from gradecut.samples._turf import Turf, practice_field
 
 __all__ = ["Shoot", "frame_times"]
 
@@ -26,10 +27,16 @@ _TICK = Fraction(1, 600)
 _SHUTTER = 0.45  # share of a picture's time that the shutter is open
 
 
+@lru_cache(maxsize=1)
+def _turf() -> Turf:
+    """Return the field, painted once for all clips."""
+    return practice_field()
+
+
 @lru_cache(maxsize=2)
-def _stage(angle: str):  # type: ignore[no-untyped-def]
+def _stage(angle: str) -> Stage:
     """Return the stage of one side, built once."""
-    return build_stage(angle)
+    return build_stage(angle, _turf())
 
 
 def frame_times(filming: Filming) -> tuple[Fraction, ...]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from gradecut.field.camera import Camera, ground_to_picture
 from gradecut.samples._scenery import Screen, far_screen
-from gradecut.samples._turf import Turf, practice_field
+from gradecut.samples._turf import Turf
 
 __all__ = ["Stage", "build_stage", "show_stage"]
 
@@ -34,9 +34,9 @@ class Stage:
     near_yd: float
 
 
-def build_stage(angle: str) -> Stage:
+def build_stage(angle: str, turf: Turf) -> Stage:
     """Return the stage as "end" or "side" shows it."""
-    return Stage(turf=practice_field(), screen=far_screen(angle), near_yd=38.0)
+    return Stage(turf=turf, screen=far_screen(angle), near_yd=38.0)
 
 
 def show_stage(stage: Stage, camera: Camera) -> NDArray[np.uint8]:

@@ -8,7 +8,7 @@ from os import PathLike
 from pathlib import Path
 
 from gradecut.film.writer import write_film
-from gradecut.outfile import whole_file
+from gradecut.outfile import make_folder, whole_file
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.samples._plays import SIDE_ORDERS, load_plays
 from gradecut.samples._shoot import Shoot
@@ -59,12 +59,13 @@ def draw_samples(
     Cancelled
         When asked to stop; clips already finished stay.
     """
+    folder = make_folder(out)
     chosen = tuple(clips) if clips is not None else clip_names()
     plays = {play.order: play for play in load_plays()}
     written = []
     for place, (angle, order) in enumerate(chosen):
         progress(place / len(chosen), f"Drawing {angle} view, play {order}")
-        path = Path(out) / angle / f"{order:02d}.mp4"
+        path = folder / angle / f"{order:02d}.mp4"
         _draw_clip(path, Shoot(plays[order], angle), cancel)
         written.append(path)
     progress(1.0, "Sample clips drawn")
