@@ -180,9 +180,7 @@ def _add_angles(
     free = [
         clip
         for clip in clips
-        if clip.id not in have
-        and clip.order not in without
-        and clip.order > max(filled, default=0)
+        if clip.id not in have and clip.order not in without and clip.order > max(filled, default=0)
     ]
     next_order = max((clip.order for clip in clips), default=0) + 1
     notes: list[str] = []
@@ -232,7 +230,9 @@ def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
 
 def _already(book: Book, path: Path, angle: Angle) -> str:
     play = book.get(Clip, angle.clip_id)
-    return f"{path.name}: this film is already in the book, as the {angle.name} of play {play.order}."
+    return (
+        f"{path.name}: this film is already in the book, as the {angle.name} of play {play.order}."
+    )
 
 
 def _uneven(clips: int, lines: int) -> list[str]:

@@ -11,7 +11,15 @@ from gradecut.records import Expectation, LineUp, Owed, Rep, Side
 from gradecut.scheme import FollowedSide, Scheme, Value
 from gradecut.workflows.looks import sides_on
 
-__all__ = ["expect_clip", "expect_rep", "fit_side", "owed_by_word", "run_side", "say_owed", "unsay_owed"]
+__all__ = [
+    "expect_clip",
+    "expect_rep",
+    "fit_side",
+    "owed_by_word",
+    "run_side",
+    "say_owed",
+    "unsay_owed",
+]
 
 NO_SCHEME = "There is no scheme in this book yet; say what he owed, or bring a scheme in."
 
@@ -28,9 +36,7 @@ def expect_rep(
     """
     if scheme is None:
         return Expectation(position=rep.position, reason=NO_SCHEME)
-    return _expect(
-        scheme, rep.position, tuple(sorted(look.items())), tuple(sorted(sides.items()))
-    )
+    return _expect(scheme, rep.position, tuple(sorted(look.items())), tuple(sorted(sides.items())))
 
 
 def expect_clip(

@@ -85,7 +85,9 @@ def tell_facts(
         if value not in fact.values:
             ways = ", ".join(str(one) for one in fact.values)
             raise LookError(f"“{reference}” has no value “{value}”; it has {ways}.")
-    mine = {fact.reference: fact for fact in known if (fact.source, fact.author) == (source, author)}
+    mine = {
+        fact.reference: fact for fact in known if (fact.source, fact.author) == (source, author)
+    }
     others = [fact for fact in known if (fact.source, fact.author) != (source, author)]
     new = {
         reference: replace(mine[reference], value=value)

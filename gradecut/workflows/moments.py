@@ -121,7 +121,9 @@ def mark_moment(
     if not angle.start_pts <= pts <= angle.stop_pts:
         raise BookError("That frame lies outside this clip; step back into it and mark again.")
     if (kind in _OF_THE_CLIP) != (rep is None):
-        raise BookError(f"The {kind} belongs to {'the clip' if rep else 'a man; choose him first'}.")
+        raise BookError(
+            f"The {kind} belongs to {'the clip' if rep else 'a man; choose him first'}."
+        )
     rep_id = rep.id if rep else None
     old = book.find(
         Moment,

@@ -73,9 +73,7 @@ def read_script(
     """
     references = scheme.references if scheme else ()
     positions = tuple(scheme.positions) if scheme else ()
-    rows = read_sheet(
-        path, needed=("number",), known=(*CLIP_COLUMNS, *references, *positions)
-    )
+    rows = read_sheet(path, needed=("number",), known=(*CLIP_COLUMNS, *references, *positions))
     faults = Faults(path)
     lines = []
     seen: dict[int, int] = {}
@@ -136,9 +134,7 @@ def match_script(
                 if (clip.id, position) in kept:
                     continue
                 act.put(
-                    LineUp(
-                        clip_id=clip.id, position=position, player_id=player.id, source="script"
-                    )
+                    LineUp(clip_id=clip.id, position=position, player_id=player.id, source="script")
                 )
                 if (clip.id, position, player.id) not in reps:
                     act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))
@@ -163,7 +159,9 @@ def _clip_words(row: SheetRow, faults: Faults) -> dict[str, object]:
         elif column in ("kind", "tempo"):
             words = get_args(ClipKind) if column == "kind" else get_args(Tempo)
             if text.lower() not in words:
-                faults.add(row.line, f"“{text}” is no {column}; {nearest(text, filter(None, words))}")
+                faults.add(
+                    row.line, f"“{text}” is no {column}; {nearest(text, filter(None, words))}"
+                )
             told[column] = text.lower()
         else:
             told[column] = text

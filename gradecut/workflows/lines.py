@@ -1,0 +1,198 @@
+"""Reps with everything a table, a sheet or a reel asks of them, read at once."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import Any, TypeVar
+
+from gradecut.book import Book
+from gradecut.grading import GradeError, film_order, judge_fit
+from gradecut.records import (
+    Angle,
+    Clip,
+    Event,
+    Expectation,
+    FactValue,
+    Flag,
+    Grade,
+    LineUp,
+    Moment,
+    Owed,
+    Player,
+    Rep,
+    RepLine,
+    Session,
+    StoredFilm,
+)
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
+from gradecut.workflows.films import frame_times
+from gradecut.workflows.judging import own_side
+from gradecut.workflows.looks import look_digest, merge_facts, sides_on
+from gradecut.workflows.moments import Timeline
+
+__all__ = ["rep_lines"]
+
+T = TypeVar("T")
+
+
+def rep_lines(
+    book: Book,
+    *,
+    session_ids: Collection[str] | None = None,
+    clip_ids: Collection[str] | None = None,
+    author: str | None = None,
+) -> list[RepLine]:
+    """Read reps in film order.
+
+    Parameters
+    ----------
+    session_ids, clip_ids : collection of str or None
+        Only these; None: all.
+    author : str or None
+        Whose grades; None: on each rep the newest grade anybody gave.
+    """
+    clips = _clips(book, session_ids, clip_ids)
+    if not clips:
+        return []
+    rows = _Rows(book, list(clips), author)
+    info = book_info(book)
+    scheme = scheme_in_force(book)
+    lines = [rows.line(rep, clips[rep.clip_id], scheme, info.scheme_id) for rep in rows.reps]
+    return sorted(lines, key=film_order)
+
+
+class _Rows:
+    """All rows of some clips, each kind read once."""
+
+    def __init__(self, book: Book, clip_ids: Sequence[str], author: str | None) -> None:
+        self._author = author if author is not None else book.author
+        self.reps = book.find(Rep, clip_id=clip_ids)
+        rep_ids = [rep.id for rep in self.reps]
+        angles = book.find(Angle, clip_id=clip_ids)
+        self._sessions = {one.id: one for one in book.find(Session)}
+        self._players = {one.id: one for one in book.find(Player)}
+        self._facts = _by(book.find(FactValue, clip_id=clip_ids), "clip_id")
+        self._line_ups = _by(book.find(LineUp, clip_id=clip_ids), "clip_id")
+        self._reps_of = _by(self.reps, "clip_id")
+        self._owed = _by(book.find(Owed, rep_id=rep_ids), "rep_id")
+        self._events = _by(book.find(Event, rep_id=rep_ids), "rep_id")
+        self._flags = book.find(Flag, clip_id=clip_ids)
+        grades = book.find(Grade, rep_id=rep_ids)
+        self._grades = {
+            grade.rep_id: grade for grade in grades if author is None or grade.author == author
+        }
+        self._angles = _by(sorted(angles, key=lambda angle: (angle.name, angle.id)), "clip_id")
+        moments = book.find(Moment, angle_id=[angle.id for angle in angles])
+        self._moments = _by(moments, "angle_id")
+        marked = {moment.angle_id for moment in moments}
+        film_ids = {angle.film_id for angle in angles if angle.id in marked}
+        film_ids |= {
+            angle.film_id
+            for clip_angles in self._angles.values()
+            if any(angle.id in marked for angle in clip_angles)
+            for angle in clip_angles
+        }
+        self._films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
+        varying = [film.id for film in self._films.values() if film.rate is None]
+        self._times = frame_times(book, varying) if varying else {}
+        self._flagged_clips = {flag.clip_id for flag in self._flags if flag.rep_id is None}
+        self._flagged_reps = {flag.rep_id for flag in self._flags}
+
+    def line(self, rep: Rep, clip: Clip, scheme: Scheme | None, scheme_id: str | None) -> RepLine:
+        """Put one rep together."""
+        look = merge_facts(self._facts[clip.id], self._author)
+        sides = sides_on(scheme, self._reps_of[clip.id], self._line_ups[clip.id]) if scheme else {}
+        expectation = expect_rep(scheme, rep, look, sides)
+        owed = owed_by_word(self._owed[rep.id], self._author)
+        grade = self._grades.get(rep.id)
+        own = own_side(scheme, rep.position, look, sides)
+        return RepLine(
+            session=self._sessions[clip.session_id],
+            clip=clip,
+            rep=rep,
+            player=self._players[rep.player_id],
+            look=look,
+            own_side=own,
+            run_side=run_side(look, own),
+            expected_fit=owed.fit if owed else expectation.fit,
+            expected_side=owed.side if owed else expectation.side,
+            expected_rule=None if owed else expectation.rule,
+            grade=grade,
+            stale=grade is not None
+            and _is_stale(grade, look, expectation, owed, scheme, scheme_id),
+            reaction=self._timeline(clip).reaction(rep),
+            events=tuple(event.name for event in self._events[rep.id]),
+            flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
+        )
+
+    def _timeline(self, clip: Clip) -> Timeline:
+        angles = self._angles[clip.id]
+        return Timeline(
+            angles=angles,
+            films=self._films,
+            moments=[one for angle in angles for one in self._moments[angle.id]],
+            times=self._times,
+            author=self._author,
+        )
+
+
+def _clips(
+    book: Book, session_ids: Collection[str] | None, clip_ids: Collection[str] | None
+) -> dict[str, Clip]:
+    wanted: dict[str, Any] = {}
+    if session_ids is not None:
+        wanted["session_id"] = list(session_ids)
+    if clip_ids is not None:
+        wanted["id"] = list(clip_ids)
+    return {clip.id: clip for clip in book.find(Clip, **wanted)}
+
+
+def _by(rows: Iterable[T], key: str) -> Mapping[str, list[T]]:
+    grouped: defaultdict[str, list[T]] = defaultdict(list)
+    for row in rows:
+        grouped[getattr(row, key)].append(row)
+    return grouped
+
+
+def _is_stale(
+    grade: Grade,
+    look: Mapping[str, Value],
+    expectation: Expectation,
+    owed: Owed | None,
+    scheme: Scheme | None,
+    scheme_id: str | None,
+) -> bool:
+    """Tell whether today's look, word or scheme would judge the rep by something else.
+
+    A change that asks the same of him and gives the same result leaves a grade as fresh as
+    it was: a coach who corrects the hash mark is not told to grade again.
+    """
+    if grade.did == "cannot grade":
+        return False
+    same_words = grade.scheme_id == scheme_id and grade.look_digest == look_digest(look)
+    if same_words and owed is None and grade.owed_by == "scheme":
+        return False
+    frozen = (grade.expected_fit, grade.expected_side)
+    today = (owed.fit, owed.side) if owed else (expectation.fit, expectation.side)
+    if frozen != today or (owed is None and set(grade.expected_also) != set(expectation.also)):
+        return True
+    if owed is not None or scheme is None:
+        return False
+    try:
+        result = judge_fit(
+            expected_fit=expectation.fit,
+            expected_side=expectation.side,
+            also=expectation.also,
+            misses=expectation.misses,
+            did=grade.did,
+            did_name=grade.did_name,
+            did_side=grade.did_side,
+            rubric=scheme.rubric,
+            graded=expectation.graded,
+        )
+    except GradeError:
+        return True
+    return result != (grade.fit_result, grade.fit_points)
