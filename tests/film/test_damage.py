@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from gradecut.errors import FilmError
-from gradecut.film import Film, describe_film, open_film
+from gradecut.film import Film, describe_film, index_films, open_film
 from tests.film.torture import Making, cut, make_film, spoil
 
 GROUP = 12
@@ -38,6 +38,23 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     }
 
 
+SPOILT_PACKETS = [3, 15, 20, 24, 25, 26, 30, 31, 43, 51, 55]
+
+
+@pytest.fixture(scope="module")
+def spoilt_films(
+    whole: dict[str, Path], tmp_path_factory: pytest.TempPathFactory
+) -> dict[tuple[str, int], Path]:
+    """Spoil one packet in each of many copies, and read them all in one child process."""
+    films = {}
+    for name in ("mp4", "avi", "mjpeg"):
+        for packet in SPOILT_PACKETS:
+            folder = tmp_path_factory.mktemp("spoilt")
+            films[name, packet] = spoil(whole[name], folder / whole[name].name, [packet])
+    assert index_films(list(films.values())) == {}
+    return films
+
+
 def refused_in(film: Film, clean: Film) -> list[int]:
     """Return the frames refused; every other must equal the undamaged film's."""
     refused = []
@@ -51,14 +68,13 @@ def refused_in(film: Film, clean: Film) -> list[int]:
     return refused
 
 
-@pytest.mark.parametrize("packet", [3, 15, 20, 24, 25, 26, 30, 31, 43, 51, 55])
+@pytest.mark.parametrize("packet", SPOILT_PACKETS)
 @pytest.mark.parametrize("name", ["mp4", "avi", "mjpeg"])
 def test_damage_in_one_picture_never_shows_a_wrong_one(
-    whole: dict[str, Path], tmp_path: Path, name: str, packet: int
+    whole: dict[str, Path], spoilt_films: dict[tuple[str, int], Path], name: str, packet: int
 ) -> None:
     """Noise in one picture: no wrong pixel is shown, and other groups are untouched."""
-    spoilt = spoil(whole[name], tmp_path / whole[name].name, [packet])
-    with open_film(whole[name]) as clean, open_film(spoilt) as film:
+    with open_film(whole[name]) as clean, open_film(spoilt_films[name, packet]) as film:
         dropped = range(film.frame_count, COUNT)
         refused = [*refused_in(film, clean), *dropped]
         assert refused
