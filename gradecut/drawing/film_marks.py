@@ -14,6 +14,8 @@ from gradecut.records.marks import Mark
 __all__ = ["mark_shapes"]
 
 _SHADE = (6, 9, 12, 150)
+_RING_RX, _RING_RY = 33.0, 12.5
+_MISS_DASH: tuple[float, ...] = (11.0, 8.0)
 _POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "lane": 3}
 _FULL = 720.0
 """Sizes below are for a film this high, and grow and shrink with it."""
@@ -121,7 +123,7 @@ def _bracket(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
 def _ring(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     """Draw an ellipse lying on the grass; solid in the middle when it is what he did."""
     (x, y), unit = mark.points[0], pen.unit
-    rx, ry = 33 * unit, 12.5 * unit
+    rx, ry = _RING_RX * unit, _RING_RY * unit
     hue = pen.hue(mark)
     shapes: list[Shape] = [
         Ring(centre=(x, y), rx_px=rx, ry_px=ry, width_px=6 * unit, colour=_SHADE),
@@ -134,15 +136,21 @@ def _ring(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
 
 
 def _arrow(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
-    """Draw a line with a solid head at its last point."""
+    """Draw a line with a solid head at its last point.
+
+    An arrow of what he did begins at the edge of the ring it leaves, which stays hollow.
+    """
     hue, unit = pen.hue(mark), pen.unit
     *_, before, tip = mark.points
     reach = hypot(tip[0] - before[0], tip[1] - before[1]) or 1.0
     towards = ((tip[0] - before[0]) / reach, (tip[1] - before[1]) / reach)
     head = min(19 * unit, reach)
     neck = (tip[0] - towards[0] * head * 0.8, tip[1] - towards[1] * head * 0.8)
-    line = (*mark.points[:-1], neck)
-    dash = (11.0, 8.0) if mark.meaning == "did" else ()
+    start: Point = mark.points[0]
+    dash: tuple[float, ...] = ()
+    if mark.meaning == "did":
+        start, dash = _edge_of_ring(start, mark.points[1], unit), _MISS_DASH
+    line = (start, *mark.points[1:-1], neck)
     wide = turn_points(
         (tip[0] + towards[0] * 2.5 * unit, tip[1] + towards[1] * 2.5 * unit),
         towards, head + 4.5 * unit, 0.5,
@@ -158,6 +166,15 @@ def _arrow(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
         Fill(points=tuple(solid), colour=hue),
         *pen.plate(text, middle, pen.text_hue(mark), 16),
     )
+
+
+def _edge_of_ring(centre: Point, towards: Point, unit: float) -> Point:
+    """Return where a line leaves the ring around its first point; the point when it is short."""
+    dx, dy = towards[0] - centre[0], towards[1] - centre[1]
+    across = hypot(dx / (_RING_RX * unit), dy / (_RING_RY * unit))
+    if across < 1.8:
+        return centre
+    return centre[0] + dx / across, centre[1] + dy / across
 
 
 def _path(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:

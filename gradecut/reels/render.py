@@ -69,7 +69,7 @@ def render(
         why = plan.missing[0] if plan.missing else "It has no pieces; put at least one in."
         raise RenderError(f"Nothing of the reel “{plan.name}” can be shown. {why}")
     write_film(
-        out, _frames(plan), rate=plan.rate, quality=quality, progress=progress,
+        out, _frames(plan), rate=plan.rate, quality=quality, preset="veryfast", progress=progress,
         total=plan.frame_count, cancel=cancel,
     )  # fmt: skip
     return Path(out)

@@ -140,3 +140,17 @@ def test_two_points_in_one_place_do_no_harm() -> None:
         film = np.zeros((40, 40, 3), np.uint8)
         paint(film, mark_shapes(dot, size_px=SIZE))
         assert film.any()
+
+
+def test_the_arrow_of_a_miss_leaves_the_ring_hollow() -> None:
+    """Painted over the ring it starts from, the arrow keeps off the ring's middle."""
+    start = POINTS["arrow"][0]
+    ring = Mark(
+        angle_id="end", kind="ring", points=(start,), from_pts=Pts(0), to_pts=Pts(0), meaning="owed"
+    )
+    film = painted(ring)
+    paint(film, mark_shapes(mark("arrow", "did"), size_px=SIZE))
+    x, y = (round(part) for part in start)
+    assert film[y, x].tolist() == list(GRASS)
+    assert film[y, x + 12].tolist() == list(GRASS)
+    assert near(film, ON_FILM.did)[370:390, 680:705].any()

@@ -5,6 +5,7 @@ from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
+import av
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -77,6 +78,25 @@ def test_a_varying_rate_is_followed_by_time(films: dict[str, Path]) -> None:
     ]
     assert film_frames(made) == wanted
     assert film_frames(made)[-6:] == [102, 102, 103, 103, 104, 104]
+
+
+def test_a_clock_of_milliseconds_drops_no_frame(films: dict[str, Path], tmp_path: Path) -> None:
+    """Film in a container that rounds times to 1 ms still shows each frame once, from any snap."""
+    path = in_milliseconds(films["thirty"], tmp_path / "thirty.mkv")
+    for snap in (80, 81, 82):
+        made = planned(source_of(path, snap=snap), piece())
+        assert film_frames(made) == list(range(snap - 60, snap + 90))
+
+
+def in_milliseconds(path: Path, out: Path) -> Path:
+    """Copy a film's packets into Matroska, whose clock ticks in milliseconds."""
+    with av.open(str(path)) as given, av.open(str(out), "w") as taken:
+        stream = taken.add_stream_from_template(given.streams.video[0])
+        for packet in given.demux(video=0):
+            if packet.dts is not None:
+                packet.stream = stream
+                taken.mux(packet)
+    return out
 
 
 def test_half_speed_shows_every_frame_twice(films: dict[str, Path]) -> None:
