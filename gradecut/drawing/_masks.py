@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
-from math import ceil, floor
+from itertools import pairwise
+from math import ceil, floor, hypot
 from typing import Any
 
 import cv2
@@ -28,6 +29,8 @@ _SHIFT = 4
 _ONE = 1 << _SHIFT
 _LARGE_TYPE_PX = 40
 _OVER_PX = 3
+_GENTLE = 0.93
+"""Cosine of the sharpest turn inside one stretch of a line, about 21 degrees."""
 _SWELL = 1.4
 """How much wider than its outline OpenCV fills an area, in pixels of the mask."""
 
@@ -106,22 +109,49 @@ def _course(shape: Stroke | Ring) -> tuple[Sequence[Point], bool]:
 def _draw_line(mask: Mask, points: NDArray[np.int32], closed: bool, width: float) -> None:
     """Draw a line with round corners and ends, in the mask's fixed-point numbers.
 
-    OpenCV's own thick lines come in odd whole widths only, up to two pixels too wide.
+    OpenCV's own thick lines come in odd whole widths only, up to two pixels too wide. So a
+    line is filled as one area for each stretch without a sharp corner, and a disc at each
+    stretch's ends.
     """
     half = max(width - _SWELL, 0.1) / 2 * _ONE
-    ends = np.roll(points, -1, axis=0) if closed else points[1:]
-    starts = points if closed else points[:-1]
-    along = (ends - starts).astype(np.float64)
-    lengths = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-6)
-    aside = np.stack((-along[:, 1], along[:, 0]), axis=1) / lengths[:, None] * half
-    quads = np.rint(
-        np.stack((starts + aside, ends + aside, ends - aside, starts - aside), axis=1)
-    ).astype(np.int32)
-    for quad in quads:
-        cv2.fillConvexPoly(mask, quad, (255,), cv2.LINE_AA, _SHIFT)
-    radius = round(half)
-    for x, y in points.tolist():
-        cv2.circle(mask, (x, y), radius, (255,), -1, cv2.LINE_AA, _SHIFT)
+    if len(points) == 2:
+        _draw_dash(mask, points.tolist(), half)
+        return
+    course = np.concatenate((points, points[:1])) if closed else points
+    moving = np.concatenate(([True], (np.diff(course, axis=0) != 0).any(axis=1)))
+    course = course[moving].astype(np.float64)
+    along = np.diff(course, axis=0)
+    along /= np.hypot(along[:, 0], along[:, 1])[:, None]
+    sharp = np.flatnonzero((along[1:] * along[:-1]).sum(axis=1) < _GENTLE) + 1
+    ends = [0, *sharp.tolist(), len(course) - 1]
+    for start, stop in pairwise(ends):
+        if stop > start:
+            side = _sides(along[start:stop]) * half
+            run = course[start : stop + 1]
+            area = np.concatenate((run + side, (run - side)[::-1]))
+            cv2.fillPoly(mask, [np.rint(area).astype(np.int32)], (255,), cv2.LINE_AA, _SHIFT)
+    for x, y in course[ends].astype(np.int32).tolist():
+        cv2.circle(mask, (x, y), round(half), (255,), -1, cv2.LINE_AA, _SHIFT)
+
+
+def _draw_dash(mask: Mask, ends: list[list[int]], half: float) -> None:
+    """Draw a straight line with round ends; there are many of these."""
+    (x0, y0), (x1, y1) = ends
+    length = hypot(x1 - x0, y1 - y0)
+    if length:
+        dx, dy = (y0 - y1) / length * half, (x1 - x0) / length * half
+        corners = ((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), (x1 - dx, y1 - dy), (x0 - dx, y0 - dy))
+        area = np.array([(round(x), round(y)) for x, y in corners], np.int32)
+        cv2.fillConvexPoly(mask, area, (255,), cv2.LINE_AA, _SHIFT)
+    for x, y in ends:
+        cv2.circle(mask, (x, y), round(half), (255,), -1, cv2.LINE_AA, _SHIFT)
+
+
+def _sides(along: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the direction to a line's side at each of its points, of length one."""
+    to_both = np.concatenate((along[:1], along[:-1] + along[1:], along[-1:]))
+    to_both /= np.hypot(to_both[:, 0], to_both[:, 1])[:, None]
+    return np.stack((-to_both[:, 1], to_both[:, 0]), axis=1)
 
 
 def _fill(mask: Mask, points: Iterable[Point], place: _Place, level: int = 255) -> None:

@@ -10,6 +10,9 @@ from gradecut.drawing.shapes import Point, Rect
 
 __all__ = ["curve_points", "dash_points", "ellipse_points", "round_box_points", "turn_points"]
 
+_DOT_PX = 2.0
+"""Up to this length a dash is straight, whatever line it lies on."""
+
 
 def dash_points(
     points: Sequence[Point], dash: Sequence[float], *, closed: bool = False
@@ -33,7 +36,8 @@ def dash_points(
         left -= length - along
         if drawn:
             pieces[-1].append((x1, y1))
-    return [tuple(piece) for piece in pieces if len(piece) > 1]
+    short = max(dash[::2]) <= _DOT_PX
+    return [(piece[0], piece[-1]) if short else tuple(piece) for piece in pieces if len(piece) > 1]
 
 
 def ellipse_points(centre: Point, rx_px: float, ry_px: float) -> list[Point]:

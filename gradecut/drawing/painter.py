@@ -113,8 +113,14 @@ def _coloured(mask: Mask, colour: Colour, channels: int) -> tuple[Picture, Pictu
     spread: Mask = cv2.cvtColor(np.ascontiguousarray(opacity), grown)
     if channels == 4:
         spread[..., 3] = opacity
+    leaves: Mask = cv2.bitwise_not(spread)
+    adds: Mask = cv2.LUT(spread, _steps(colour, channels))
+    return leaves, adds
+
+
+@lru_cache(maxsize=64)
+def _steps(colour: Colour, channels: int) -> Picture:
+    """Return how much a colour adds at each of 256 opacities, (1, 256, channels)."""
     hues = np.array((*colour[:3], 255)[:channels], np.float32)
     steps = np.rint(_LEVELS[:, None] * (hues / 255)).astype(np.uint8)
-    leaves: Mask = cv2.bitwise_not(spread)
-    adds: Mask = cv2.LUT(spread, steps.reshape(1, 256, channels))
-    return leaves, adds
+    return steps.reshape(1, 256, channels)
