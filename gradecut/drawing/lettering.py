@@ -53,6 +53,9 @@ def wrap_text(
 
     A word wider than a line stands on a line of its own. Text beyond ``most`` lines is
     cut, and the last line ends in an ellipsis.
+
+    >>> wrap_text("Owed overlap D. Filled A: eyes.", 14, 120)
+    ('Owed overlap D.', 'Filled A: eyes.')
     """
     lines: list[str] = []
     for word in text.split():

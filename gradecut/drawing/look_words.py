@@ -15,6 +15,9 @@ def look_words(picture: LookPicture) -> str:
     """Say all that a picture shows: the look, each man, and what is still to be asked.
 
     Left and right are as the offence faces the line. What is not known is left out.
+
+    >>> look_words(LookPicture(back="left", concept="power", run_side="right"))
+    'Seen from behind the offence. Back left. The run: power to the right.'
     """
     said = ["Seen from behind the offence."]
     shown = "; ".join(look_facts(picture))

@@ -43,6 +43,14 @@ def paint(picture: Picture, shapes: Iterable[Shape], *, scale: float = 1.0) -> N
     ------
     ValueError
         For a picture of another shape or type.
+
+    Examples
+    --------
+    >>> from gradecut.drawing import Disc
+    >>> picture = np.zeros((20, 20, 3), np.uint8)
+    >>> paint(picture, [Disc(centre=(10, 10), radius_px=6, colour=(255, 0, 0, 255))])
+    >>> picture[10, 10].tolist()
+    [255, 0, 0]
     """
     if picture.ndim != 3 or picture.shape[2] not in (3, 4) or picture.dtype != np.uint8:
         raise ValueError("A picture to paint on is (H, W, 3) or (H, W, 4) of 8-bit numbers.")

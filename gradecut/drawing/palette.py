@@ -108,6 +108,9 @@ def contrast(one: Colour, other: Colour) -> float:
 
     (L1 + 0.05) / (L2 + 0.05) of the relative luminances, lighter first: WCAG 2.2,
     "contrast ratio" and "relative luminance".
+
+    >>> round(contrast((0, 0, 0, 255), (255, 255, 255, 255)))
+    21
     """
     light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)

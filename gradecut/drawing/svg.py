@@ -31,6 +31,11 @@ def to_svg(shapes: Iterable[Shape], size_px: tuple[float, float], title: str) ->
     -------
     str
         Without an XML declaration. Text is in Inter where the page has it.
+
+    Examples
+    --------
+    >>> to_svg([], (40, 30), "Empty & quiet")[-38:]
+    '<title>Empty &amp; quiet</title></svg>'
     """
     width, height = (_number(side) for side in size_px)
     body = "".join(_element(shape) for shape in shapes)

@@ -79,6 +79,9 @@ def film_area(film_px: tuple[int, int], size_px: tuple[int, int]) -> tuple[int, 
     """Return where film lies on the reel's picture: left, top, width, height in pixels.
 
     It is as large as fits, undistorted, in the middle.
+
+    >>> film_area((1440, 1080), (1280, 720))
+    (160, 0, 960, 720)
     """
     scale = min(size_px[0] / film_px[0], size_px[1] / film_px[1])
     width, height = (max(round(side * scale), 1) for side in film_px)
