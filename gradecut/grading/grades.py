@@ -25,8 +25,8 @@ def grade_rep(
     rubric: Rubric,
     owed: Owed | None = None,
     owed_misses: Sequence[tuple[str, Credit]] = (),
-    technique: Mapping[str, int] | None = None,
-    effort: int | None = None,
+    technique: Mapping[str, float] | None = None,
+    effort: float | None = None,
     cannot: Mapping[str, str] | None = None,
     note: str = "",
     how: How = "passed",
@@ -132,7 +132,7 @@ def _check_cause(actual: Actual, rubric: Rubric) -> None:
         )
 
 
-def _check_marks(technique: Mapping[str, int], effort: int | None, rubric: Rubric) -> None:
+def _check_marks(technique: Mapping[str, float], effort: float | None, rubric: Rubric) -> None:
     """Refuse items and points off the rubric's scales."""
     for item, points in technique.items():
         if item not in rubric.technique:
@@ -149,7 +149,7 @@ def _check_marks(technique: Mapping[str, int], effort: int | None, rubric: Rubri
 
 
 def _reasons(
-    actual: Actual, cannot: Mapping[str, str], technique: Mapping[str, int], effort: int | None
+    actual: Actual, cannot: Mapping[str, str], technique: Mapping[str, float], effort: float | None
 ) -> dict[str, str]:
     """Gather what can't be graded and why, and refuse what is graded all the same."""
     reasons = {part: reason.strip() for part, reason in cannot.items()}

@@ -101,7 +101,9 @@ def add_film(
     with book.act(f"add the {angle} film of {home.name}") as act:
         if not found:
             act.put(home)
-        notes, clips, angles = _add_angles(book, home, paths, angle, without, cancel)
+        notes, clips, angles = _add_angles(
+            book, home, paths, angle=angle, without=without, cancel=cancel
+        )
         scripted = match_script(book, home, lines) if lines else 0
     if lines is not None:
         notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
@@ -169,6 +171,7 @@ def _add_angles(
     book: Book,
     home: Session,
     paths: Sequence[Path],
+    *,
     angle: str,
     without: Collection[int],
     cancel: CancelToken | None,

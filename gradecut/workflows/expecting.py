@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
+from typing import Literal
 
 from gradecut.book import Book
 from gradecut.errors import GradecutError, LookError
@@ -21,6 +22,7 @@ __all__ = [
     "unsay_owed",
 ]
 
+_SIDES: tuple[Side, ...] = ("left", "right")
 NO_SCHEME = "There is no scheme in this book yet; say what he owed, or bring a scheme in."
 
 
@@ -74,7 +76,7 @@ def fit_side(
     return _followed(rule, look) if isinstance(rule, FollowedSide) else None
 
 
-def run_side(look: Mapping[str, Value], own_side: Side | None) -> str | None:
+def run_side(look: Mapping[str, Value], own_side: Side | None) -> Literal["to", "away"] | None:
     """Say whether the run went to him or away; the fact that tells is called ``run``."""
     run = look.get("run")
     if own_side is None or run not in ("left", "right"):
@@ -136,8 +138,9 @@ def _asked(
 
 def _followed(rule: FollowedSide, look: Mapping[str, Value]) -> Side | None:
     points = look.get(rule.fact)
-    if points == "left" or points == "right":
-        return _other(points) if rule.opposite else points
+    for side in _SIDES:
+        if points == side:
+            return _other(side) if rule.opposite else side
     return None
 
 

@@ -122,7 +122,14 @@ class _Rows:
             expected_rule=None if owed else expectation.rule,
             grade=grade,
             stale=grade is not None
-            and _is_stale(grade, look, expectation, owed, scheme, scheme_id),
+            and _is_stale(
+                grade,
+                look,
+                expectation=expectation,
+                owed=owed,
+                scheme=scheme,
+                scheme_id=scheme_id,
+            ),
             reaction=self._timeline(clip).reaction(rep),
             events=tuple(event.name for event in self._events[rep.id]),
             flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
@@ -160,6 +167,7 @@ def _by(rows: Iterable[T], key: str) -> Mapping[str, list[T]]:
 def _is_stale(
     grade: Grade,
     look: Mapping[str, Value],
+    *,
     expectation: Expectation,
     owed: Owed | None,
     scheme: Scheme | None,

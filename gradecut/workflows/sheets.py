@@ -92,7 +92,9 @@ def read_sheet(
                 continue
             if not header:
                 header = stripped
-                _check_columns(header, needed, known, examples, faults, reader.line_num)
+                _check_columns(
+                    header, needed, known, examples=examples, faults=faults, line=reader.line_num
+                )
                 continue
             if len(stripped) > len(header):
                 faults.add(reader.line_num, "has more cells than there are columns.")
@@ -155,6 +157,7 @@ def _check_columns(
     header: Sequence[str],
     needed: Sequence[str],
     known: Collection[str] | Callable[[str], bool],
+    *,
     examples: Iterable[str],
     faults: Faults,
     line: int,

@@ -1,0 +1,233 @@
+"""Reels: built from a question, put in order, planned and rendered."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from gradecut.book import Book
+from gradecut.errors import GradecutError, RenderError
+from gradecut.progress import CancelToken, Progress, silent
+from gradecut.records import Angle, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
+from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
+from gradecut.workflows.asking import read_question, reps_asked
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.moments import timeline_of
+
+__all__ = [
+    "build_reel",
+    "change_piece",
+    "corrections",
+    "drop_piece",
+    "drop_reel",
+    "pieces_of",
+    "plan_reel",
+    "put_together",
+    "render_reel",
+    "reorder",
+    "withheld",
+]
+
+
+def build_reel(
+    book: Book,
+    question: str,
+    *,
+    name: str = "",
+    session_ids: Collection[str] | None = None,
+) -> Reel:
+    """Build a reel from a question: "Keel, right fits on zone to him".
+
+    Raises
+    ------
+    GradecutError
+        When a word of it is not understood, or no rep is meant.
+    """
+    lines = rep_lines(book, session_ids=session_ids)
+    asked = read_question(question, scheme_in_force(book), book.find(Player), lines)
+    chosen = reps_asked(asked, lines)
+    if not chosen:
+        raise GradecutError(f"No rep answers “{question}” (understood as {asked.understood}).")
+    return put_together(book, name or question, chosen, question=question)
+
+
+def corrections(
+    book: Book, *, name: str = "Tomorrow's corrections", session_ids: Collection[str] | None = None
+) -> Reel:
+    """Build the reel of every rep flagged for tomorrow, in film order.
+
+    A flag on a clip brings its missed reps, or all its reps where none was missed.
+
+    Raises
+    ------
+    GradecutError
+        When nothing is flagged.
+    """
+    flagged = [line for line in rep_lines(book, session_ids=session_ids) if line.flagged]
+    if not flagged:
+        raise GradecutError("Nothing is flagged for tomorrow yet; flag a rep or a play first.")
+    return put_together(book, name, flagged, question="flagged")
+
+
+def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: str = "") -> Reel:
+    """Make a reel of reps, one piece each, with the marks drawn on them."""
+    reel = Reel(name=name, question=question, author=book.author)
+    with book.act(f"put the reel “{name}” together") as act:
+        act.put(reel)
+        order = 0
+        for line in lines:
+            angle = _best_angle(book, line.rep)
+            if angle is None:
+                continue
+            order += 1
+            marks = book.find(Mark, angle_id=angle.id)
+            act.put(suggest_piece(line, angle, marks, reel_id=reel.id, order=order))
+    return reel
+
+
+def pieces_of(book: Book, reel: Reel) -> list[Piece]:
+    """Return a reel's pieces in order."""
+    return book.find(Piece, reel_id=reel.id)
+
+
+def reorder(book: Book, reel: Reel, piece_ids: Sequence[str]) -> list[Piece]:
+    """Put a reel's pieces in a new order.
+
+    Raises
+    ------
+    GradecutError
+        When the ids are not exactly those of the reel.
+    """
+    pieces = {piece.id: piece for piece in pieces_of(book, reel)}
+    if sorted(pieces) != sorted(piece_ids):
+        raise GradecutError("The order must name every piece of the reel once.")
+    with book.act(f"reorder “{reel.name}”") as act:
+        act.put(*[replace(pieces[key], order=order) for order, key in enumerate(piece_ids, 1)])
+    return pieces_of(book, reel)
+
+
+def change_piece(book: Book, piece: Piece, **changes: Any) -> Piece:
+    """Change a piece's title, caption, stretch, speed or freezes."""
+    changed = replace(piece, **changes)
+    if changed.to_s <= changed.from_s:
+        raise GradecutError("A piece ends after it begins; choose a later end.")
+    with book.act("change a piece") as act:
+        act.put(changed)
+    return changed
+
+
+def drop_piece(book: Book, piece: Piece) -> None:
+    """Take a piece out of its reel."""
+    with book.act("take a piece out") as act:
+        act.drop(Piece, piece.id)
+
+
+def drop_reel(book: Book, reel: Reel) -> None:
+    """Throw a reel away; its film stays."""
+    with book.act(f"throw “{reel.name}” away") as act:
+        act.drop_all(pieces_of(book, reel))
+        act.drop(Reel, reel.id)
+
+
+def withheld(book: Book, reel: Reel) -> list[Player]:
+    """Return the players of a reel whose film may not leave the staff."""
+    rep_ids = [piece.rep_id for piece in pieces_of(book, reel) if piece.rep_id]
+    players = {rep.player_id for rep in book.find(Rep, id=rep_ids)}
+    return [man for man in book.find(Player, id=list(players)) if not man.may_be_shared]
+
+
+def plan_reel(
+    book: Book,
+    reel: Reel,
+    *,
+    rate: Fraction = Fraction(30),
+    size_px: tuple[int, int] = (1280, 720),
+    for_staff: bool = False,
+    progress: Progress = silent,
+) -> Plan:
+    """Work a reel out to the frame.
+
+    Parameters
+    ----------
+    for_staff : bool
+        False leaves out players under 18 without consent; True keeps them, for eyes
+        inside the staff only.
+    """
+    pieces = pieces_of(book, reel)
+    if not for_staff:
+        barred = {man.id for man in withheld(book, reel)}
+        reps = {rep.id: rep for rep in book.find(Rep, id=[p.rep_id for p in pieces if p.rep_id])}
+        pieces = [
+            piece
+            for piece in pieces
+            if piece.rep_id is None or reps[piece.rep_id].player_id not in barred
+        ]
+    sources = _sources(book, pieces)
+    marks = book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids])
+    return plan(reel, pieces, sources, marks, rate=rate, size_px=size_px, progress=progress)
+
+
+def render_reel(
+    book: Book,
+    reel: Reel,
+    out: str | PathLike[str],
+    *,
+    rate: Fraction = Fraction(30),
+    size_px: tuple[int, int] = (1280, 720),
+    for_staff: bool = False,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> Plan:
+    """Render a reel to an mp4 file with its chapters beside it (.vtt); return its plan.
+
+    Raises
+    ------
+    RenderError
+        When nothing of it can be shown.
+    OutputError
+        When it can't be written there.
+    Cancelled
+        When asked to stop; nothing is left behind.
+    """
+    planned = plan_reel(book, reel, rate=rate, size_px=size_px, for_staff=for_staff)
+    if not planned.steps:
+        why = " ".join(planned.missing) or "Every player in it is under 18 without consent."
+        raise RenderError(f"“{reel.name}” has nothing to show. {why}")
+    goal = Path(out)
+    render(planned, goal, progress=progress, cancel=cancel)
+    write_chapters(planned, goal.with_suffix(".vtt"))
+    return planned
+
+
+def _best_angle(book: Book, rep: Rep) -> Angle | None:
+    """Choose the angle to teach from: with marks of the rep, else with the snap, else the first."""
+    line = timeline_of(book, rep.clip_id)
+    drawn = {mark.angle_id for mark in book.find(Mark, rep_id=rep.id)}
+    ranked = sorted(
+        line.angles,
+        key=lambda angle: (angle.id not in drawn, line.moment("snap", angle=angle) is None),
+    )
+    return ranked[0] if ranked else None
+
+
+def _sources(book: Book, pieces: Sequence[Piece]) -> dict[str, PieceSource]:
+    sources: dict[str, PieceSource] = {}
+    angles = {one.id: one for one in book.find(Angle, id=[piece.angle_id for piece in pieces])}
+    film_ids = [angle.film_id for angle in angles.values()]
+    films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
+    paths = paths_of_films(book, film_ids)
+    for angle in angles.values():
+        sources[angle.id] = PieceSource(
+            path=paths.get(angle.film_id),
+            name=films[angle.film_id].name,
+            start_pts=angle.start_pts,
+            stop_pts=angle.stop_pts,
+            snap_pts=timeline_of(book, angle.clip_id).snap(angle),
+        )
+    return sources
