@@ -120,18 +120,17 @@ def _fit_place(
 def _did_place(
     man: PictureMan, owed: Point | None, layout: Layout, taken: dict[tuple[str, str], int]
 ) -> Point | None:
-    """Return where he went; a miss without a gap stands short of his ring."""
-    if man.did == "as owed":
+    """Return where he went; what has no place of its own stands short of his ring."""
+    same_gap = (man.did_gap, man.did_side) == (man.owed_gap, man.owed_side)
+    if man.did == "as owed" or (man.did == "fit" and man.did_gap and same_gap):
         return owed
-    if man.did == "fit":
-        if (man.did_gap, man.did_side) == (man.owed_gap, man.owed_side) and owed is not None:
-            return owed[0], owed[1]
-        return _fit_place(man.did_gap, man.did_side, man.did_label, layout, taken)
-    if man.did == "miss":
-        if man.did_gap and man.did_side:
-            return _fit_place(man.did_gap, man.did_side, None, layout, taken)
-        return None if owed is None else (owed[0], owed[1] - 0.62 * layout.unit)
-    return None
+    if man.did not in ("fit", "miss"):
+        return None
+    landmark = man.did_label if man.did == "fit" else None
+    place = _fit_place(man.did_gap, man.did_side, landmark, layout, taken)
+    if place is None and owed is not None:
+        return owed[0], owed[1] - 0.62 * layout.unit
+    return place
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
@@ -166,6 +165,7 @@ def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> I
     for one in ordered:
         yield from labels[one.man.position]
         yield from _name(one, palette)
+        yield from _unplaced(one, palette)
 
 
 def _lead(
@@ -322,3 +322,18 @@ def _name(one: StandingMan, palette: Palette) -> Iterator[Shape]:
             weight=500, anchor="centre", line="middle",
             halo=None if man.selected else palette.ground,
         )  # fmt: skip
+
+
+def _unplaced(one: StandingMan, palette: Palette) -> Iterator[Shape]:
+    """Name below the man what has no place on the picture: a fit without gap or side."""
+    man = one.man
+    told: list[tuple[str, Colour]] = []
+    if one.owed is None and man.graded:
+        told.append((man.owed_label, palette.owed_text))
+    if one.did is None and man.did in ("fit", "miss"):
+        told.append((man.did_label, palette.did_text))
+    y = one.rect[1] + one.rect[3] + _LABEL_PX * 0.8
+    for text, colour in told:
+        if text:
+            yield _label(text, (one.at[0], y), colour, palette)
+            y += _LABEL_PX + 3

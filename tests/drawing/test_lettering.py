@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gradecut.drawing import font_file, text_width_px, wrap_text
@@ -19,6 +19,7 @@ def test_width_grows_with_text_and_size() -> None:
     assert 1.9 < text_width_px("overlap D", 28) / text_width_px("overlap D", 14) < 2.1
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.text(st.characters(codec="ascii", categories=["L", "N"]), min_size=1), min_size=1),
     st.floats(60, 400),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gradecut.drawing import (
@@ -87,6 +87,7 @@ def middle_x(rect: tuple[float, float, float, float]) -> float:
     return rect[0] + rect[2] / 2
 
 
+@settings(deadline=None)
 @given(looks)
 def test_any_look_can_be_drawn_and_said(picture: LookPicture) -> None:
     """Whatever is known or not, there is a picture inside its frame, and words for it."""
@@ -171,6 +172,17 @@ def test_a_miss_without_a_gap_is_not_put_in_another_gap() -> None:
     assert isinstance(disc, Disc)
     assert disc.centre[0] == ring.centre[0]
     assert disc.centre[1] < ring.centre[1] - ring.ry_px
+
+
+def test_what_has_no_place_on_the_picture_is_still_said() -> None:
+    """A fit without gap or side is named below the man; going elsewhere is never hidden."""
+    man = PictureMan(position="Keel", owed_label="hang", did="fit", did_label="fill A")
+    said = {s.text: s for s in drawn(replace(LOOK, men=(man,))).shapes if isinstance(s, Words)}
+    assert said["hang"].colour == DARK.owed_text
+    assert said["fill A"].colour == DARK.did_text
+    assert said["Keel"].at[1] < said["hang"].at[1] < said["fill A"].at[1]
+    no_side = replace(KEEL, did="fit", did_gap="A", did_label="fill A")
+    assert len(of_kind(drawn(replace(LOOK, men=(no_side,))).shapes, Disc, DARK.did)) == 1
 
 
 def test_two_men_in_one_gap_have_a_ring_each() -> None:

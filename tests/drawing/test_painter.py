@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -59,6 +59,7 @@ def test_lines_may_be_a_fraction_of_a_pixel_wide(width_px: float) -> None:
 
 
 @pytest.mark.parametrize("name", SHAPES)
+@settings(deadline=None)
 @given(dx=st.integers(-90, 90), dy=st.integers(-90, 90))
 def test_moving_the_picture_moves_the_paint(name: str, dx: int, dy: int) -> None:
     """A shape cut off by the edge looks like its part of the whole, wherever the edge is."""
