@@ -14,9 +14,12 @@ from gradecut.workflows.sheets import nearest
 __all__ = ["Asked", "read_question", "reps_asked"]
 
 _FILLERS = frozenset(
-    ("a", "all", "and", "at", "by", "clips", "every", "fit", "fits", "from", "gap", "grades")
-    + ("his", "in", "man", "men", "of", "on", "or", "plays", "reps", "rep", "runs", "show")
-    + ("shows", "the", "their", "them", "vs", "versus", "against", "with")
+    word
+    for line in (
+        "a all and at by clips every fit fits from gap grades his in man men of on or plays reps",
+        "rep runs show shows the their them vs versus against with",
+    )
+    for word in line.split()
 )
 _TO = ("to him", "to them", "to")
 _AWAY = ("away from him", "away from them", "away")
