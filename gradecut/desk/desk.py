@@ -1,0 +1,134 @@
+"""The desk: an open book, its four pages, and what is said about them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from psygnal import Signal
+
+from gradecut.book import Book
+from gradecut.desk.jobs import JobRunner, Post
+from gradecut.desk.saying import says
+from gradecut.workflows.booking import book_info
+
+if TYPE_CHECKING:
+    from gradecut.desk.board_desk import BoardDesk
+    from gradecut.desk.film_desk import FilmDesk
+    from gradecut.desk.scheme_desk import SchemeDesk
+    from gradecut.desk.teach_desk import TeachDesk
+
+__all__ = ["Desk"]
+
+
+class Desk:
+    """All that the window holds while a book is open, without a window.
+
+    Pages are made when they are first asked for.
+
+    Attributes
+    ----------
+    book : Book
+    jobs : JobRunner
+        Long work.
+
+    Signals
+    -------
+    said : str
+        One sentence to show: what was done, or why it was refused.
+    book_changed : frozenset of str
+        Names of the tables a commit changed; in the window's thread.
+
+    Parameters
+    ----------
+    book : Book
+        Closed by ``close``.
+    post : callable
+        Runs what it is given in the window's thread.
+    """
+
+    said = Signal(str)
+    book_changed = Signal(object)
+
+    def __init__(self, book: Book, *, post: Post) -> None:
+        self.book = book
+        self._post = post
+        self.jobs = JobRunner(post, self.say)
+        self._disconnect = book.on_change(self._tell_change)
+
+    @property
+    def author(self) -> str:
+        """Who grades."""
+        return self.book.author
+
+    @property
+    def name(self) -> str:
+        """What the book is called."""
+        return book_info(self.book).name
+
+    def say(self, sentence: str) -> None:
+        """Show one sentence."""
+        self.said.emit(sentence)
+
+    def post(self, work: Callable[[], None]) -> None:
+        """Run work in the window's thread."""
+        self._post(work)
+
+    @cached_property
+    def film(self) -> FilmDesk:
+        """The Film page's desk."""
+        from gradecut.desk.film_desk import FilmDesk
+
+        return FilmDesk(self.book, self._post, self.say)
+
+    @cached_property
+    def scheme(self) -> SchemeDesk:
+        """The Scheme page's desk."""
+        from gradecut.desk.scheme_desk import SchemeDesk
+
+        return SchemeDesk(self.book, self.say)
+
+    @cached_property
+    def board(self) -> BoardDesk:
+        """The Board page's desk."""
+        from gradecut.desk.board_desk import BoardDesk
+
+        return BoardDesk(self.book, self.jobs, self.say)
+
+    @cached_property
+    def teach(self) -> TeachDesk:
+        """The Teach page's desk."""
+        from gradecut.desk.teach_desk import TeachDesk
+
+        return TeachDesk(self.book, self.jobs, self.say)
+
+    @says
+    def undo(self) -> None:
+        """Take back the newest thing this grader did."""
+        act = self.book.undo()
+        self.say(f"Done: {act.verb}.")
+
+    @says
+    def redo(self) -> None:
+        """Do again what was taken back last."""
+        act = self.book.redo()
+        self.say(f"Done again: {act.verb}.")
+
+    def undo_hint(self) -> str:
+        """Say what undo would take back; empty when there is nothing."""
+        act = self.book.can_undo()
+        return act.verb if act else ""
+
+    def close(self) -> None:
+        """Stop work, let the pages go and close the book."""
+        self._disconnect()
+        self.jobs.close()
+        for page in ("film", "teach"):
+            if page in self.__dict__ and hasattr(self.__dict__[page], "close"):
+                self.__dict__[page].close()
+        self.book.close()
+
+    def _tell_change(self, changed: frozenset[tuple[str, str]]) -> None:
+        tables = frozenset(table for table, _ in changed)
+        self._post(lambda: self.book_changed.emit(tables))

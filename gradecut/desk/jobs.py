@@ -1,0 +1,108 @@
+"""Long work beside the window: one at a time is told, with its progress, and can be stopped."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import TypeVar
+
+from psygnal import Signal
+
+from gradecut.errors import Cancelled, GradecutError
+from gradecut.progress import CancelToken, Progress
+
+__all__ = ["JobRunner", "Post", "Work"]
+
+T = TypeVar("T")
+Post = Callable[[Callable[[], None]], None]
+"""Runs what it is given in the thread of the window."""
+Work = Callable[[Progress, CancelToken], T]
+
+_TELL_EVERY_S = 0.05
+
+
+class JobRunner:
+    """Runs work in a thread of its own; everything it tells arrives through ``post``.
+
+    A second job waits until the first has ended. Work that raises a GradecutError is told
+    as one sentence; any other error is handed to ``post`` and rises there, where the
+    window's hook takes it.
+
+    Signals
+    -------
+    working : (str, float)
+        What is being done and the share done, 0 to 1.
+    rested
+        No job runs or waits any more.
+
+    Parameters
+    ----------
+    post : callable
+    say : callable
+        Takes a sentence for the coach.
+    """
+
+    working = Signal(str, float)
+    rested = Signal()
+
+    def __init__(self, post: Post, say: Callable[[str], None]) -> None:
+        self._post = post
+        self._say = say
+        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="job")
+        self._running: dict[Future[None], CancelToken] = {}
+
+    @property
+    def busy(self) -> bool:
+        """Whether a job runs or waits."""
+        return bool(self._running)
+
+    def start(
+        self, name: str, work: Callable[[Progress, CancelToken], T], on_done: Callable[[T], None]
+    ) -> None:
+        """Start work; ``on_done`` gets what it returns, in the window's thread."""
+        token = CancelToken()
+        self.working.emit(name, 0.0)
+        future = self._pool.submit(self._run, name, work, token, on_done)
+        self._running[future] = token
+        future.add_done_callback(lambda ended: self._post(lambda: self._end(ended)))
+
+    def cancel(self) -> None:
+        """Ask everything that runs or waits to stop."""
+        for token in list(self._running.values()):
+            token.cancel()
+
+    def close(self) -> None:
+        """Stop everything and wait until it has stopped."""
+        self.cancel()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def _run(
+        self, name: str, work: Work[T], token: CancelToken, on_done: Callable[[T], None]
+    ) -> None:
+        told = 0.0
+
+        def progress(done: float, saying: str) -> None:
+            nonlocal told
+            now = time.monotonic()
+            if now - told >= _TELL_EVERY_S:
+                told = now
+                self._post(lambda: self.working.emit(saying or name, done))
+
+        try:
+            token.check(name)
+            result = work(progress, token)
+        except Cancelled:
+            self._post(lambda: self._say(f"{name}: stopped; nothing was written."))
+        except GradecutError as error:
+            sentence = str(error)
+            self._post(lambda: self._say(sentence))
+        else:
+            self._post(lambda: on_done(result))
+
+    def _end(self, ended: Future[None]) -> None:
+        self._running.pop(ended, None)
+        if not self._running:
+            self.rested.emit()
+        if not ended.cancelled():
+            ended.result()
