@@ -1,0 +1,77 @@
+"""Words, lines and key caps: the small parts every page is set with."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+
+from gradecut.app.theme import Size, font
+
+__all__ = ["KeyHint", "button", "line_across", "line_down", "words"]
+
+
+def words(
+    text: str = "",
+    size: Size = "body",
+    weight: int = 400,
+    *,
+    look: Literal["", "quiet", "warn"] = "",
+    wrap: bool = False,
+) -> QLabel:
+    """Return a label; its text is plain, whatever stands in it, and can be selected when long."""
+    label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setFont(font(size, weight))
+    if look:
+        label.setProperty("look", look)
+    if wrap:
+        label.setWordWrap(True)
+        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+    return label
+
+
+def line_across() -> QFrame:
+    """Return a hairline from left to right."""
+    line = QFrame()
+    line.setProperty("look", "line")
+    line.setFixedHeight(1)
+    return line
+
+
+def line_down() -> QFrame:
+    """Return a hairline from top to bottom."""
+    line = QFrame()
+    line.setProperty("look", "line")
+    line.setFixedWidth(1)
+    return line
+
+
+def button(
+    text: str, look: Literal["", "accent", "plain", "choice", "words"] = "", *, tip: str = ""
+) -> QPushButton:
+    """Return a button that a click does not take the focus with."""
+    made = QPushButton(text)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    if look:
+        made.setProperty("look", look)
+    if tip:
+        made.setToolTip(tip)
+    return made
+
+
+class KeyHint(QWidget):
+    """A key cap with what the key does beside it: "[Enter] all right, next"."""
+
+    def __init__(self, key: str, does: str) -> None:
+        super().__init__()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6)
+        cap = words(key, "small", 600)
+        cap.setProperty("look", "key")
+        row.addWidget(cap)
+        if does:
+            row.addWidget(words(does, "body", look="quiet"))
+        row.setAlignment(Qt.AlignmentFlag.AlignVCenter)
