@@ -91,7 +91,7 @@ def _fit_share(grade: Grade, rubric: Rubric) -> float | None:
     return None if points is None else points / rubric.right
 
 
-def _items(grade: Grade) -> list[int]:
+def _items(grade: Grade) -> list[float]:
     """Return the points of all technique items that were graded."""
     return list(grade.technique.values())
 

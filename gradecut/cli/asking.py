@@ -1,0 +1,183 @@
+"""Commands that answer questions: expect, board."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from gradecut.cli.boundary import guarded, say, show_json, show_table
+from gradecut.cli.doors import AsJson, BookPath, By, SessionName, opened, session_ids
+from gradecut.records import Board, BoardCell, Expectation
+
+__all__ = ["board", "expect"]
+
+
+@guarded
+def expect(
+    book: Annotated[Path, typer.Argument(metavar="BOOK", help="A book, or a scheme file.")],
+    told: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[FACT=VALUE ...]", help="With a scheme file: the look."),
+    ] = None,
+    session: SessionName = "",
+    play: Annotated[int, typer.Option(help="One play; all when left out.")] = 0,
+    as_json: AsJson = False,
+) -> None:
+    """Say what each man owes on each play, and why; or on a look, by a scheme file.
+
+    Example: gradecut expect harbor.toml strength=right surface.right=3 concept=power run=right
+    """
+    if book.suffix.lower() == ".toml":
+        _expect_by_file(book, told or [], as_json=as_json)
+        return
+    from gradecut.workflows.judging import ask_rep
+    from gradecut.workflows.lines import rep_lines
+
+    with opened(book) as opened_book:
+        lines = [
+            line
+            for line in rep_lines(opened_book, session_ids=session_ids(opened_book, session))
+            if play in (0, line.clip.order)
+        ]
+        asked = [(line, ask_rep(opened_book, line.rep)) for line in lines]
+    found: list[dict[str, Any]] = [
+        {
+            "play": line.clip.order,
+            "position": line.rep.position,
+            "player": line.player.name,
+            "fit": line.expected_fit,
+            "side": line.expected_side,
+            "rule": line.expected_rule,
+            "by": "coach" if one.owed else "scheme",
+            "needs": list(one.expectation.needs),
+            "reason": (one.owed.reason or "The coach's word.")
+            if one.owed
+            else (one.expectation.reason),
+        }
+        for line, one in asked
+    ]
+    if as_json:
+        show_json(found)
+        return
+    show_table(
+        ["play", "man", "player", "owes", "side", "rule", "why"],
+        [
+            [
+                one["play"],
+                one["position"],
+                one["player"],
+                one["fit"] or "open",
+                one["side"] or "–",
+                one["rule"] or "–",
+                one["reason"],
+            ]
+            for one in found
+        ],
+    )
+
+
+@guarded
+def board(
+    book: BookPath,
+    by: By = None,
+    session: SessionName = "",
+    csv: Annotated[Path | None, typer.Option("--csv", help="Write it as a CSV table.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show players against situations: rate, reps and 95 % interval in every cell.
+
+    Example: gradecut board herons.gradecut --by concept --by "run side" --csv board.csv
+    """
+    from gradecut.workflows.reporting import board_of, write_book_board
+
+    cuts = tuple(by or ("concept",))
+    with opened(book) as opened_book:
+        wanted = session_ids(opened_book, session)
+        shown, _ = board_of(opened_book, by=cuts, session_ids=wanted)
+        if csv is not None:
+            write_book_board(opened_book, csv, by=cuts, session_ids=wanted)
+    if as_json:
+        show_json(_as_json(shown))
+        return
+    columns = list(shown.columns)
+    rows = [
+        [f"{name} ({worn})", *(_cell(shown.cells.get((key, column))) for column in columns)]
+        for key, name, worn in shown.rows
+    ]
+    rows.append(["the group", *(_cell(shown.group.get(column)) for column in columns)])
+    show_table(["right fits", *columns], rows)
+    say("", "Each cell: share of the points, graded reps, 95 % interval (Wilson).")
+    if csv is not None:
+        say(f"Written: {csv}")
+
+
+def _expect_by_file(path: Path, told: list[str], *, as_json: bool) -> None:
+    from gradecut.scheme import load_scheme
+    from gradecut.workflows.looks import read_value
+
+    scheme = load_scheme(path)
+    look = {}
+    for word in told:
+        reference, equals, text = word.partition("=")
+        if not equals:
+            raise typer.BadParameter(f"Write facts as FACT=VALUE, not “{word}”.")
+        look[reference] = read_value(scheme.fact_of(reference), text)
+    expected = scheme.expect_all(look)
+    if as_json:
+        show_json({name: _expectation(one) for name, one in expected.items()})
+        return
+    show_table(
+        ["man", "owes", "side", "rule", "why"],
+        [
+            [name, one.fit or "open", one.side or "–", one.rule or "–", one.reason]
+            for name, one in expected.items()
+        ],
+    )
+
+
+def _expectation(one: Expectation) -> dict[str, Any]:
+    return {
+        "fit": one.fit,
+        "gap": one.gap,
+        "side": one.side,
+        "also": list(one.also),
+        "rule": one.rule,
+        "tier": one.tier,
+        "overrode": list(one.overrode),
+        "needs": list(one.needs),
+        "options": [list(option) for option in one.options],
+        "reason": one.reason,
+    }
+
+
+def _cell(cell: BoardCell | None) -> str:
+    if cell is None or cell.fit.rate is None or cell.fit.low is None or cell.fit.high is None:
+        return "–"
+    interval = f"{100 * cell.fit.low:.0f}–{100 * cell.fit.high:.0f}"
+    return f"{100 * cell.fit.rate:.0f} % n {cell.fit.n} ({interval})"
+
+
+def _as_json(shown: Board) -> list[dict[str, Any]]:
+    names = {key: name for key, name, _ in shown.rows}
+    cells = [(names[key], column, cell) for (key, column), cell in shown.cells.items()]
+    cells += [("the group", column, cell) for column, cell in shown.group.items()]
+    return [
+        {
+            "player": name,
+            "situation": column,
+            "n": cell.n,
+            "right": cell.right,
+            "half": cell.half,
+            "wrong": cell.wrong,
+            "passed": cell.passed,
+            "examined": cell.examined,
+            "cannot_grade": cell.cannot,
+            "open": cell.open,
+            "rate": cell.fit.rate,
+            "low": cell.fit.low,
+            "high": cell.fit.high,
+        }
+        for name, column, cell in cells
+    ]

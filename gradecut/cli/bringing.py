@@ -1,0 +1,220 @@
+"""Commands that bring things into a book: new, add, look, record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
+from gradecut.cli.doors import (
+    AsJson,
+    BookPath,
+    Grader,
+    SessionName,
+    computer_user,
+    opened,
+    read_plays,
+    session_ids,
+)
+from gradecut.errors import GradecutError
+
+__all__ = ["add", "look", "new", "record"]
+
+
+@guarded
+def new(
+    book: BookPath,
+    name: Annotated[str, typer.Option(help="The team's or the book's name.")] = "",
+    season: Annotated[str, typer.Option(help="The season, in your own words.")] = "",
+    scheme: Annotated[Path | None, typer.Option(help="Your scheme file.")] = None,
+    roster: Annotated[Path | None, typer.Option(help="Your roster, a CSV sheet.")] = None,
+    grader: Grader = "",
+) -> None:
+    """Start a book.
+
+    Example: gradecut new herons.gradecut --name Herons --scheme harbor.toml --roster roster.csv
+    """
+    from gradecut.workflows.booking import new_book
+
+    with new_book(
+        book,
+        name=name or book.stem,
+        season=season,
+        author=grader or computer_user(),
+        scheme=scheme,
+        roster=roster,
+    ):
+        say(f"{book}: a new book.")
+
+
+@guarded
+def add(
+    book: BookPath,
+    places: Annotated[
+        list[Path] | None, typer.Argument(help="Films, or folders of films, one film a play.")
+    ] = None,
+    session: SessionName = "",
+    angle: Annotated[str, typer.Option(help="end, side, or your own word.")] = "end",
+    kind: Annotated[str, typer.Option(help="practice, scrimmage or game.")] = "practice",
+    day: Annotated[str, typer.Option(help="Its date, such as 2026-10-06.")] = "",
+    script: Annotated[Path | None, typer.Option(help="The practice script, a CSV sheet.")] = None,
+    from_play: Annotated[int, typer.Option(help="Match the script from this play on.")] = 1,
+    from_number: Annotated[
+        int | None, typer.Option(help="The script number that play really was.")
+    ] = None,
+    without: Annotated[str, typer.Option(help="Plays this angle has no film of: 2-4,7.")] = "",
+    move: Annotated[
+        str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as 5:1.")
+    ] = "",
+    roster: Annotated[Path | None, typer.Option(help="A roster to bring in.")] = None,
+    scheme: Annotated[Path | None, typer.Option(help="A scheme to put in force.")] = None,
+    grader: Grader = "",
+) -> None:
+    """Add film, a script, a roster or a scheme.
+
+    Example: gradecut add herons.gradecut card/ --session Tuesday --angle end --script script.csv
+    """
+    from gradecut.workflows.adding import add_film, find_session, script_session, shift_pairing
+    from gradecut.workflows.booking import adopt_scheme
+    from gradecut.workflows.roster import add_roster
+
+    if not (places or script or move or roster or scheme):
+        raise typer.BadParameter("Name films, a script, a roster, a scheme or a move.")
+    if (places or script or move) and not session:
+        raise typer.BadParameter("Say which session with --session.")
+    if kind not in ("practice", "scrimmage", "game"):
+        raise typer.BadParameter("A session is a practice, a scrimmage or a game.")
+    with (
+        opened(book, grader) as opened_book,
+        show_progress() as progress,
+        opened_book.act("bring things in"),
+    ):
+        if scheme:
+            version = adopt_scheme(opened_book, scheme)
+            say(f"{version.name or scheme.name} is in force.")
+        if roster:
+            say(f"{len(add_roster(opened_book, roster))} players brought in.")
+        if places:
+            added = add_film(
+                opened_book,
+                places,
+                session=session,
+                kind=kind,  # type: ignore[arg-type]  # checked above
+                day=day,
+                angle=angle,
+                script=script,
+                without=read_plays(without),
+                progress=progress,
+            )
+            say(
+                f"{added.session.name}: {added.clips} new plays, {added.angles} {angle} films"
+                + (f", {added.scripted} matched to the script." if script else "."),
+                *added.notes,
+            )
+        elif script:
+            matched = script_session(
+                opened_book, session, script, from_play=from_play, from_number=from_number
+            )
+            say(f"{matched} plays matched to the script.")
+        if move:
+            start, by = _read_move(move)
+            home = find_session(opened_book, session)
+            moved = shift_pairing(opened_book, home, angle, from_play=start, by=by)
+            say(f"{moved} {angle} films moved by {by} from play {start} on.")
+
+
+@guarded
+def look(
+    book: BookPath,
+    told: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[FACT=VALUE ...]", help="Facts to tell, or one CSV sheet."),
+    ] = None,
+    play: Annotated[int, typer.Option(help="Which play.")] = 0,
+    session: SessionName = "",
+    grader: Grader = "",
+    as_json: AsJson = False,
+) -> None:
+    """Show the looks of a session, or tell facts of one.
+
+    Example: gradecut look herons.gradecut --session Tuesday --play 3 back=left surface.left=3
+    """
+    from gradecut.records import Clip
+    from gradecut.workflows.booking import scheme_in_force
+    from gradecut.workflows.looks import look_of, read_value, tell_facts
+    from gradecut.workflows.recording import record_looks
+
+    words = told or []
+    with opened(book, grader) as opened_book:
+        scheme = scheme_in_force(opened_book)
+        if scheme is None:
+            raise GradecutError(
+                f"{book}: there is no scheme in this book yet, so it asks no facts."
+            )
+        if words and "=" not in words[0]:
+            done = record_looks(opened_book, words[0])
+            say(f"{done.looks} looks recorded.")
+            return
+        wanted = session_ids(opened_book, session)
+        equal = {} if wanted is None else {"session_id": wanted}
+        clips = [clip for clip in opened_book.find(Clip, **equal) if play in (0, clip.order)]
+        if not clips:
+            raise GradecutError(f"{book}: there is no such play; say which with --session, --play.")
+        if words:
+            if len(clips) != 1:
+                raise GradecutError("Say which one play with --session and --play.")
+            facts = dict(_read_fact(word) for word in words)
+            values = {key: read_value(scheme.fact_of(key), text) for key, text in facts.items()}
+            tell_facts(opened_book, scheme, clips[0], values, source="marked")
+        looks = [(clip, look_of(opened_book, clip.id)) for clip in clips]
+    if as_json:
+        show_json([{"play": clip.order, "look": known} for clip, known in looks])
+        return
+    rows = [
+        [clip.order, *(str(known.get(key, "–")) for key in scheme.references)]
+        for clip, known in looks
+    ]
+    show_table(["play", *scheme.references], rows)
+
+
+@guarded
+def record(
+    book: BookPath,
+    sheet: Annotated[Path | None, typer.Argument(help="Your observations, a CSV sheet.")] = None,
+    columns: Annotated[bool, typer.Option(help="Show the columns a sheet may have.")] = False,
+    grader: Grader = "",
+) -> None:
+    """Record observations from a sheet: who did what on which play, at which frame.
+
+    Example: gradecut record herons.gradecut tuesday.csv --grader "J. Alder"
+    """
+    from gradecut.workflows.booking import scheme_in_force
+    from gradecut.workflows.recording import observation_columns, record_observations
+
+    if sheet is None and not columns:
+        raise typer.BadParameter("Name a sheet, or ask for its --columns.")
+    with opened(book, grader) as opened_book:
+        if sheet is None:
+            say(",".join(observation_columns(scheme_in_force(opened_book))))
+            return
+        done = record_observations(opened_book, sheet)
+    say(f"{done.lines} lines: {done.judged} reps judged, {done.moments} moments marked.")
+
+
+def _read_move(text: str) -> tuple[int, int]:
+    start, colon, by = text.partition(":")
+    try:
+        if colon:
+            return int(start), int(by)
+    except ValueError:
+        pass
+    raise typer.BadParameter("Write a move as FROM_PLAY:BY, such as 5:1 or 5:-1.")
+
+
+def _read_fact(word: str) -> tuple[str, str]:
+    reference, equals, text = word.partition("=")
+    if not equals:
+        raise typer.BadParameter(f"Write facts as FACT=VALUE, not “{word}”.")
+    return reference, text

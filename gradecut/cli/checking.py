@@ -1,0 +1,52 @@
+"""Commands that look at one file: film, scheme check."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gradecut.cli.boundary import guarded, say, show_json, show_progress
+from gradecut.cli.doors import AsJson
+
+__all__ = ["check", "film"]
+
+
+@guarded
+def film(
+    file: Annotated[Path, typer.Argument(help="A film.")],
+    thorough: Annotated[
+        bool, typer.Option(help="Decode every frame and name those that are lost.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Say what is in a film, and what is wrong with it.
+
+    Example: gradecut film end/01.mp4 --thorough
+    """
+    from gradecut.film import describe_film
+
+    with show_progress(quiet=as_json) as progress:
+        facts = describe_film(file, thorough=thorough, progress=progress)
+    if as_json:
+        show_json(facts.as_json())
+    else:
+        say(*facts.lines())
+
+
+@guarded
+def check(file: Annotated[Path, typer.Argument(help="A scheme file.")]) -> None:
+    """Check a scheme file and tell every fault with its line.
+
+    Example: gradecut scheme check harbor.toml
+    """
+    from gradecut.scheme import load_scheme
+
+    scheme = load_scheme(file)
+    men = [man.name for man in scheme.positions.values() if man.graded]
+    say(
+        f"{file}: no faults. {scheme.name or 'The scheme'} has {len(scheme.rules)} rules in "
+        f"{len(scheme.tiers)} tiers for {len(scheme.positions)} men, of whom {len(men)} are "
+        f"graded: {', '.join(men)}."
+    )

@@ -1,0 +1,38 @@
+"""All commands, gathered."""
+
+from __future__ import annotations
+
+import typer
+
+from gradecut.cli import asking, bringing, checking, demonstrating, handing
+
+__all__ = ["app", "main"]
+
+app = typer.Typer(
+    name="gradecut",
+    help="Cut, mark, grade and teach how a defence fits the run. Without a command: the window.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+scheme_app = typer.Typer(help="A coach's rule file.", no_args_is_help=True, rich_markup_mode=None)
+app.add_typer(scheme_app, name="scheme")
+
+app.command()(demonstrating.demo)
+app.command()(bringing.new)
+app.command()(bringing.add)
+app.command()(bringing.look)
+app.command()(bringing.record)
+app.command()(asking.expect)
+app.command()(asking.board)
+app.command()(handing.sheet)
+app.command()(handing.reel)
+app.command()(handing.packet)
+app.command()(checking.film)
+scheme_app.command()(checking.check)
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

@@ -1,0 +1,75 @@
+"""The command that does the main job on the sample clips: demo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
+from gradecut.cli.doors import AsJson
+from gradecut.records import RepLine
+
+__all__ = ["demo"]
+
+
+@guarded
+def demo(
+    out: Annotated[Path, typer.Option(help="Where its files go.")] = Path("exports/demo"),
+    as_json: AsJson = False,
+) -> None:
+    """Do the whole job on the sample clips: book, fits, grades, sheet, board, reels, report.
+
+    Example: gradecut demo --out exports/demo
+    """
+    from gradecut.workflows.demo import run_demo
+
+    with show_progress(quiet=as_json) as progress:
+        done = run_demo(out, progress=progress)
+    if as_json:
+        show_json(
+            {
+                "clips": done.clips,
+                "reps": done.reps,
+                "graded": done.graded,
+                "right": done.right,
+                "cannot_grade": done.cannot_grade,
+                "reaction_median_ms": done.reaction_median_ms,
+                "files": [str(path) for path, _ in done.files],
+                "notes": list(done.notes),
+            }
+        )
+        return
+    _show_men(done.lines)
+    say("")
+    show_table(["file", "what it is"], [[str(path), what] for path, what in done.files])
+    say(*done.notes)
+
+
+def _show_men(lines: Sequence[RepLine]) -> None:
+    """Show each man's fits with reps and interval, and his reactions."""
+    from gradecut.records import Rubric
+    from gradecut.reports import standings
+
+    rows = []
+    for man in standings(lines, Rubric()):
+        fit, reaction = man.cell.fit, man.reaction
+        rated = fit.rate is not None and fit.low is not None and fit.high is not None
+        rows.append(
+            [
+                f"{man.name} {man.position} {man.number}".strip(),
+                man.cell.n,
+                man.cell.right,
+                f"{100 * fit.rate:.0f} %" if fit.rate is not None else "–",
+                f"{100 * fit.low:.0f}–{100 * fit.high:.0f} %" if rated else "–",  # type: ignore[operator]
+                man.cell.cannot,
+                f"{reaction.time_ms:.0f} ± {reaction.frame_ms:.0f} ms (n {reaction.n})"
+                if reaction
+                else "–",
+            ]
+        )
+    show_table(
+        ["player", "graded", "right", "rate", "95 %", "can't grade", "first step, median"], rows
+    )

@@ -1,0 +1,133 @@
+"""Commands that hand things out: sheet, reel, packet."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gradecut.cli.boundary import guarded, say, show_progress
+from gradecut.cli.doors import BookPath, By, Grader, SessionName, opened, session_ids
+
+__all__ = ["packet", "reel", "sheet"]
+
+
+@guarded
+def sheet(
+    book: BookPath,
+    out: Annotated[Path, typer.Option(help="The workbook to write (.xlsx).")],
+    session: SessionName = "",
+    by: By = None,
+    report: Annotated[
+        Path | None, typer.Option(help="Write the staff's report too (.html).")
+    ] = None,
+    players: Annotated[
+        Path | None, typer.Option(help="Write each player's own sheet into this folder.")
+    ] = None,
+) -> None:
+    """Write the grade sheet, and the pages that go with it.
+
+    Example: gradecut sheet herons.gradecut --out sheet.xlsx --report report.html --players sheets/
+    """
+    from gradecut.workflows.reporting import (
+        write_book_report,
+        write_book_sheet,
+        write_player_sheets,
+    )
+
+    cuts = tuple(by or ("concept",))
+    with opened(book) as opened_book, show_progress() as progress:
+        wanted = session_ids(opened_book, session)
+        write_book_sheet(opened_book, out, by=cuts, session_ids=wanted, progress=progress)
+        written = [out]
+        if report is not None:
+            write_book_report(opened_book, report, by=cuts, session_ids=wanted)
+            written.append(report)
+        if players is not None:
+            written += write_player_sheets(opened_book, players, session_ids=wanted)
+    say(*[f"Written: {path}" for path in written])
+
+
+@guarded
+def reel(
+    book: BookPath,
+    question: Annotated[
+        str, typer.Argument(help="Which reps, in your words; left out with --corrections.")
+    ] = "",
+    out: Annotated[
+        Path, typer.Option(help="The film to write (.mp4); chapters go beside it.")
+    ] = Path("reel.mp4"),
+    corrections: Annotated[bool, typer.Option(help="All flagged reps.")] = False,
+    session: SessionName = "",
+    rate: Annotated[int, typer.Option(min=1, max=120, help="Frames a second.")] = 30,
+    for_staff: Annotated[
+        bool, typer.Option(help="Keep players under 18 without consent: staff eyes only.")
+    ] = False,
+    grader: Grader = "",
+) -> None:
+    """Build a reel from a question and render it.
+
+    Example: gradecut reel herons.gradecut "Keel, right fits on zone to him" --out keel.mp4
+    """
+    from gradecut.workflows.teaching import (
+        build_reel,
+        render_reel,
+        withheld,
+    )
+    from gradecut.workflows.teaching import (
+        corrections as build_corrections,
+    )
+
+    if corrections == bool(question):
+        raise typer.BadParameter("Ask a question, or say --corrections; one of the two.")
+    with opened(book, grader) as opened_book, show_progress() as progress:
+        wanted = session_ids(opened_book, session)
+        with opened_book.act("build a reel"):
+            made = (
+                build_corrections(opened_book, session_ids=wanted)
+                if corrections
+                else build_reel(opened_book, question, session_ids=wanted)
+            )
+            left_out = [] if for_staff else [man.name for man in withheld(opened_book, made)]
+            planned = render_reel(
+                opened_book,
+                made,
+                out,
+                rate=Fraction(rate),
+                for_staff=for_staff,
+                progress=progress,
+            )
+    say(f"Written: {out} ({float(planned.duration_s):.0f} s) and {out.with_suffix('.vtt')}")
+    say(*planned.missing)
+    if left_out:
+        say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
+
+
+@guarded
+def packet(
+    book: BookPath,
+    out: Annotated[Path, typer.Option(help="The folder to write packets into.")],
+    players: Annotated[
+        list[str] | None, typer.Option("--player", help="Only this player; may be given twice.")
+    ] = None,
+    session: SessionName = "",
+) -> None:
+    """Write packets: what a player grades himself before he sees the coach's grade.
+
+    Example: gradecut packet herons.gradecut --out packets/ --player "Tavin Okorie"
+    """
+    from gradecut.workflows.packets import write_packets
+
+    with opened(book) as opened_book, show_progress() as progress:
+        done = write_packets(
+            opened_book,
+            out,
+            names=tuple(players or ()),
+            session_ids=session_ids(opened_book, session),
+            progress=progress,
+        )
+    say(*[f"Written: {path}" for path in done.written])
+    if done.left_out:
+        say(f"Left out, under 18 without consent on file: {', '.join(done.left_out)}.")
