@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from gradecut.desk.board_desk import BoardDesk
     from gradecut.desk.film_desk import FilmDesk
     from gradecut.desk.scheme_desk import SchemeDesk
+    from gradecut.desk.snap_pictures import SnapPictures
     from gradecut.desk.teach_desk import TeachDesk
 
 __all__ = ["Desk"]
@@ -76,6 +77,13 @@ class Desk:
         self._post(work)
 
     @cached_property
+    def pictures(self) -> SnapPictures:
+        """Small pictures of plays, shared by the pages."""
+        from gradecut.desk.snap_pictures import SnapPictures
+
+        return SnapPictures(self.book, self._post)
+
+    @cached_property
     def film(self) -> FilmDesk:
         """The Film page's desk."""
         from gradecut.desk.film_desk import FilmDesk
@@ -94,14 +102,14 @@ class Desk:
         """The Board page's desk."""
         from gradecut.desk.board_desk import BoardDesk
 
-        return BoardDesk(self.book, self.jobs, self.say)
+        return BoardDesk(self.book, self.jobs, self.say, self.pictures)
 
     @cached_property
     def teach(self) -> TeachDesk:
         """The Teach page's desk."""
         from gradecut.desk.teach_desk import TeachDesk
 
-        return TeachDesk(self.book, self.jobs, self.say)
+        return TeachDesk(self.book, self.jobs, self._post, self.say, self.pictures)
 
     @says
     def undo(self) -> None:
@@ -124,7 +132,7 @@ class Desk:
         """Stop work, let the pages go and close the book."""
         self._disconnect()
         self.jobs.close()
-        for page in ("film", "teach"):
+        for page in ("film", "teach", "pictures"):
             if page in self.__dict__ and hasattr(self.__dict__[page], "close"):
                 self.__dict__[page].close()
         self.book.close()

@@ -1,0 +1,72 @@
+"""The board in sentences: the same facts its picture shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from gradecut.grading import lies_below
+from gradecut.records import BoardCell
+
+__all__ = ["cell_sentence", "percent", "summary_sentence", "way_words"]
+
+_WAYS = {
+    "run side": "run to him or away",
+    "fit": "fit owed",
+    "period": "period",
+    "position": "position",
+    "session": "session",
+}
+
+
+def percent(share: float | None) -> str:
+    """Write a share in whole per cent; a dash where there is none."""
+    return "–" if share is None else f"{100 * share:.0f}\N{NO-BREAK SPACE}%"
+
+
+def way_words(by: tuple[str, ...]) -> str:
+    """Say what the columns are cut by: "concept, run to him or away"."""
+    return ", ".join(_WAYS.get(name, name) for name in by) or "all runs"
+
+
+def cell_sentence(name: str, cell: BoardCell | None, good: float) -> str:
+    """Say all that a cell holds."""
+    if cell is None:
+        return f"{name}: no reps."
+    said = [f"{cell.right} right"]
+    if cell.half:
+        said.append(f"{cell.half} half")
+    said.append(f"{cell.wrong} wrong")
+    told = f"{name}: {', '.join(said)}"
+    if cell.fit.rate is not None:
+        told += f"; {percent(cell.fit.rate)} of {cell.n}"
+        if cell.fit.low is not None and cell.fit.high is not None:
+            told += f" (95\N{NO-BREAK SPACE}% between {percent(cell.fit.low)}"
+            told += f" and {percent(cell.fit.high)})"
+        told += f"; {cell.passed} passed, {cell.examined} examined"
+    told += "".join(f"; {count} {what}" for count, what in _rest(cell) if count)
+    if lies_below(cell.fit, good):
+        told += f"; ▼ below the line of {percent(good)}"
+    return f"{told}."
+
+
+def summary_sentence(cell: BoardCell, reasons: Mapping[str, int], stale: int) -> str:
+    """Say what a board rests on."""
+    told = f"{len(cell.rep_ids)} reps: {cell.passed} passed, {cell.examined} examined"
+    if cell.open:
+        told += f", {cell.open} not graded yet"
+    if cell.not_owed:
+        told += f", {cell.not_owed} without a run job"
+    if cell.cannot:
+        why = ", ".join(f"{count} {reason}" for reason, count in sorted(reasons.items()))
+        told += f", {cell.cannot} can't be graded ({why})"
+    if stale:
+        told += f". {stale} grades are stale: the look or a rule has changed since"
+    return f"{told}."
+
+
+def _rest(cell: BoardCell) -> tuple[tuple[int, str], ...]:
+    return (
+        (cell.cannot, "can't be graded"),
+        (cell.open, "not graded yet"),
+        (cell.not_owed, "without a run job"),
+    )

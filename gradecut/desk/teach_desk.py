@@ -1,0 +1,280 @@
+"""The Teach page: reels from a question, put in order, looked at, rendered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from psygnal import Signal
+
+from gradecut.book import Book
+from gradecut.desk.jobs import JobRunner, Post
+from gradecut.desk.preview import Preview
+from gradecut.desk.saying import says
+from gradecut.desk.snap_pictures import SnapPictures
+from gradecut.errors import GradecutError
+from gradecut.progress import CancelToken, Progress
+from gradecut.records import Piece, Player, Reel, RepLine
+from gradecut.reels import Plan
+from gradecut.workflows.asking import read_question, reps_asked
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.teaching import (
+    build_reel,
+    change_piece,
+    corrections,
+    drop_piece,
+    drop_reel,
+    pieces_of,
+    plan_reel,
+    render_reel,
+    reorder,
+    withheld,
+)
+
+__all__ = ["TeachDesk"]
+
+
+class TeachDesk:
+    """Holds the reel that is shown.
+
+    Attributes
+    ----------
+    reels : list of Reel
+        Newest first.
+    reel : Reel or None
+    pieces : list of Piece
+        Of that reel, in order.
+    piece : Piece or None
+        The chosen one.
+    preview : Preview
+    pictures : SnapPictures
+
+    Signals
+    -------
+    reels_changed, reel_changed, piece_changed
+        The list of reels; the reel or its pieces; the chosen piece.
+    """
+
+    reels_changed = Signal()
+    reel_changed = Signal()
+    piece_changed = Signal()
+
+    def __init__(
+        self,
+        book: Book,
+        jobs: JobRunner,
+        post: Post,
+        say: Callable[[str], None],
+        pictures: SnapPictures,
+    ) -> None:
+        self.book = book
+        self.jobs = jobs
+        self.say = say
+        self.pictures = pictures
+        self.preview = Preview(post, say)
+        self.reels: list[Reel] = []
+        self.reel: Reel | None = None
+        self.pieces: list[Piece] = []
+        self.piece: Piece | None = None
+        self._lines: list[RepLine] | None = None
+        self._planned = 0
+        self.refresh()
+
+    def close(self) -> None:
+        """Stop what runs for this page."""
+        self.preview.close()
+
+    @says
+    def refresh(self) -> None:
+        """Read the reels and pieces again; the reel and piece chosen stay chosen."""
+        self._lines = None
+        self.reels = sorted(self.book.find(Reel), key=lambda reel: reel.id, reverse=True)
+        kept = self.reel.id if self.reel else None
+        self.reel = next((reel for reel in self.reels if reel.id == kept), None)
+        if self.reel is None and self.reels:
+            self.reel = self.reels[0]
+        self._read_pieces()
+        self.reels_changed.emit()
+
+    def understand(self, question: str) -> str:
+        """Say how a question is understood and how many reps answer it; what is wrong with it."""
+        if not question.strip():
+            return "Who, how it came out, which fit, against what: as you would say it."
+        try:
+            asked = read_question(
+                question, scheme_in_force(self.book), self.book.find(Player), self._all_lines()
+            )
+        except GradecutError as error:
+            return str(error)
+        count = len(reps_asked(asked, self._all_lines()))
+        return f"{asked.understood} — {'1 rep' if count == 1 else f'{count} reps'}"
+
+    @says
+    def build(self, question: str) -> None:
+        """Build a reel from a question and show it."""
+        if not question.strip():
+            self.say("Ask for reps first, such as “Keel, right fits on zone to him”.")
+            return
+        self._show_new(build_reel(self.book, question.strip()))
+
+    @says
+    def build_corrections(self) -> None:
+        """Build the reel of everything flagged for tomorrow and show it."""
+        self._show_new(corrections(self.book))
+
+    @says
+    def choose_reel(self, reel_id: str) -> None:
+        """Show another reel."""
+        self.reel = next((reel for reel in self.reels if reel.id == reel_id), self.reel)
+        self.piece = None
+        self._read_pieces()
+
+    def choose_piece(self, piece_id: str) -> None:
+        """Choose a piece, and show where it begins."""
+        found = next((piece for piece in self.pieces if piece.id == piece_id), None)
+        if found is not self.piece:
+            self.piece = found
+            self.piece_changed.emit()
+            self.preview.go_to_piece(piece_id)
+
+    @says
+    def throw_away(self) -> None:
+        """Throw the reel away; undo brings it back."""
+        if self.reel is not None:
+            name = self.reel.name
+            drop_reel(self.book, self.reel)
+            self.refresh()
+            self.say(f"“{name}” is thrown away; its film stays.")
+
+    @says
+    def move(self, by: int) -> None:
+        """Move the chosen piece earlier (negative) or later."""
+        if self.piece is None:
+            return
+        ids = [piece.id for piece in self.pieces]
+        place = ids.index(self.piece.id)
+        goal = min(max(place + by, 0), len(ids) - 1)
+        if goal != place:
+            ids.insert(goal, ids.pop(place))
+            self.put_in_order(ids)
+
+    @says
+    def put_in_order(self, piece_ids: Sequence[str]) -> None:
+        """Put the pieces in a new order."""
+        if self.reel is not None and list(piece_ids) != [piece.id for piece in self.pieces]:
+            reorder(self.book, self.reel, piece_ids)
+            self._read_pieces()
+
+    @says
+    def drop(self) -> None:
+        """Take the chosen piece out of the reel."""
+        if self.piece is None:
+            return
+        place = [piece.id for piece in self.pieces].index(self.piece.id)
+        drop_piece(self.book, self.piece)
+        rest = [piece for piece in self.pieces if piece.id != self.piece.id]
+        self.piece = rest[min(place, len(rest) - 1)] if rest else None
+        self._read_pieces()
+
+    @says
+    def change(self, /, **changes: Any) -> None:
+        """Change the chosen piece: ``title``, ``caption``, ``from_s``, ``to_s``, ``speed``."""
+        if self.piece is not None:
+            change_piece(self.book, self.piece, **changes)
+            self._read_pieces()
+
+    @says
+    def change_times(self, from_s: str, to_s: str) -> None:
+        """Change the chosen piece's stretch, as it was written in seconds from the snap."""
+        try:
+            ends = Fraction(from_s.replace(",", ".")), Fraction(to_s.replace(",", "."))
+        except (ValueError, ZeroDivisionError):
+            self.say("Write from and to as seconds from the snap, such as -2 and 3.5.")
+            self.piece_changed.emit()
+            return
+        self.change(from_s=ends[0], to_s=ends[1])
+        self.piece_changed.emit()
+
+    def withheld_names(self) -> list[str]:
+        """Name the players of the reel whose film may not leave the staff."""
+        if self.reel is None:
+            return []
+        return [man.name for man in withheld(self.book, self.reel)]
+
+    @says
+    def plan_preview(self) -> None:
+        """Work the reel out beside the window, then show its first frame."""
+        reel = self.reel
+        self._planned += 1
+        asked = self._planned
+        if reel is None:
+            self.preview.load(None)
+            return
+
+        def work(progress: Progress, cancel: CancelToken) -> Plan:
+            cancel.check("Planning the reel")
+            return plan_reel(self.book, reel, for_staff=True, progress=progress)
+
+        def show(plan: Plan) -> None:
+            if asked == self._planned:
+                self.preview.load(plan)
+                if self.piece is not None:
+                    self.preview.go_to_piece(self.piece.id)
+                for sentence in plan.missing[:1]:
+                    more = len(plan.missing) - 1
+                    self.say(sentence + (f" ({more} more)" if more else ""))
+
+        self.jobs.start("Planning the reel", work, show)
+
+    @says
+    def render(self, path: str, *, for_staff: bool = False) -> None:
+        """Render the reel to a film; says where it lies.
+
+        Parameters
+        ----------
+        for_staff : bool
+            Keep players whose film may not leave the staff.
+        """
+        reel = self.reel
+        if reel is None:
+            self.say("Build a reel first.")
+            return
+
+        def work(progress: Progress, cancel: CancelToken) -> Plan:
+            return render_reel(
+                self.book, reel, path, for_staff=for_staff, progress=progress, cancel=cancel
+            )
+
+        def tell(plan: Plan) -> None:
+            left = f"; {len(plan.missing)} left out" if plan.missing else ""
+            self.say(f"Written: {path} ({_length(plan)}{left}).")
+
+        self.jobs.start(f"Rendering “{reel.name}”", work, tell)
+
+    def _all_lines(self) -> list[RepLine]:
+        if self._lines is None:
+            self._lines = rep_lines(self.book)
+        return self._lines
+
+    def _show_new(self, reel: Reel) -> None:
+        self.reel, self.piece = reel, None
+        self.refresh()
+        count = len(self.pieces)
+        self.say(f"“{reel.name}”: {'1 piece' if count == 1 else f'{count} pieces'}.")
+
+    def _read_pieces(self) -> None:
+        self.pieces = pieces_of(self.book, self.reel) if self.reel else []
+        kept = self.piece.id if self.piece else None
+        self.piece = next((piece for piece in self.pieces if piece.id == kept), None)
+        if self.piece is None and self.pieces:
+            self.piece = self.pieces[0]
+        self.reel_changed.emit()
+        self.piece_changed.emit()
+        self.plan_preview()
+
+
+def _length(plan: Plan) -> str:
+    minutes, seconds = divmod(round(plan.duration_s), 60)
+    return f"{minutes}:{seconds:02d} min"
