@@ -47,6 +47,7 @@ def _play() -> list[Cell]:
         _text("No.", 5, lambda line: number_worn(line.player, [line])),
         _text("Position", 8, lambda line: line.rep.position),
         _text("Kind", 6, lambda line: line.clip.kind),
+        _wrapped("Run", 15, lambda line: wording.run_words(line.look)),
         _wrapped("Look", 30, lambda line: wording.look_words(line.look)),
     ]
 

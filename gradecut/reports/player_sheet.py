@@ -108,11 +108,11 @@ def _rates(man: Standing | None) -> list[tuple[str, Any, str]]:
     if man is None:
         return []
     rates = [
-        ("fit", man.cell.fit, "fits"),
-        ("technique", man.cell.technique, "items"),
-        ("effort", man.cell.effort, "reps"),
+        ("fit", man.cell.fit, "fit"),
+        ("technique", man.cell.technique, "item"),
+        ("effort", man.cell.effort, "rep"),
     ]
-    return [*rates, ("overall", man.overall, "reps")] if man.overall else rates
+    return [*rates, ("overall", man.overall, "rep")] if man.overall else rates
 
 
 def _items(lines: Sequence[RepLine], rubric: Rubric) -> list[str]:
@@ -133,7 +133,8 @@ def _rep(line: RepLine, items: Sequence[str], show_notes: bool) -> dict[str, Any
     others = {part: why for part, why in (grade.cannot if grade else {}).items() if part != "fit"}
     return {
         "play": wording.play_words(line),
-        "where": " · ".join(text for text in (line.clip.period, line.clip.kind) if text),
+        "run": wording.run_words(line.look) or line.clip.kind,
+        "where": line.clip.period,
         "look": wording.look_words(line.look),
         "owed": wording.owed_words(line),
         "result": grade.fit_result if grade else None,
@@ -143,8 +144,8 @@ def _rep(line: RepLine, items: Sequence[str], show_notes: bool) -> dict[str, Any
         "note": grade.note if grade and show_notes else "",
         "events": ", ".join(line.events),
         "cannot": "; ".join(f"{part} can't be graded: {why}" for part, why in others.items()),
-        "marks": [technique.get(item, "") for item in items],
-        "effort": "" if grade is None or grade.effort is None else grade.effort,
+        "marks": [f"{technique[item]:g}" if item in technique else "" for item in items],
+        "effort": "" if grade is None or grade.effort is None else f"{grade.effort:g}",
         "step": line.reaction,
         "step_note": (line.reaction and reaction_note(line.reaction)) or "",
     }

@@ -16,8 +16,12 @@ __all__ = [
     "play_words",
     "result_words",
     "rule_words",
+    "run_words",
     "with_side",
 ]
+
+RUN_FACTS = ("concept", "run")
+"""The facts that name a run and where it went."""
 
 RESULT_SIGNS: Mapping[FitResult, str] = {
     "right": "✓",
@@ -54,9 +58,18 @@ def play_words(line: RepLine) -> str:
     return told if script in (None, line.clip.order) else f"{told} (script {script})"
 
 
+def run_words(look: Mapping[str, str | int | bool]) -> str:
+    """Name the run and its side, as far as the look says: "power right"."""
+    return " ".join(str(look[name]) for name in RUN_FACTS if name in look)
+
+
 def look_words(look: Mapping[str, str | int | bool]) -> str:
-    """Write what the offence showed, fact by fact."""
-    return "; ".join(_fact(name.replace(".", " "), value) for name, value in look.items())
+    """Write what the offence showed besides the run, fact by fact."""
+    return "; ".join(
+        _fact(name.replace(".", " "), value)
+        for name, value in look.items()
+        if name not in RUN_FACTS
+    )
 
 
 def _fact(name: str, value: str | int | bool) -> str:

@@ -156,8 +156,8 @@ def write_player_sheets(
             path,
             mine,
             rubric=book_rubric(book),
-            title=mine[0].player.name,
-            subtitle=f"{book_info(book).name} · {_what(mine)}",
+            title=book_info(book).name,
+            subtitle=_what(mine),
         )
         written.append(path)
     return written

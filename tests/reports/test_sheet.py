@@ -136,7 +136,7 @@ def test_every_rep_is_listed(book: Any) -> None:
     assert (miss["Rule"], miss["Did"], miss["Fit"], miss["Points"], miss["Cause"]) == (
         "K14", "overran it", "½ half", 1, "eyes",
     )  # fmt: skip
-    assert miss["Look"] == "concept power; run right; no motion"
+    assert (miss["Run"], miss["Look"]) == ("power right", "no motion")
     assert (miss["First step, frames"], miss["Judged"], miss["Graded by"]) == (
         7, "passed", "Coach Reyes",
     )  # fmt: skip
