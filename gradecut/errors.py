@@ -4,6 +4,7 @@ GradecutError
 ├── FilmError            a film can't be opened, read or found
 ├── SchemeError          a scheme file has faults (all of them, each with its line)
 ├── LookError            a question about a look that can't be answered
+├── GradeError           a grade that the scheme or its rubric does not allow
 ├── BookError            the store can't be opened, read or written
 │   └── UndoRefused      an act can't be taken back, because a row has moved on
 ├── InputError           a sheet a person keeps (roster, script, observations) has a fault
@@ -27,6 +28,7 @@ __all__ = [
     "CalibrationError",
     "Cancelled",
     "FilmError",
+    "GradeError",
     "GradecutError",
     "InputError",
     "LookError",
@@ -94,6 +96,20 @@ class SchemeError(GradecutError, ValueError):
 
 class LookError(GradecutError, ValueError):
     """A question about a look that names something unknown, or a look that can't be."""
+
+
+class GradeError(GradecutError, ValueError):
+    """A grade that names something the scheme or its rubric lacks, or contradicts itself.
+
+    Attributes
+    ----------
+    rep_id : str
+        The rep; empty where none was named.
+    """
+
+    def __init__(self, said: str, *, rep_id: str = "") -> None:
+        self.rep_id = rep_id
+        super().__init__(said)
 
 
 class BookError(GradecutError):

@@ -24,7 +24,6 @@ from gradecut.grading.reactions import (
     reaction_note,
     reaction_sd_ms,
 )
-from gradecut.grading.refusals import GradeError
 from gradecut.grading.situations import situations_of
 
 if TYPE_CHECKING:
@@ -38,7 +37,6 @@ if TYPE_CHECKING:
 __all__ = [
     "ALL_RUNS",
     "GROUP",
-    "GradeError",
     "agreement_table",
     "board",
     "board_frame",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gradecut.grading.refusals import GradeError, hint, listed
+from gradecut.errors import GradeError
+from gradecut.hints import listed, nearest
 from gradecut.records import Did, FitResult, Side
 from gradecut.records.expectation import Credit
 from gradecut.records.rubric import Rubric
@@ -126,4 +127,4 @@ def _credit(fit: str, misses: Sequence[tuple[str, Credit]], name: str) -> FitRes
         )
     if not name:
         raise GradeError(f"Say how “{fit}” was missed: {listed(known)}.")
-    raise GradeError(f"“{name}” is no miss of “{fit}”; {hint(name, list(known))}")
+    raise GradeError(f"“{name}” is no miss of “{fit}”; {nearest(name, list(known))}")

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from gradecut.errors import GradeError
 from gradecut.grading.fit_results import judge_fit
-from gradecut.grading.refusals import GradeError, hint, listed
+from gradecut.hints import listed, nearest
 from gradecut.records import Actual, FitResult, Grade, How, Owed
 from gradecut.records.expectation import Credit, Expectation
 from gradecut.records.rubric import Rubric
@@ -128,7 +129,7 @@ def _check_cause(actual: Actual, rubric: Rubric) -> None:
         )
     if actual.cause not in rubric.causes:
         raise GradeError(
-            f"“{actual.cause}” is no cause of this rubric; {hint(actual.cause, rubric.causes)}"
+            f"“{actual.cause}” is no cause of this rubric; {nearest(actual.cause, rubric.causes)}"
         )
 
 
@@ -137,7 +138,7 @@ def _check_marks(technique: Mapping[str, float], effort: float | None, rubric: R
     for item, points in technique.items():
         if item not in rubric.technique:
             raise GradeError(
-                f"“{item}” is no technique item of this rubric; {hint(item, rubric.technique)}"
+                f"“{item}” is no technique item of this rubric; {nearest(item, rubric.technique)}"
             )
         if points not in rubric.technique_scale:
             raise GradeError(
@@ -162,7 +163,7 @@ def _reasons(
     }
     for part, reason in reasons.items():
         if part not in graded:
-            raise GradeError(f"“{part}” is no part of a grade; {hint(part, PARTS)}")
+            raise GradeError(f"“{part}” is no part of a grade; {nearest(part, PARTS)}")
         if not reason:
             raise GradeError(f"Say why the {part} can't be graded, such as “out of picture”.")
         if graded[part]:

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from gradecut.errors import GradecutError
+from gradecut.hints import nearest
 from gradecut.records import Player, RepLine
 from gradecut.reels import is_model_rep
 from gradecut.scheme import Scheme
-from gradecut.workflows.sheets import nearest
 
 __all__ = ["Asked", "read_question", "reps_asked"]
 

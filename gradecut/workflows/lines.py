@@ -7,7 +7,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from gradecut.book import Book
-from gradecut.grading import GradeError, film_order, judge_fit
+from gradecut.errors import GradeError
+from gradecut.grading import film_order, judge_fit
 from gradecut.records import (
     Angle,
     Clip,
@@ -32,6 +33,7 @@ from gradecut.workflows.films import frame_times
 from gradecut.workflows.judging import own_side
 from gradecut.workflows.looks import look_digest, merge_facts, sides_on
 from gradecut.workflows.moments import Timeline
+from gradecut.workflows.roster import by_staff
 
 __all__ = ["rep_lines"]
 
@@ -52,7 +54,8 @@ def rep_lines(
     session_ids, clip_ids : collection of str or None
         Only these; None: all.
     author : str or None
-        Whose grades; None: on each rep the newest grade anybody gave.
+        Whose grades; None: on each rep the newest grade anybody of the staff gave. What a
+        player says of himself counts only where he is asked for by name.
     """
     clips = _clips(book, session_ids, clip_ids)
     if not clips:
@@ -77,13 +80,17 @@ class _Rows:
         self._facts = _by(book.find(FactValue, clip_id=clip_ids), "clip_id")
         self._line_ups = _by(book.find(LineUp, clip_id=clip_ids), "clip_id")
         self._reps_of = _by(self.reps, "clip_id")
-        self._owed = _by(book.find(Owed, rep_id=rep_ids), "rep_id")
+        players = self._players.values()
+        self._owed = _by(by_staff(book.find(Owed, rep_id=rep_ids), players), "rep_id")
         self._events = _by(book.find(Event, rep_id=rep_ids), "rep_id")
         self._flags = book.find(Flag, clip_id=clip_ids)
         grades = book.find(Grade, rep_id=rep_ids)
-        self._grades = {
-            grade.rep_id: grade for grade in grades if author is None or grade.author == author
-        }
+        counted = (
+            by_staff(grades, players)
+            if author is None
+            else [grade for grade in grades if grade.author == author]
+        )
+        self._grades = {grade.rep_id: grade for grade in counted}
         self._angles = _by(sorted(angles, key=lambda angle: (angle.name, angle.id)), "clip_id")
         moments = book.find(Moment, angle_id=[angle.id for angle in angles])
         self._moments = _by(moments, "angle_id")

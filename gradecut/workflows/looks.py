@@ -9,9 +9,9 @@ from dataclasses import replace
 
 from gradecut.book import Book
 from gradecut.errors import LookError
+from gradecut.hints import nearest
 from gradecut.records import Clip, FactValue, LineUp, Rep, Source
 from gradecut.scheme import Fact, Scheme, Value
-from gradecut.workflows.sheets import nearest
 
 __all__ = [
     "forget_fact",

@@ -10,6 +10,7 @@ from typing import TypeVar, get_args
 
 from gradecut.book import Book
 from gradecut.errors import GradecutError, InputError
+from gradecut.hints import nearest
 from gradecut.records import (
     Angle,
     Clip,
@@ -30,7 +31,7 @@ from gradecut.workflows.judging import add_event, ask_rep, judge, toggle_flag
 from gradecut.workflows.looks import read_value, tell_facts
 from gradecut.workflows.moments import Timeline, add_mark, mark_moment, timeline_of
 from gradecut.workflows.sheet_places import SheetPlaces
-from gradecut.workflows.sheets import Faults, SheetRow, nearest, read_sheet, read_yes_no
+from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, read_yes_no
 
 __all__ = ["Recorded", "observation_columns", "record_looks", "record_observations"]
 

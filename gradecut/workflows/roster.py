@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from os import PathLike
+from typing import Protocol, TypeVar
 
 from gradecut.book import Book
+from gradecut.hints import nearest
 from gradecut.records import Player
-from gradecut.workflows.sheets import Faults, nearest, read_sheet, read_yes_no
+from gradecut.workflows.sheets import Faults, read_sheet, read_yes_no
 
-__all__ = ["add_players", "add_roster", "find_player", "read_roster"]
+__all__ = ["add_players", "add_roster", "by_staff", "find_player", "read_roster"]
 
 COLUMNS = (
     "position",
@@ -22,6 +24,17 @@ COLUMNS = (
     "held_out",
     "remark",
 )
+
+
+class Authored(Protocol):
+    """Anything somebody said."""
+
+    @property
+    def author(self) -> str:
+        """Who said it."""
+
+
+T = TypeVar("T", bound=Authored)
 
 
 def read_roster(path: str | PathLike[str]) -> list[Player]:
@@ -89,6 +102,16 @@ def add_players(book: Book, players: Iterable[Player]) -> list[Player]:
     return kept
 
 
+def by_staff(rows: Iterable[T], players: Iterable[Player]) -> list[T]:
+    """Leave out what players say of themselves: rows whose author is on the roster.
+
+    A player's own answers stand in the book under his name, beside the staff's grades, and
+    must never be taken for them.
+    """
+    names = {_plain(man.name) for man in players}
+    return [row for row in rows if _plain(row.author) not in names]
+
+
 def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> Player | str:
     """Find the man a sheet means, by name, last name or number.
 
@@ -113,3 +136,7 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
 def _worn(man: Player, *, game: bool) -> str:
     first, second = man.practice_number, man.game_number
     return (second or first) if game else (first or second)
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()

@@ -9,11 +9,12 @@ from typing import get_args
 
 from gradecut.book import Book
 from gradecut.errors import LookError
+from gradecut.hints import nearest
 from gradecut.records import Clip, ClipKind, FactValue, LineUp, Player, Rep, Session, Tempo
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.sheets import Faults, SheetRow, nearest, read_sheet
+from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
 __all__ = ["ScriptLine", "match_script", "read_script"]
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from gradecut.book import Book
+from gradecut.hints import nearest
 from gradecut.records import Clip, Player, Rep, Session
 from gradecut.scheme import Scheme
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.sheets import Faults, SheetRow, nearest
+from gradecut.workflows.sheets import Faults, SheetRow
 
 __all__ = ["SheetPlaces"]
 

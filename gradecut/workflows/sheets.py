@@ -6,13 +6,13 @@ import csv
 import io
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from os import PathLike
 from pathlib import Path
 
 from gradecut.errors import InputError
+from gradecut.hints import nearest
 
-__all__ = ["Faults", "SheetRow", "nearest", "read_sheet", "read_yes_no"]
+__all__ = ["Faults", "SheetRow", "read_sheet", "read_yes_no"]
 
 LARGEST_BYTES = 20_000_000
 _YES = frozenset({"yes", "y", "true", "1", "x"})
@@ -119,17 +119,6 @@ def read_yes_no(row: SheetRow, column: str, faults: Faults) -> bool:
     if text not in _YES | _NO:
         faults.add(row.line, f"“{row.text(column)}” in {column} is neither yes nor no.")
     return text in _YES
-
-
-def nearest(word: str, known: Iterable[str]) -> str:
-    """End a sentence with the nearest known word, or with what there is."""
-    words = list(known)
-    lowered = {one.lower(): one for one in words}
-    close = get_close_matches(word.lower(), lowered, n=1, cutoff=0.5)
-    if close:
-        return f"did you mean “{lowered[close[0]]}”?"
-    shown = ", ".join(words[:12]) + (" …" if len(words) > 12 else "")
-    return f"there is {shown or 'none yet'}."
 
 
 def _read_text(path: str | PathLike[str]) -> str:

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from gradecut.grading import GradeError, judge_fit
+from gradecut.errors import GradeError
+from gradecut.grading import judge_fit
 from gradecut.records import FitResult
 from gradecut.records.rubric import Rubric
 from tests.grading.invented_week import MISSES

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from gradecut.grading import GradeError, grade_rep
+from gradecut.errors import GradeError
+from gradecut.grading import grade_rep
 from gradecut.records import Actual, Grade, Owed
 from gradecut.records.expectation import Expectation
 from gradecut.records.rubric import Rubric
