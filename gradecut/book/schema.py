@@ -84,9 +84,7 @@ _FILMS = _table(
 _FILM_FILES = _table(
     "film_files", "film file", _key(), _ref("film_id", "films"), _text("computer"), _text("path")
 )
-_FRAME_TIMES = _table(
-    "frame_times", "frame times", _key(), _ref("film_id", "films"), _text("pts")
-)
+_FRAME_TIMES = _table("frame_times", "frame times", _key(), _ref("film_id", "films"), _text("pts"))
 _SESSIONS = _table(
     "sessions", "session", _key(), _text("name"), _text("kind"), _text("day"), _text("level")
 )

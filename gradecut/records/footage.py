@@ -10,7 +10,17 @@ from gradecut.records.fingerprint import Fingerprint
 from gradecut.records.ids import new_id
 from gradecut.timebase import Pts, pts_at, time_at
 
-__all__ = ["Angle", "Clip", "ClipKind", "FilmFile", "FrameTimes", "Session", "SessionKind", "StoredFilm", "Tempo"]
+__all__ = [
+    "Angle",
+    "Clip",
+    "ClipKind",
+    "FilmFile",
+    "FrameTimes",
+    "Session",
+    "SessionKind",
+    "StoredFilm",
+    "Tempo",
+]
 
 SessionKind = Literal["practice", "scrimmage", "game"]
 ClipKind = Literal["run", "pass", "kick", "no play"]
