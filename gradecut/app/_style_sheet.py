@@ -23,6 +23,9 @@ QPushButton[look="accent"] { background: $accent; color: $on_accent; }
 QPushButton[look="plain"] { background: transparent; padding: 4px 8px; color: $quiet; }
 QPushButton[look="plain"]:hover, QPushButton[look="plain"]:checked { color: $ink; }
 QPushButton[look="plain"]:focus { border-color: $accent; }
+QPushButton[look="row"] { background: transparent; border-radius: 5px; }
+QPushButton[look="row"]:hover { background: $raised; }
+QPushButton[look="row"]:focus { border-color: $accent; }
 QPushButton[look="choice"] { padding: 3px 9px; color: $quiet; }
 QPushButton[look="choice"]:checked { background: $pressed; color: $ink; border-color: $accent; }
 QPushButton[look="words"] { background: transparent; border: none; border-radius: 0px;
@@ -44,6 +47,8 @@ QMenu::separator { height: 1px; background: $hairline; margin: 5px 8px; }
 QLabel[look="key"] { background: $raised; border-radius: 4px; padding: 1px 6px; }
 QLabel[look="quiet"] { color: $quiet; }
 QLabel[look="warn"] { color: $warn; }
+QPushButton[look="key"] { padding: 0px; border-radius: 4px; }
+QPushButton[look="plain"][place="book"] { color: $ink; }
 QFrame[look="line"] { background: $hairline; border: none; }
 QScrollArea, QAbstractScrollArea { border: none; background: $ground; }
 QScrollBar:vertical { background: transparent; width: 9px; margin: 0px; }

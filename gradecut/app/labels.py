@@ -11,6 +11,8 @@ from gradecut.app.theme import Size, font
 
 __all__ = ["KeyHint", "button", "line_across", "line_down", "words"]
 
+ButtonLook = Literal["", "accent", "plain", "choice", "words", "key", "row"]
+
 
 def words(
     text: str = "",
@@ -49,7 +51,10 @@ def line_down() -> QFrame:
 
 
 def button(
-    text: str, look: Literal["", "accent", "plain", "choice", "words"] = "", *, tip: str = ""
+    text: str,
+    look: Literal["", "accent", "plain", "choice", "words", "key", "row"] = "",
+    *,
+    tip: str = "",
 ) -> QPushButton:
     """Return a button that a click does not take the focus with."""
     made = QPushButton(text)

@@ -123,6 +123,22 @@ class Desk:
         act = self.book.redo()
         self.say(f"Done again: {act.verb}.")
 
+    @says
+    def bring_in_roster(self, path: str) -> None:
+        """Bring a roster sheet in; men already there are brought up to date."""
+        from gradecut.workflows.roster import add_roster
+
+        count = len(add_roster(self.book, path))
+        self.say(f"The roster has {count} men." if count != 1 else "The roster has one man.")
+
+    @says
+    def find_moved(self, folder: str) -> None:
+        """Find films that were moved, by what is in them."""
+        from gradecut.workflows.films import find_moved_films
+
+        found = find_moved_films(self.book, folder)
+        self.say(f"{found} films of this book were found there.")
+
     def undo_hint(self) -> str:
         """Say what undo would take back; empty when there is nothing."""
         act = self.book.can_undo()

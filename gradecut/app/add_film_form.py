@@ -1,0 +1,113 @@
+"""Adding film: which files, which session, which angle."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import TYPE_CHECKING, cast, get_args
+
+from PyQt6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLineEdit, QWidget
+
+from gradecut.app.form import FileField, Form
+from gradecut.app.forms import add_film_in
+from gradecut.app.labels import button
+from gradecut.film.film_folder import FILM_SUFFIXES
+from gradecut.progress import CancelToken, Progress
+from gradecut.records import SessionKind
+
+if TYPE_CHECKING:
+    from gradecut.app.window import MainWindow
+    from gradecut.desk import Desk
+    from gradecut.workflows.adding import Added
+
+__all__ = ["AddFilmForm"]
+
+
+class AddFilmForm(Form):
+    """Asks what adding film needs, then does it beside the window."""
+
+    def __init__(self, window: MainWindow, desk: Desk) -> None:
+        super().__init__(window, "Add film", "Add the film")
+        self._window, self._desk = window, desk
+        self.places = QLineEdit()
+        self.session = QComboBox()
+        self.session.setEditable(True)
+        self.session.addItems([one.name for one in desk.board.sessions()])
+        self.kind = QComboBox()
+        self.kind.addItems(list(get_args(SessionKind)))
+        self.day = QLineEdit(date.today().isoformat())
+        self.angle = QComboBox()
+        self.angle.setEditable(True)
+        self.angle.addItems(["end", "side"])
+        self.script = FileField("The practice script", "Sheets (*.csv);;All files (*)")
+        self.without = QLineEdit()
+        self.add_row("film", self._place_row(), "A folder, or films: one film for each play.")
+        self.add_row("session", self.session, "One that is there takes a further angle.")
+        self.add_row("kind", self.kind)
+        self.add_row("day", self.day)
+        self.add_row("angle", self.angle)
+        self.add_row("script", self.script, "Fills in call, look and men; may be left empty.")
+        self.add_row("plays without film", self.without, "Of this angle, such as 3, 7; else empty.")
+
+    def _place_row(self) -> QWidget:
+        row = QWidget()
+        line = QHBoxLayout(row)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(8)
+        folder, files = button("Folder …"), button("Films …")
+        folder.clicked.connect(self._choose_folder)
+        files.clicked.connect(self._choose_files)
+        line.addWidget(self.places, 1)
+        line.addWidget(folder)
+        line.addWidget(files)
+        row.setFocusProxy(self.places)
+        return row
+
+    def _choose_folder(self) -> None:
+        folder = QFileDialog.getExistingDirectory(self, "The folder that holds the films")
+        if folder:
+            self.places.setText(folder)
+
+    def _choose_files(self) -> None:
+        endings = " ".join(f"*{ending}" for ending in sorted(FILM_SUFFIXES))
+        paths, _ = QFileDialog.getOpenFileNames(self, "The films", "", f"Films ({endings})")
+        if paths:
+            self.places.setText(_BETWEEN.join(paths))
+
+    def submit(self) -> None:
+        """Start adding, and close."""
+        from gradecut.workflows.adding import add_film
+
+        places = [one.strip() for one in self.places.text().split(_BETWEEN) if one.strip()]
+        session, angle = self.session.currentText().strip(), self.angle.currentText().strip()
+        without = self._without()
+        refusal = (
+            "Choose a folder or films." if not places
+            else "Name the session, such as Tuesday inside run." if not session
+            else "Name the angle, such as end or side." if not angle
+            else "Write plays without film as numbers, such as 3, 7." if without is None
+            else ""
+        )  # fmt: skip
+        if refusal or without is None:
+            self.refuse(refusal)
+            return
+        kind = cast("SessionKind", self.kind.currentText())
+        day, script, book = self.day.text().strip(), self.script.text() or None, self._desk.book
+
+        def work(progress: Progress, cancel: CancelToken) -> Added:
+            return add_film(
+                book, places, session=session, kind=kind, day=day, angle=angle,
+                script=script, without=without, progress=progress, cancel=cancel,
+            )  # fmt: skip
+
+        window = self._window
+        self._desk.jobs.start("Adding film", work, lambda added: add_film_in(window, added))
+        self.accept()
+
+    def _without(self) -> list[int] | None:
+        """Return the plays this angle has no film of; None when they can't be read."""
+        parts = [part for part in re.split(r"[,;\s]+", self.without.text()) if part]
+        return [int(part) for part in parts] if all(p.isdecimal() for p in parts) else None
+
+
+_BETWEEN = ";"

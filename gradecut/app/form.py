@@ -1,0 +1,107 @@
+"""What every form is made of: named rows, a file to choose, a refusal, two buttons."""
+
+from __future__ import annotations
+
+from PyQt6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gradecut.app.labels import button, words
+
+__all__ = ["FileField", "Form"]
+
+
+class FileField(QWidget):
+    """A path to write, with a button to choose it.
+
+    Parameters
+    ----------
+    asks : str
+        The title of the chooser.
+    files : str
+        Which files it shows.
+    to_save : bool
+        Choose a name for a file that is not there yet.
+    """
+
+    def __init__(self, asks: str, files: str, *, to_save: bool = False) -> None:
+        super().__init__()
+        self._asks, self._files, self._to_save = asks, files, to_save
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        self.path = QLineEdit()
+        self.choose = button("Choose …")
+        self.choose.clicked.connect(self._choose)
+        row.addWidget(self.path, 1)
+        row.addWidget(self.choose)
+        self.setFocusProxy(self.path)
+
+    def text(self) -> str:
+        """Return the path as it stands."""
+        return self.path.text().strip()
+
+    def _choose(self) -> None:
+        ask = QFileDialog.getSaveFileName if self._to_save else QFileDialog.getOpenFileName
+        path, _ = ask(self, self._asks, self.text(), self._files)
+        if path:
+            self.path.setText(path)
+
+
+class Form(QDialog):
+    """A form with a title, rows, and a sentence when it is refused."""
+
+    def __init__(self, parent: QWidget, title: str, does: str) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setMinimumWidth(520)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(26, 22, 26, 20)
+        column.setSpacing(6)
+        column.addWidget(words(title, "title", 600))
+        column.addSpacing(8)
+        self.rows = QGridLayout()
+        self.rows.setHorizontalSpacing(14)
+        self.rows.setVerticalSpacing(9)
+        self.rows.setColumnStretch(1, 1)
+        column.addLayout(self.rows)
+        self.refusal = words("", look="warn", wrap=True)
+        self.refusal.setVisible(False)
+        column.addWidget(self.refusal)
+        column.addSpacing(8)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        leave = button("Leave it")
+        leave.clicked.connect(self.reject)
+        self.do = button(does, "accent")
+        self.do.setDefault(True)
+        self.do.clicked.connect(self.submit)
+        foot.addWidget(leave)
+        foot.addWidget(self.do)
+        column.addLayout(foot)
+
+    def add_row(self, name: str, field: QWidget, hint: str = "") -> None:
+        """Add a named field, with a hint below it."""
+        row = self.rows.rowCount()
+        label = words(name, look="quiet")
+        label.setBuddy(field)
+        field.setAccessibleName(name)
+        self.rows.addWidget(label, row, 0)
+        self.rows.addWidget(field, row, 1)
+        if hint:
+            self.rows.addWidget(words(hint, "small", look="quiet", wrap=True), row + 1, 1)
+
+    def refuse(self, sentence: str) -> None:
+        """Say why the form can't be taken as it is."""
+        self.refusal.setText(sentence)
+        self.refusal.setVisible(bool(sentence))
+
+    def submit(self) -> None:
+        """Take what was written; a form says how."""
+        self.accept()

@@ -1,0 +1,109 @@
+"""What the window asks for: files, names, a new book, more film."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PyQt6.QtWidgets import QFileDialog
+
+if TYPE_CHECKING:
+    from gradecut.app.window import MainWindow
+    from gradecut.workflows.adding import Added
+
+__all__ = [
+    "ask_film",
+    "ask_grader",
+    "ask_new_book",
+    "choose_book",
+    "choose_moved",
+    "choose_roster",
+    "open_sample_week",
+]
+
+BOOKS = "Books (*.gradecut);;All files (*)"
+
+
+def choose_book(window: MainWindow) -> None:
+    """Choose a book and open it."""
+    path, _ = QFileDialog.getOpenFileName(window, "Open a book", _last_folder(window), BOOKS)
+    if path:
+        window.open_path(path)
+
+
+def ask_new_book(window: MainWindow) -> None:
+    """Ask what a new book needs, and start it."""
+    from gradecut.app.new_book_form import NewBookForm
+
+    NewBookForm(window).open()
+
+
+def ask_film(window: MainWindow) -> None:
+    """Ask which film goes where, and add it."""
+    if window.desk is None:
+        window.say("Open a book first; film is added to it.")
+        return
+    from gradecut.app.add_film_form import AddFilmForm
+
+    AddFilmForm(window, window.desk).open()
+
+
+def ask_grader(window: MainWindow) -> None:
+    """Ask who grades."""
+    from gradecut.app.grader_form import GraderForm
+
+    GraderForm(window).open()
+
+
+def choose_roster(window: MainWindow) -> None:
+    """Choose a roster sheet and bring it in."""
+    desk = window.desk
+    if desk is None:
+        window.say("Open a book first; the roster goes into it.")
+        return
+    path, _ = QFileDialog.getOpenFileName(window, "Bring in a roster", "", "Sheets (*.csv)")
+    if path:
+        desk.bring_in_roster(path)
+
+
+def choose_moved(window: MainWindow) -> None:
+    """Choose the folder where films lie now."""
+    desk = window.desk
+    if desk is None:
+        window.say("Open a book first.")
+        return
+    folder = QFileDialog.getExistingDirectory(window, "Where do the films lie now?")
+    if folder:
+        desk.find_moved(folder)
+
+
+def open_sample_week(window: MainWindow) -> None:
+    """Open the sample week, building its book beside the window the first time."""
+    from gradecut.book import Book
+    from gradecut.desk.remembered import sample_book_file
+    from gradecut.progress import CancelToken, Progress
+
+    path = sample_book_file()
+    if path.exists():
+        window.open_path(str(path))
+        return
+
+    def work(progress: Progress, cancel: CancelToken) -> Book:
+        from gradecut.desk.sample_book import build_sample_book
+
+        return build_sample_book(path, progress, cancel)
+
+    window.jobs.start("Building the sample week", work, window.open_desk)
+
+
+def add_film_in(window: MainWindow, added: Added) -> None:
+    """Tell what adding film came to, and show its first clip."""
+    told = f"{added.session.name}: {added.clips} new plays, {added.angles} films"
+    if added.scripted:
+        told += f", {added.scripted} matched to the script"
+    window.say(". ".join([told, *(note.rstrip(".") for note in added.notes[:2])]) + ".")
+
+
+def _last_folder(window: MainWindow) -> str:
+    recent = window.remembered.recent
+    return str(Path(recent[0]).parent) if recent else ""

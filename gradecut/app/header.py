@@ -1,0 +1,80 @@
+"""The header: book and menu, the pages, and what is being graded by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
+
+from gradecut.app.labels import button, words
+from gradecut.app.theme import font
+
+__all__ = ["Header"]
+
+
+class Header(QWidget):
+    """One line at the top.
+
+    Signals
+    -------
+    page_asked : str
+        A page's name was touched.
+    menu_asked, keys_asked
+        The book's name, or the keys, were touched.
+    """
+
+    page_asked = pyqtSignal(str)
+    menu_asked = pyqtSignal()
+    keys_asked = pyqtSignal()
+
+    def __init__(self, pages: Sequence[tuple[str, str]]) -> None:
+        """Make the header for pages of (name, key)."""
+        super().__init__()
+        self.setFixedHeight(36)
+        self.setAccessibleName("Header")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(8, 0, 14, 0)
+        row.setSpacing(2)
+        self.book = button("gradecut", "plain", tip="Menu (F10)")
+        self.book.setFont(font("body", 600))
+        self.book.setProperty("place", "book")
+        self.book.clicked.connect(self.menu_asked)
+        row.addWidget(self.book)
+        row.addSpacing(6)
+        self.pages: dict[str, QPushButton] = {}
+        for name, key in pages:
+            made = button(name, "plain", tip=f"{name} page ({key})")
+            made.setCheckable(True)
+            made.clicked.connect(lambda _, name=name: self.page_asked.emit(name))
+            self.pages[name] = made
+            row.addWidget(made)
+        row.addStretch(1)
+        self.told = words("", look="quiet")
+        self.told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.told.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.told, 4)
+        row.addSpacing(18)
+        cap = button("?", "key", tip="All keys")
+        cap.setFont(font("small", 600))
+        cap.setFixedSize(20, 20)
+        cap.setAccessibleName("Show all keys")
+        cap.clicked.connect(self.keys_asked)
+        row.addWidget(cap)
+        row.addSpacing(3)
+        row.addWidget(words("keys", look="quiet"))
+
+    def show_book(self, name: str) -> None:
+        """Show the book's name, or the program's where none is open."""
+        self.book.setText(name or "gradecut")
+        for made in self.pages.values():
+            made.setVisible(bool(name))
+
+    def show_page(self, name: str) -> None:
+        """Mark the page that is shown."""
+        for other, made in self.pages.items():
+            made.setChecked(other == name)
+
+    def show_told(self, text: str) -> None:
+        """Show what is being graded by whom."""
+        self.told.setText(text)

@@ -1,0 +1,107 @@
+"""Opening the window on this computer's display."""
+
+from __future__ import annotations
+
+import logging
+import os
+import sys
+from collections.abc import Callable, Mapping
+from types import TracebackType
+
+from PyQt6.QtCore import QTimer
+from PyQt6.QtWidgets import QApplication
+
+from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
+from gradecut.app.window import MainWindow
+from gradecut.desk.remembered import log_file, memory_file, recall
+from gradecut.errors import GradecutError
+
+__all__ = ["check_display", "open_on_display"]
+
+_WITHOUT_DISPLAY = frozenset({"offscreen", "minimal", "vnc", "linuxfb", "eglfs", "minimalegl"})
+
+
+def open_on_display(path: str | None) -> int:
+    """Open the window and return its exit code when it is closed.
+
+    Raises
+    ------
+    GradecutError
+        When there is no display.
+    """
+    check_display(sys.platform, os.environ)
+    app = QApplication(sys.argv[:1])
+    app.setApplicationName("gradecut")
+    load_type()
+    where = memory_file()
+    remembered = recall(where)
+    dress = Dress()
+    dress.put_on(LIGHT_THEME if remembered.theme == "light" else DARK_THEME, app)
+    window = MainWindow(app, dress, remembered=remembered, memory=where)
+    sys.excepthook = hook_for(window.say)
+    window.show()
+    if path is not None:
+        QTimer.singleShot(0, lambda: window.open_path(path))
+    QTimer.singleShot(0, window.show_first_start)
+    code = app.exec()
+    sys.excepthook = sys.__excepthook__
+    return code
+
+
+def check_display(platform: str, environment: Mapping[str, str]) -> None:
+    """Refuse to start where Qt would abort.
+
+    Raises
+    ------
+    GradecutError
+        On Linux and its kin when no display is named.
+    """
+    if platform in ("win32", "darwin") or platform.startswith("cygwin"):
+        return
+    chosen = environment.get("QT_QPA_PLATFORM", "").partition(":")[0]
+    if chosen in _WITHOUT_DISPLAY:
+        return
+    if not (environment.get("DISPLAY") or environment.get("WAYLAND_DISPLAY")):
+        raise GradecutError(
+            "There is no display to open a window on; start gradecut from a desktop, or use its "
+            "commands (gradecut --help), which need none."
+        )
+
+
+def hook_for(
+    say: Callable[[str], None],
+) -> Callable[[type[BaseException], BaseException, TracebackType | None], None]:
+    """Return an exception hook that says one sentence, writes the rest down and goes on.
+
+    Without it Qt aborts on an exception in a slot, and with it the book's last entry.
+    """
+    where = log_file()
+
+    def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            QApplication.quit()
+            return
+        if isinstance(error, GradecutError):
+            say(str(error))
+            return
+        logger = logging.getLogger("gradecut")
+        logger.error("unexpected", exc_info=(kind, error, trace))
+        say(f"Something unexpected went wrong; what you stored is safe. Details: {where}")
+
+    _log_to(where)
+    return hook
+
+
+def _log_to(where: os.PathLike[str]) -> None:
+    """Write unexpected errors to a file; where that can't be, to the terminal."""
+    logger = logging.getLogger("gradecut")
+    if logger.handlers:
+        return
+    handler: logging.Handler
+    try:
+        os.makedirs(os.path.dirname(where), exist_ok=True)
+        handler = logging.FileHandler(where, encoding="utf-8", delay=True)
+    except OSError:
+        handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+    logger.addHandler(handler)

@@ -1,0 +1,99 @@
+"""The line at the bottom: what was said, what undo would take back, work that goes on."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
+
+from gradecut.app.labels import button, words
+
+__all__ = ["SaidLine"]
+
+_PATIENCE_MS = 300
+
+
+class SaidLine(QWidget):
+    """Shows sentences without ever taking the focus.
+
+    Work that ends within a blink shows no progress.
+
+    Signals
+    -------
+    stop_asked
+        Work that goes on is to stop.
+    """
+
+    stop_asked = pyqtSignal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFixedHeight(28)
+        self.setAccessibleName("What was said")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 0, 14, 0)
+        row.setSpacing(10)
+        self._sentence = ""
+        self.said = words("", "small")
+        self.said.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        row.addWidget(self.said, 1)
+        self.work = words("", "small", look="quiet")
+        self.bar = QProgressBar()
+        self.bar.setRange(0, 1000)
+        self.bar.setTextVisible(False)
+        self.bar.setFixedSize(130, 6)
+        self.stop = button("stop", "plain", tip="Stop the work (Ctrl+.)")
+        self.stop.clicked.connect(self.stop_asked)
+        self.undo = words("", "small", look="quiet")
+        for part in (self.work, self.bar, self.stop, self.undo):
+            row.addWidget(part)
+        self._show_work(False)
+        self._patience = QTimer(self)
+        self._patience.setSingleShot(True)
+        self._patience.setInterval(_PATIENCE_MS)
+        self._patience.timeout.connect(lambda: self._show_work(True))
+
+    @property
+    def sentence(self) -> str:
+        """What was said last."""
+        return self._sentence
+
+    def say(self, sentence: str) -> None:
+        """Show a sentence until the next one."""
+        self._sentence = sentence
+        self.said.setToolTip(sentence)
+        self.said.setAccessibleName(sentence)
+        self._set_text()
+
+    def show_undo(self, verb: str) -> None:
+        """Show what undo would take back."""
+        self.undo.setText(f"Ctrl+Z takes back: {verb}" if verb else "")
+
+    def show_progress(self, saying: str, done: float) -> None:
+        """Show how far work is."""
+        self.work.setText(saying)
+        self.bar.setValue(round(1000 * done))
+        if not (self.bar.isVisible() or self._patience.isActive()):
+            self._patience.start()
+
+    def end_progress(self) -> None:
+        """Show no work any more."""
+        self._patience.stop()
+        self._show_work(False)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Cut the sentence where the room ends."""
+        super().resizeEvent(event)
+        self._set_text()
+
+    def _set_text(self) -> None:
+        room = max(self.said.width(), 40)
+        metrics = self.said.fontMetrics()
+        self.said.setText(metrics.elidedText(self._sentence, Qt.TextElideMode.ElideRight, room))
+
+    def _show_work(self, shown: bool) -> None:
+        for part in (self.work, self.bar, self.stop):
+            part.setVisible(shown)
+        self.undo.setVisible(not shown)

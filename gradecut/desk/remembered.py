@@ -1,0 +1,85 @@
+"""What this computer remembers between starts: who grades, recent books, the theme."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Literal
+
+import platformdirs
+
+from gradecut.errors import OutputError
+from gradecut.outfile import whole_file
+
+__all__ = ["Remembered", "log_file", "memory_file", "recall", "remember", "sample_book_file"]
+
+_MOST_RECENT = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remembered:
+    """Kept as a small file of its own; losing it loses no work.
+
+    Attributes
+    ----------
+    grader : str
+        Empty until somebody has said his name.
+    recent : tuple of str
+        Paths of books, the last one opened first.
+    cautions_shown : bool
+        The cautions were read once on this computer.
+    """
+
+    grader: str = ""
+    recent: tuple[str, ...] = ()
+    theme: Literal["dark", "light"] = "dark"
+    cautions_shown: bool = False
+
+    def with_book(self, path: str) -> Remembered:
+        """Put a book first among the recent ones."""
+        rest = tuple(one for one in self.recent if one != path)
+        return replace(self, recent=(path, *rest)[:_MOST_RECENT])
+
+
+def memory_file() -> Path:
+    """Return where it is kept."""
+    return Path(platformdirs.user_config_dir("gradecut", appauthor=False)) / "window.json"
+
+
+def log_file() -> Path:
+    """Return where unexpected errors are written down."""
+    return Path(platformdirs.user_log_dir("gradecut", appauthor=False)) / "errors.log"
+
+
+def sample_book_file() -> Path:
+    """Return where the sample week's book is built."""
+    folder = Path(platformdirs.user_data_dir("gradecut", appauthor=False))
+    return folder / "sample week.gradecut"
+
+
+def recall(path: Path) -> Remembered:
+    """Read what is remembered; whatever can't be read is forgotten."""
+    try:
+        told = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return Remembered()
+    if not isinstance(told, dict):
+        return Remembered()
+    recent = told.get("recent")
+    return Remembered(
+        grader=str(told.get("grader", "")),
+        recent=tuple(str(one) for one in recent) if isinstance(recent, list) else (),
+        theme="light" if told.get("theme") == "light" else "dark",
+        cautions_shown=told.get("cautions_shown") is True,
+    )
+
+
+def remember(path: Path, told: Remembered) -> str:
+    """Keep it, whole or not at all; return one sentence when that can't be done, else nothing."""
+    try:
+        with whole_file(path) as draft:
+            draft.write_text(json.dumps(asdict(told), indent=1), encoding="utf-8")
+    except OutputError as error:
+        return f"Recent books are not remembered: {error}"
+    return ""
