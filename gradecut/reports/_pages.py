@@ -21,7 +21,7 @@ from gradecut.reports.standings import MedianReaction
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["PLAYER", "REPORT", "plays_of", "step_words", "write_page"]
+__all__ = ["PLAYER", "REPORT", "page_environment", "plays_of", "step_words", "write_page"]
 
 PLAYER, REPORT = "player.html.j2", "report.html.j2"
 
@@ -37,7 +37,7 @@ def write_page(
         When the file can't be written there.
     """
     text = (
-        _environment()
+        page_environment()
         .get_template(template)
         .render(
             font=font_data(),
@@ -78,7 +78,7 @@ def plays_of(rep_ids: Iterable[str], lines: Sequence[RepLine]) -> str:
 
 
 @lru_cache(maxsize=1)
-def _environment() -> Environment:
+def page_environment() -> Environment:
     """Return Jinja's environment: everything escaped, an unknown name refused."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
