@@ -32,6 +32,7 @@ from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_rep, fit_side, owed_by_word
 from gradecut.workflows.looks import look_digest, merge_facts, sides_on
+from gradecut.workflows.roster import by_staff
 
 __all__ = [
     "Passed",
@@ -145,6 +146,7 @@ def judge(
     cannot: Mapping[str, str] | None = None,
     note: str = "",
     how: How = "examined",
+    author: str | None = None,
 ) -> Grade:
     """Record what a man did and grade it; the judgement before is superseded, not lost.
 
@@ -157,6 +159,8 @@ def judge(
         Of another fit, where it was not on the side the scheme gives it.
     technique, effort, cannot, note, how
         As in a Grade.
+    author : str or None
+        Whose judgement it is; None: the book's author.
 
     Raises
     ------
@@ -164,7 +168,8 @@ def judge(
         When the scheme or its rubric does not know what is said.
     """
     asked = ask_rep(book, rep)
-    actual = Actual(rep_id=rep.id, did=did, name=name, side=side, cause=cause, author=book.author)
+    by = book.author if author is None else author
+    actual = Actual(rep_id=rep.id, did=did, name=name, side=side, cause=cause, author=by)
     return _keep(
         book, asked, actual, technique=technique, effort=effort, cannot=cannot, note=note, how=how
     )
@@ -322,7 +327,7 @@ def _ask_all(book: Book, clip: Clip, reps: list[Rep]) -> list[RepAsked]:
         if scheme
         else {}
     )
-    owed = book.find(Owed, rep_id=[rep.id for rep in reps])
+    owed = by_staff(book.find(Owed, rep_id=[rep.id for rep in reps]), book.find(Player))
     return [
         RepAsked(
             rep=rep,
@@ -369,10 +374,10 @@ def _keep(
             raise GradecutError(f"“{actual.name}” is no fit of this scheme; there is {near}.")
         side = fit_side(asked.scheme, actual.name, asked.look, asked.own_side)
         actual = replace(actual, side=side)
-    previous = current_grade(book, rep.id)
+    previous = current_grade(book, rep.id, actual.author)
     grade = grade_rep(
         rep_id=rep.id,
-        author=book.author,
+        author=actual.author,
         expectation=asked.expectation,
         actual=actual,
         rubric=asked.rubric,
@@ -389,7 +394,7 @@ def _keep(
     )
     if previous is not None and _says_the_same(previous, grade):
         return previous
-    old = book.find(Actual, rep_id=rep.id, source="marked", author=book.author)
+    old = book.find(Actual, rep_id=rep.id, source="marked", author=actual.author)
     with book.act(f"grade {rep.position} on play {asked.clip.order}") as act:
         act.put(replace(actual, id=old[0].id) if old else actual, grade)
     return grade

@@ -23,8 +23,10 @@ from gradecut.records import (
     Rubric,
     StoredFilm,
 )
+from gradecut.reports.packet import SAID_OWED
 from gradecut.scheme import Scheme, Value
 from gradecut.timebase import Frame, Pts
+from gradecut.workflows.answers import record_answers
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.expecting import say_owed
 from gradecut.workflows.judging import add_event, ask_rep, judge, toggle_flag
@@ -86,13 +88,19 @@ def record_observations(book: Book, path: str | PathLike[str]) -> Recorded:
     reason. Frames count from 0 in the film of the line's angle. Places are pixels,
     "x y": where his feet were at the snap, where his fit was, where he went.
 
+    A sheet with a column ``says_owed`` holds a player's own answers, and is kept under
+    his name whoever brings it in (see ``record_answers``).
+
     Raises
     ------
     InputError
         With every fault and its line; the book then stays as it was.
     """
     scheme = scheme_in_force(book)
-    rows = read_sheet(path, needed=("play",), known=observation_columns(scheme)[1:])
+    known = (*observation_columns(scheme)[1:], SAID_OWED)
+    rows = read_sheet(path, needed=("play",), known=known)
+    if SAID_OWED in rows[0].values:
+        return Recorded(lines=len(rows), judged=len(record_answers(book, path).grades))
     faults = Faults(path)
     recorder = _Recorder(book, scheme, faults)
     with book.act("record observations"):

@@ -21,6 +21,7 @@ from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.moments import timeline_of
 
 __all__ = [
+    "best_angle",
     "build_reel",
     "change_piece",
     "corrections",
@@ -31,6 +32,7 @@ __all__ = [
     "put_together",
     "render_reel",
     "reorder",
+    "sources_of",
     "withheld",
 ]
 
@@ -82,7 +84,7 @@ def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: s
         act.put(reel)
         order = 0
         for line in lines:
-            angle = _best_angle(book, line.rep)
+            angle = best_angle(book, line.rep)
             if angle is None:
                 continue
             order += 1
@@ -168,7 +170,7 @@ def plan_reel(
             for piece in pieces
             if piece.rep_id is None or reps[piece.rep_id].player_id not in barred
         ]
-    sources = _sources(book, pieces)
+    sources = sources_of(book, pieces)
     marks = book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids])
     return plan(reel, pieces, sources, marks, rate=rate, size_px=size_px, progress=progress)
 
@@ -205,7 +207,7 @@ def render_reel(
     return planned
 
 
-def _best_angle(book: Book, rep: Rep) -> Angle | None:
+def best_angle(book: Book, rep: Rep) -> Angle | None:
     """Choose the angle to teach from: with marks of the rep, else with the snap, else the first."""
     line = timeline_of(book, rep.clip_id)
     drawn = {mark.angle_id for mark in book.find(Mark, rep_id=rep.id)}
@@ -216,7 +218,8 @@ def _best_angle(book: Book, rep: Rep) -> Angle | None:
     return ranked[0] if ranked else None
 
 
-def _sources(book: Book, pieces: Sequence[Piece]) -> dict[str, PieceSource]:
+def sources_of(book: Book, pieces: Sequence[Piece]) -> dict[str, PieceSource]:
+    """Find the film, clip edges and snap of every angle that pieces show."""
     sources: dict[str, PieceSource] = {}
     angles = {one.id: one for one in book.find(Angle, id=[piece.angle_id for piece in pieces])}
     film_ids = [angle.film_id for angle in angles.values()]
