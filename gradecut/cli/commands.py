@@ -35,4 +35,4 @@ scheme_app.command()(checking.check)
 
 def main() -> None:
     """Run the command line."""
-    app()
+    app(prog_name="gradecut")
