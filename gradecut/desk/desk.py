@@ -139,6 +139,13 @@ class Desk:
         found = find_moved_films(self.book, folder)
         self.say(f"{found} films of this book were found there.")
 
+    def look_on_film(self) -> dict[str, str | int | bool]:
+        """Return the look of the play on the Film page; empty where there is none."""
+        from gradecut.workflows.looks import look_of
+
+        clip = self.film.clip
+        return look_of(self.book, clip.id) if clip is not None else {}
+
     def undo_hint(self) -> str:
         """Say what undo would take back; empty when there is nothing."""
         act = self.book.can_undo()

@@ -1,0 +1,336 @@
+"""The board as a picture: players down, situations across, every rate with its doubt."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, pyqtSignal
+from PyQt6.QtGui import QColor, QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip
+
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.desk.board_desk import BoardDesk, Cell
+from gradecut.desk.board_words import percent
+from gradecut.grading import GROUP, lies_below
+from gradecut.records import BoardCell
+
+__all__ = ["BoardTable"]
+
+NAME_PX, COLUMN_PX, ROW_PX, HEAD_PX = 150, 132, 57, 40
+_BAR_PX = 112
+_LEFT_PX = 24
+
+
+class BoardTable(QAbstractScrollArea):
+    """Paints only the rows and columns that are seen; names and situations stay in place.
+
+    Signals
+    -------
+    cell_opened : object
+        A cell was touched: (player id or None, situation).
+    cell_told : object
+        The cell under the pointer or the keys; None when there is none.
+    """
+
+    cell_opened = pyqtSignal(object)
+    cell_told = pyqtSignal(object)
+
+    def __init__(self, desk: BoardDesk, dress: Dress) -> None:
+        super().__init__()
+        self._desk = desk
+        self._dress = dress
+        self.at: tuple[int, int] | None = None
+        self._hovered: tuple[int, int] | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Board")
+        port = self.viewport()
+        if port is not None:
+            port.setMouseTracking(True)
+
+    # ------------------------------------------------------------------ what is where
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Situations, from left to right."""
+        return self._desk.view.board.columns if self._desk.view else ()
+
+    @property
+    def row_ids(self) -> tuple[str | None, ...]:
+        """Players from top to bottom; None for the group, the last row."""
+        if self._desk.view is None:
+            return ()
+        return (*(key for key, _, _ in self._desk.view.board.rows), None)
+
+    def cell_at(self, place: tuple[int, int]) -> Cell:
+        """Return the cell of a (row, column)."""
+        return self.row_ids[place[0]], self.columns[place[1]]
+
+    def rect_of(self, place: tuple[int, int]) -> QRect:
+        """Return where a (row, column) is on the viewport."""
+        x = NAME_PX + _LEFT_PX + place[1] * COLUMN_PX - self._scrolled()[0]
+        y = HEAD_PX + place[0] * ROW_PX - self._scrolled()[1]
+        return QRect(x, y, COLUMN_PX, ROW_PX)
+
+    def renew(self) -> None:
+        """Show another board."""
+        rows, columns = len(self.row_ids), len(self.columns)
+        if self.at is not None and (self.at[0] >= rows or self.at[1] >= columns):
+            self.at = None
+        self._set_ranges()
+        self._update()
+
+    def move(self, rows: int, columns: int) -> None:
+        """Move the keys' cell, and tell what it holds."""
+        if not self.row_ids or not self.columns:
+            return
+        row, column = self.at or (0, 0)
+        if self.at is not None:
+            row = min(max(row + rows, 0), len(self.row_ids) - 1)
+            column = min(max(column + columns, 0), len(self.columns) - 1)
+        self.at = (row, column)
+        self._bring_into_view(self.rect_of(self.at))
+        self.cell_told.emit(self.cell_at(self.at))
+        self._update()
+
+    def open_here(self) -> None:
+        """Open the keys' cell."""
+        if self.at is not None:
+            self.cell_opened.emit(self.cell_at(self.at))
+
+    # ------------------------------------------------------------------ Qt
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Keep the scroll bars right."""
+        super().resizeEvent(event)
+        self._set_ranges()
+
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Tell the cell under the pointer."""
+        if event is not None:
+            self._hover(self._place_under(event.position()))
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Open the cell that was touched."""
+        if event is None or event.button() != Qt.MouseButton.LeftButton:
+            return
+        place = self._place_under(event.position())
+        if place is not None:
+            self.at = place
+            self.open_here()
+            self._update()
+
+    def viewportEvent(self, event: QEvent | None) -> bool:
+        """Tell a cell in words on hover, and forget it when the pointer leaves."""
+        if isinstance(event, QHelpEvent):
+            place = self._place_under(QPointF(event.pos()))
+            told = self._desk.cell_words(self.cell_at(place)) if place else ""
+            QToolTip.showText(event.globalPos(), told, self)
+            return True
+        if event is not None and event.type() == QEvent.Type.Leave:
+            self._hover(None)
+        return super().viewportEvent(event)
+
+    def paintEvent(self, event: QPaintEvent | None) -> None:
+        """Paint what is seen."""
+        view, port = self._desk.view, self.viewport()
+        if view is None or port is None or event is None:
+            return
+        painter = QPainter(port)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        left = NAME_PX + _LEFT_PX
+        across, down = self._scrolled()
+        first = max(across // COLUMN_PX, 0)
+        last = min((across + port.width() - left) // COLUMN_PX + 1, len(self.columns))
+        rows = range(
+            max(down // ROW_PX, 0),
+            min((down + port.height() - HEAD_PX) // ROW_PX + 1, len(self.row_ids)),
+        )
+        for row in rows:
+            self._paint_row(painter, row, range(first, last), port.width())
+        self._paint_head(painter, range(first, last), port.width())
+        painter.end()
+
+    # ------------------------------------------------------------------ painting
+
+    def _paint_head(self, painter: QPainter, columns: range, width: int) -> None:
+        theme = self._dress.theme
+        painter.fillRect(0, 0, width, HEAD_PX, as_qcolor(theme.ground))
+        painter.setPen(as_qcolor(theme.quiet))
+        painter.setFont(font("small", 500))
+        painter.setClipRect(NAME_PX + _LEFT_PX, 0, width, HEAD_PX)
+        for column in columns:
+            x = self.rect_of((0, column)).x()
+            name = painter.fontMetrics().elidedText(
+                self.columns[column], Qt.TextElideMode.ElideRight, COLUMN_PX - 12
+            )
+            painter.drawText(QPointF(x, 24.5), name)
+        painter.setClipping(False)
+        painter.fillRect(_LEFT_PX, HEAD_PX - 1, width, 1, as_qcolor(theme.hairline))
+
+    def _paint_row(self, painter: QPainter, row: int, columns: range, width: int) -> None:
+        theme = self._dress.theme
+        top = self.rect_of((row, 0)).y()
+        painter.setClipRect(NAME_PX + _LEFT_PX - 8, HEAD_PX, width, 10_000)
+        for column in columns:
+            self._paint_cell(painter, (row, column))
+        painter.setClipRect(0, HEAD_PX, width, 10_000)
+        painter.fillRect(_LEFT_PX, top + ROW_PX - 1, width, 1, as_qcolor(theme.hairline))
+        name, worn = self._name_of(row)
+        painter.setPen(as_qcolor(theme.ink))
+        painter.setFont(font("body", 600))
+        metrics = painter.fontMetrics()
+        room = NAME_PX - 12
+        shown = metrics.elidedText(name, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(QPointF(_LEFT_PX, top + (25 if worn else 33)), shown)
+        if worn:
+            painter.setPen(as_qcolor(theme.quiet))
+            painter.setFont(font("small"))
+            painter.drawText(QPointF(_LEFT_PX, top + 42), worn)
+        painter.setClipping(False)
+
+    def _name_of(self, row: int) -> tuple[str, str]:
+        """Return the last name of a row's man, whole where two share it, and what he wears."""
+        rows = self._desk.view.board.rows if self._desk.view else ()
+        if row >= len(rows):
+            return GROUP, ""
+        name, worn = rows[row][1], rows[row][2]
+        last = [other.split()[-1] for _, other, _ in rows if other.split()]
+        short = name.split()[-1] if name.split() else name
+        return (short if last.count(short) == 1 else name), worn
+
+    def _paint_cell(self, painter: QPainter, place: tuple[int, int]) -> None:
+        theme, area = self._dress.theme, self.rect_of(place)
+        cell = self._desk.cell(self.cell_at(place))
+        if self._is_lit(place):
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(as_qcolor(theme.raised))
+            painter.drawRoundedRect(
+                QRectF(area.x() - 8, area.y() + 3, COLUMN_PX - 6, ROW_PX - 7), 6, 6
+            )
+        if cell is None:
+            return
+        x, y = float(area.x()), float(area.y())
+        good = self._desk.view.board.good if self._desk.view else 1.0
+        if cell.n == 0:
+            painter.setPen(as_qcolor(theme.quiet))
+            painter.setFont(font("small"))
+            painter.drawText(QPointF(x, y + 25), _why_empty(cell))
+            return
+        below = lies_below(cell.fit, good)
+        self._paint_figures(painter, cell, (x, y), below=below)
+        self._paint_interval(painter, cell, (x, y + 39.5), good, below=below)
+
+    def _paint_figures(
+        self, painter: QPainter, cell: BoardCell, at: tuple[float, float], *, below: bool
+    ) -> None:
+        theme, (x, y) = self._dress.theme, at
+        painter.setPen(as_qcolor(theme.warn if below else theme.ink))
+        painter.setFont(font("body", 600))
+        rate = percent(cell.fit.rate)
+        painter.drawText(QPointF(x, y + 24), rate)
+        x += painter.fontMetrics().horizontalAdvance(rate)
+        if below:
+            painter.drawText(QPointF(x + 5, y + 24), "▼")
+            x += 14
+        painter.setPen(as_qcolor(theme.quiet))
+        painter.setFont(font("small"))
+        painter.drawText(QPointF(max(x + 8, at[0] + 46), y + 24), f"n {cell.n}")
+
+    def _paint_interval(
+        self,
+        painter: QPainter,
+        cell: BoardCell,
+        at: tuple[float, float],
+        good: float,
+        *,
+        below: bool,
+    ) -> None:
+        theme, (x, y) = self._dress.theme, at
+        drawn = theme.drawn
+        painter.setPen(QPen(as_qcolor(theme.pressed), 1.5))
+        painter.drawLine(QPointF(x, y), QPointF(x + _BAR_PX, y))
+        painter.setPen(QPen(as_qcolor(theme.quiet), 1, Qt.PenStyle.DotLine))
+        painter.drawLine(QPointF(x + good * _BAR_PX, y - 6), QPointF(x + good * _BAR_PX, y + 6))
+        if cell.fit.rate is None:
+            return
+        hue: QColor = as_qcolor(drawn.did if below else drawn.owed)
+        if cell.fit.low is not None and cell.fit.high is not None:
+            faded = QColor(hue)
+            faded.setAlphaF(0.62)
+            painter.setPen(QPen(faded, 3, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
+            painter.drawLine(
+                QPointF(x + cell.fit.low * _BAR_PX, y), QPointF(x + cell.fit.high * _BAR_PX, y)
+            )
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(hue)
+        painter.drawEllipse(QPointF(x + cell.fit.rate * _BAR_PX, y), 4.2, 4.2)
+
+    def _is_lit(self, place: tuple[int, int]) -> bool:
+        keys_here = self.hasFocus() and place == self.at
+        return keys_here or place == self._hovered or self.cell_at(place) == self._desk.chosen
+
+    # ------------------------------------------------------------------ places
+
+    def _scrolled(self) -> tuple[int, int]:
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        return (across.value() if across else 0, down.value() if down else 0)
+
+    def _set_ranges(self) -> None:
+        port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
+        if port is None or across is None or down is None:
+            return
+        wide = NAME_PX + _LEFT_PX + len(self.columns) * COLUMN_PX
+        high = HEAD_PX + len(self.row_ids) * ROW_PX
+        across.setRange(0, max(wide - port.width(), 0))
+        across.setPageStep(port.width())
+        across.setSingleStep(COLUMN_PX // 4)
+        down.setRange(0, max(high - port.height(), 0))
+        down.setPageStep(port.height())
+        down.setSingleStep(ROW_PX // 2)
+
+    def _place_under(self, at: QPointF) -> tuple[int, int] | None:
+        across, down = self._scrolled()
+        x, y = at.x() - NAME_PX - _LEFT_PX, at.y() - HEAD_PX
+        if x < -8 or y < 0:
+            return None
+        row, column = int((y + down) // ROW_PX), int((x + 8 + across) // COLUMN_PX)
+        if row >= len(self.row_ids) or column >= len(self.columns):
+            return None
+        return row, column
+
+    def _hover(self, place: tuple[int, int] | None) -> None:
+        if place != self._hovered:
+            self._hovered = place
+            self.cell_told.emit(self.cell_at(place) if place else None)
+            self._update()
+
+    def _bring_into_view(self, area: QRect) -> None:
+        port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
+        if port is None or across is None or down is None:
+            return
+        left = NAME_PX + _LEFT_PX
+        across.setValue(across.value() + _beyond(area.left(), area.right(), left, port.width()))
+        down.setValue(down.value() + _beyond(area.top(), area.bottom(), HEAD_PX, port.height()))
+
+    def _update(self) -> None:
+        port = self.viewport()
+        if port is not None:
+            port.update()
+
+
+def _beyond(start: int, end: int, least: int, most: int) -> int:
+    """Return how far a stretch reaches beyond an opening, with its sign."""
+    if start < least:
+        return start - least
+    return max(end - most, 0)
+
+
+def _why_empty(cell: BoardCell) -> str:
+    """Say why no rate stands in a cell."""
+    for count, what in (
+        (cell.open, "open"),
+        (cell.cannot, "can't grade"),
+        (cell.not_owed, "no run job"),
+    ):
+        if count:
+            return f"– {count} {what}"
+    return "–"
