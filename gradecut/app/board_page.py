@@ -29,6 +29,9 @@ from gradecut.grading import ALL_RUNS
 
 __all__ = ["BoardPage"]
 
+_Entry = tuple[str, Callable[[], object]]
+"""What a menu entry says and does."""
+
 
 class BoardPage(Page):
     """Shows the board, its cells' reps, and what to drill."""
@@ -170,7 +173,7 @@ class BoardPage(Page):
                     name=name,
                     keys=(key,),
                     group="Board",
-                    run=partial(self.table.move, down, across),
+                    run=partial(self.table.go, down, across),
                     repeats=True,
                 )
                 for name, key, down, across in moves
@@ -263,7 +266,7 @@ class BoardPage(Page):
         if self.reps.hasFocus():
             self.reps.move_row(by)
         else:
-            self.table.move(by, 0)
+            self.table.go(by, 0)
 
     def _open(self) -> None:
         if self.reps.hasFocus():
@@ -289,9 +292,7 @@ class BoardPage(Page):
         )
 
     def _choose_sessions(self) -> None:
-        entries: list[tuple[str, Callable[[], object]]] = [
-            ("all sessions", partial(self.board.choose, all_sessions=True))
-        ]
+        entries: list[_Entry] = [("all sessions", partial(self.board.choose, all_sessions=True))]
         entries += [
             (
                 f"{one.name}  {one.day}".strip(),
@@ -301,9 +302,7 @@ class BoardPage(Page):
         ]
         self._popup(self.sessions, entries)
 
-    def _popup(
-        self, below: QPushButton, entries: Sequence[tuple[str, Callable[[], object]]]
-    ) -> None:
+    def _popup(self, below: QPushButton, entries: Sequence[_Entry]) -> None:
         menu = QMenu(self)
         menu.aboutToHide.connect(menu.deleteLater)
         for text, run in entries:

@@ -78,7 +78,7 @@ class BoardTable(QAbstractScrollArea):
         self._set_ranges()
         self._update()
 
-    def move(self, rows: int, columns: int) -> None:
+    def go(self, rows: int, columns: int) -> None:
         """Move the keys' cell, and tell what it holds."""
         if not self.row_ids or not self.columns:
             return

@@ -57,6 +57,7 @@ class NoteField(QLineEdit):
             return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._store()
+            self.returnPressed.emit()
             self.left.emit()
         elif event.key() == Qt.Key.Key_Escape:
             self.setText(self._stood)

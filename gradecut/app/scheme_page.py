@@ -94,9 +94,7 @@ class SchemePage(Page):
         head.setContentsMargins(20, 0, 14, 0)
         head.addWidget(words("What if they show …", "head", 600))
         head.addStretch(1)
-        self.take = button(
-            "this play", "plain", tip="Take the look of the play on the Film page (T)"
-        )
+        self.take = button("this play", "plain", tip="The look of the play on the Film page (T)")
         self.take.clicked.connect(self.take_look)
         nothing = button("know nothing", "plain", tip="Forget all facts (N)")
         nothing.clicked.connect(self.clear)

@@ -80,6 +80,7 @@ class TeachDesk:
         self.piece: Piece | None = None
         self._lines: list[RepLine] | None = None
         self._planned = 0
+        self._shown: tuple[Reel | None, tuple[Piece, ...]] = (None, ())
         self.refresh()
 
     def close(self) -> None:
@@ -90,13 +91,15 @@ class TeachDesk:
     def refresh(self) -> None:
         """Read the reels and pieces again; the reel and piece chosen stay chosen."""
         self._lines = None
+        before = self.reels
         self.reels = sorted(self.book.find(Reel), key=lambda reel: reel.id, reverse=True)
         kept = self.reel.id if self.reel else None
         self.reel = next((reel for reel in self.reels if reel.id == kept), None)
         if self.reel is None and self.reels:
             self.reel = self.reels[0]
         self._read_pieces()
-        self.reels_changed.emit()
+        if self.reels != before:
+            self.reels_changed.emit()
 
     def understand(self, question: str) -> str:
         """Say how a question is understood and how many reps answer it; what is wrong with it."""
@@ -265,11 +268,15 @@ class TeachDesk:
         self.say(f"“{reel.name}”: {'1 piece' if count == 1 else f'{count} pieces'}.")
 
     def _read_pieces(self) -> None:
-        self.pieces = pieces_of(self.book, self.reel) if self.reel else []
+        pieces = pieces_of(self.book, self.reel) if self.reel else []
+        shown = (self.reel, tuple(pieces))
+        if shown == self._shown:
+            return
+        self._shown, self.pieces = shown, pieces
         kept = self.piece.id if self.piece else None
-        self.piece = next((piece for piece in self.pieces if piece.id == kept), None)
-        if self.piece is None and self.pieces:
-            self.piece = self.pieces[0]
+        self.piece = next((piece for piece in pieces if piece.id == kept), None)
+        if self.piece is None and pieces:
+            self.piece = pieces[0]
         self.reel_changed.emit()
         self.piece_changed.emit()
         self.plan_preview()

@@ -1,0 +1,340 @@
+"""The Teach page: reels from a question, put in order, looked at, rendered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import partial
+
+from PyQt6.QtCore import Qt, QTimer
+from PyQt6.QtWidgets import (
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gradecut.app.actions import Action
+from gradecut.app.fields import NoteField
+from gradecut.app.labels import button, line_across, line_down, words
+from gradecut.app.page import Page
+from gradecut.app.piece_list import PieceList
+from gradecut.app.preview_stage import PreviewStage
+from gradecut.app.sharing_form import SharingForm
+from gradecut.app.theme import Dress
+from gradecut.desk import Desk
+
+__all__ = ["TeachPage"]
+
+_THINK_MS = 250
+
+
+class TeachPage(Page):
+    """Shows the book's reels, the pieces of one, and how it will look."""
+
+    def __init__(self, desk: Desk, dress: Dress) -> None:
+        super().__init__(desk, dress)
+        self.teach = desk.teach
+        self._think = QTimer(self)
+        self._think.setSingleShot(True)
+        self._think.setInterval(_THINK_MS)
+        self._think.timeout.connect(self._understand)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        for part in (self._reels_part(), line_down(), self._pieces_part(), line_down()):
+            whole.addWidget(part)
+        whole.addWidget(self._stage_part(), 1)
+        self.teach.reels_changed.connect(self._show_reels)
+        self.teach.reel_changed.connect(self._show_reel)
+        self.teach.piece_changed.connect(self._show_piece)
+        self._show_reels()
+        self._show_reel()
+        self._show_piece()
+        self._understand()
+
+    # ------------------------------------------------------------------ parts
+
+    def _reels_part(self) -> QWidget:
+        part = QWidget()
+        part.setFixedWidth(322)
+        column = QVBoxLayout(part)
+        column.setContentsMargins(20, 20, 16, 12)
+        column.setSpacing(6)
+        column.addWidget(words("What shall they see?", "head", 600))
+        self.question = NoteField("Keel, right fits on zone to him")
+        self.question.setAccessibleName("Question for a reel")
+        self.question.textEdited.connect(lambda _: self._think.start())
+        self.question.returnPressed.connect(self.build)
+        self.question.left.connect(self.setFocus)
+        column.addWidget(self.question)
+        self.understood = words("", "small", look="quiet", wrap=True)
+        self.understood.setMinimumHeight(34)
+        self.understood.setAlignment(Qt.AlignmentFlag.AlignTop)
+        column.addWidget(self.understood)
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        build = button("Build the reel", "accent", tip="Enter in the question")
+        build.clicked.connect(self.build)
+        flagged = button("Tomorrow's corrections", tip="Every flagged rep (K)")
+        flagged.clicked.connect(self.teach.build_corrections)
+        row.addWidget(build)
+        row.addWidget(flagged)
+        row.addStretch(1)
+        column.addLayout(row)
+        column.addSpacing(16)
+        column.addWidget(words("Reels of this book", "small", 600, look="quiet"))
+        column.addWidget(line_across())
+        self.reels = QListWidget()
+        self.reels.setAccessibleName("Reels of this book")
+        self.reels.setWordWrap(True)
+        self.reels.currentItemChanged.connect(self._choose_reel)
+        column.addWidget(self.reels, 1)
+        return part
+
+    def _pieces_part(self) -> QWidget:
+        part = QWidget()
+        part.setFixedWidth(428)
+        column = QVBoxLayout(part)
+        column.setContentsMargins(14, 20, 10, 12)
+        column.setSpacing(4)
+        head = QHBoxLayout()
+        head.setContentsMargins(8, 0, 0, 0)
+        self.reel_name = words("", "head", 600)
+        away = button("throw away", "plain", tip="The reel goes; its film stays")
+        away.clicked.connect(self.teach.throw_away)
+        head.addWidget(self.reel_name, 1)
+        head.addWidget(away)
+        column.addLayout(head)
+        self.reel_told = words("", look="quiet", wrap=True)
+        self.reel_told.setContentsMargins(8, 0, 0, 4)
+        column.addWidget(self.reel_told)
+        self.pieces = PieceList(self.teach.pictures, self.dress)
+        self.pieces.reordered.connect(self.teach.put_in_order)
+        self.pieces.piece_chosen.connect(self.teach.choose_piece)
+        column.addWidget(self.pieces, 1)
+        return part
+
+    def _stage_part(self) -> QWidget:
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(20, 20, 20, 14)
+        column.setSpacing(8)
+        self.stage = PreviewStage(self.teach.preview, self.dress)
+        column.addWidget(self.stage, 1)
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        self.play = button("Play", tip="Space")
+        self.play.setMinimumWidth(64)
+        self.play.clicked.connect(self.stage.play_or_stop)
+        self.stage.played.connect(lambda on: self.play.setText("Stop" if on else "Play"))
+        self.where = words("", look="quiet")
+        self.teach.preview.changed.connect(self._show_where)
+        render = button("Render to film …", "accent", tip="Write the reel as an mp4 (R)")
+        render.clicked.connect(self.render_reel)
+        row.addWidget(self.play)
+        row.addWidget(self.where)
+        row.addStretch(1)
+        row.addWidget(render)
+        column.addLayout(row)
+        column.addSpacing(6)
+        column.addWidget(line_across())
+        column.addSpacing(4)
+        column.addLayout(self._fields())
+        return part
+
+    def _fields(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        grid.setVerticalSpacing(7)
+        grid.setColumnStretch(1, 1)
+        self.title, self.caption = NoteField("no card"), NoteField("no caption")
+        self.from_s, self.to_s = NoteField("-2"), NoteField("3")
+        self.title.written.connect(lambda text: self.teach.change(title=text))
+        self.caption.written.connect(lambda text: self.teach.change(caption=text))
+        for field in (self.from_s, self.to_s):
+            field.setFixedWidth(70)
+            field.written.connect(lambda _: self._change_times())
+        for field in (self.title, self.caption, self.from_s, self.to_s):
+            field.left.connect(self.pieces.setFocus)
+        rows = (("title", self.title), ("caption", self.caption))
+        for place, (name, field) in enumerate(rows):
+            grid.addWidget(words(name, look="quiet"), place, 0)
+            grid.addWidget(field, place, 1)
+            field.setAccessibleName(f"{name} of the piece")
+        times = QHBoxLayout()
+        times.setSpacing(8)
+        times.addWidget(self.from_s)
+        times.addWidget(words("to", look="quiet"))
+        times.addWidget(self.to_s)
+        times.addWidget(words("seconds from the snap", look="quiet"))
+        times.addStretch(1)
+        earlier = button("earlier", tip="Alt ↑")
+        later = button("later", tip="Alt ↓")
+        drop = button("take out", tip="Delete")
+        earlier.clicked.connect(partial(self._move, -1))
+        later.clicked.connect(partial(self._move, 1))
+        drop.clicked.connect(self.teach.drop)
+        for made in (earlier, later, drop):
+            times.addWidget(made)
+        grid.addWidget(words("from", look="quiet"), 2, 0)
+        grid.addLayout(times, 2, 1)
+        return grid
+
+    # ------------------------------------------------------------------ what can be done
+
+    def enter(self) -> None:
+        """Take the keys."""
+        self.pieces.setFocus()
+
+    def leave(self) -> None:
+        """Stop playing."""
+        self.stage.stop()
+
+    def header(self) -> str:
+        """Say how many reels there are."""
+        count = len(self.teach.reels)
+        return "" if not count else "1 reel" if count == 1 else f"{count} reels"
+
+    def actions_here(self) -> Sequence[Action]:
+        """Return what can be done with reels."""
+        stage = self.stage
+        return (
+            Action(name="ask for a reel", keys=("/",), group="Reel", run=self._ask),
+            Action(
+                name="tomorrow's corrections",
+                keys=("K",),
+                group="Reel",
+                run=self.teach.build_corrections,
+            ),
+            Action(name="render to film", keys=("R",), group="Reel", run=self.render_reel),
+            Action(name="throw the reel away", group="Reel", run=self.teach.throw_away),
+            Action(
+                name="piece earlier", keys=("Alt+Up",), group="Pieces", run=partial(self._move, -1)
+            ),
+            Action(
+                name="piece later", keys=("Alt+Down",), group="Pieces", run=partial(self._move, 1)
+            ),
+            Action(
+                name="take the piece out", keys=("Delete",), group="Pieces", run=self.teach.drop
+            ),
+            Action(name="write its caption", keys=("N",), group="Pieces", run=self._caption),
+            Action(name="play or stop", keys=("Space",), group="Preview", run=stage.play_or_stop),
+            Action(
+                name="a frame back",
+                keys=("Left",),
+                group="Preview",
+                run=partial(stage.step, -1),
+                repeats=True,
+            ),
+            Action(
+                name="a frame on",
+                keys=("Right",),
+                group="Preview",
+                run=partial(stage.step, 1),
+                repeats=True,
+            ),
+        )
+
+    def build(self) -> None:
+        """Build the reel that is asked for."""
+        self.teach.build(self.question.text())
+
+    def render_reel(self) -> None:
+        """Ask where the film goes, name whom it must not show, and render."""
+        if self.teach.reel is None:
+            self.desk.say("Build a reel first.")
+            return
+        names = self.teach.withheld_names()
+        if names:
+            form = SharingForm(self, names)
+            form.decided.connect(self._choose_place)
+            form.open()
+        else:
+            self._choose_place(False)
+
+    def _choose_place(self, for_staff: bool) -> None:
+        reel = self.teach.reel
+        if reel is None:
+            return
+        usual = "".join(c if c.isalnum() or c in " -" else "_" for c in reel.name).strip()
+        path, _ = QFileDialog.getSaveFileName(
+            self, "Where the film goes", f"{usual or 'reel'}.mp4", "Films (*.mp4)"
+        )
+        if path:
+            goal = path if path.lower().endswith(".mp4") else f"{path}.mp4"
+            self.teach.render(goal, for_staff=for_staff)
+
+    # ------------------------------------------------------------------ what is shown
+
+    def _show_reels(self) -> None:
+        self.reels.blockSignals(True)
+        self.reels.clear()
+        for reel in self.teach.reels:
+            item = QListWidgetItem(reel.name)
+            item.setData(Qt.ItemDataRole.UserRole, reel.id)
+            item.setToolTip(reel.question)
+            self.reels.addItem(item)
+            if self.teach.reel is not None and reel.id == self.teach.reel.id:
+                self.reels.setCurrentItem(item)
+        self.reels.blockSignals(False)
+        self.told.emit(self.header())
+
+    def _show_reel(self) -> None:
+        reel, pieces = self.teach.reel, self.teach.pieces
+        self.reel_name.setText(reel.name if reel else "No reel yet")
+        self.reel_name.setToolTip(reel.name if reel else "")
+        count = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
+        told = (
+            f"{count}, dragged to reorder" if pieces else "Ask for one, or take all flagged reps."
+        )
+        self.reel_told.setText(told)
+        self.pieces.show_pieces(pieces, self.teach.piece)
+
+    def _show_piece(self) -> None:
+        piece = self.teach.piece
+        for field in (self.title, self.caption, self.from_s, self.to_s):
+            field.setEnabled(piece is not None)
+        self.title.show_text(piece.title if piece else "")
+        self.caption.show_text(piece.caption if piece else "")
+        self.from_s.show_text(_plain(piece.from_s) if piece else "")
+        self.to_s.show_text(_plain(piece.to_s) if piece else "")
+
+    def _show_where(self) -> None:
+        preview = self.teach.preview
+        plan = preview.plan
+        if plan is None or not preview.frame_count:
+            self.where.setText("")
+            return
+        at, whole = (
+            float(Fraction(frames) / plan.rate) for frames in (preview.at, preview.frame_count)
+        )
+        self.where.setText(f"{at:.1f} of {whole:.1f} s")
+
+    def _understand(self) -> None:
+        self.understood.setText(self.teach.understand(self.question.text()))
+
+    def _choose_reel(self, item: QListWidgetItem | None) -> None:
+        if item is not None:
+            self.teach.choose_reel(item.data(Qt.ItemDataRole.UserRole))
+
+    def _change_times(self) -> None:
+        self.teach.change_times(self.from_s.text(), self.to_s.text())
+
+    def _move(self, by: int, _checked: bool = False) -> None:
+        self.teach.move(by)
+
+    def _ask(self) -> None:
+        self.question.setFocus()
+        self.question.selectAll()
+
+    def _caption(self) -> None:
+        self.caption.setFocus()
+        self.caption.selectAll()
+
+
+def _plain(time_s: Fraction) -> str:
+    return f"{float(time_s):g}"
