@@ -66,7 +66,7 @@ QTableWidget::item { padding: 4px 8px; border-bottom: 1px solid $hairline; }
 QTableWidget::item:selected { background: $raised; color: $ink; }
 QHeaderView { background: $ground; }
 QHeaderView::section { background: $ground; color: $quiet; border: none;
-  border-bottom: 1px solid $hairline; padding: 6px 8px; }
+  border-bottom: 1px solid $hairline; padding: 6px 8px 6px 11px; }
 QTableCornerButton::section { background: $ground; border: none; }
 QSplitter::handle { background: $hairline; }
 """)

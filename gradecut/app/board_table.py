@@ -14,8 +14,9 @@ from gradecut.records import BoardCell
 
 __all__ = ["BoardTable"]
 
-NAME_PX, COLUMN_PX, ROW_PX, HEAD_PX = 150, 132, 57, 40
-_BAR_PX = 112
+NAME_PX, ROW_PX, HEAD_PX = 150, 57, 40
+_NARROW_PX, _WIDE_PX = 118, 150
+_GAP_PX = 20
 _LEFT_PX = 24
 
 
@@ -38,6 +39,7 @@ class BoardTable(QAbstractScrollArea):
         self._desk = desk
         self._dress = dress
         self.at: tuple[int, int] | None = None
+        self.column_px = _NARROW_PX
         self._hovered: tuple[int, int] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -60,15 +62,20 @@ class BoardTable(QAbstractScrollArea):
             return ()
         return (*(key for key, _, _ in self._desk.view.board.rows), None)
 
+    @property
+    def _bar_px(self) -> int:
+        """How wide a rate from 0 to 1 is drawn."""
+        return self.column_px - _GAP_PX
+
     def cell_at(self, place: tuple[int, int]) -> Cell:
         """Return the cell of a (row, column)."""
         return self.row_ids[place[0]], self.columns[place[1]]
 
     def rect_of(self, place: tuple[int, int]) -> QRect:
         """Return where a (row, column) is on the viewport."""
-        x = NAME_PX + _LEFT_PX + place[1] * COLUMN_PX - self._scrolled()[0]
+        x = NAME_PX + _LEFT_PX + place[1] * self.column_px - self._scrolled()[0]
         y = HEAD_PX + place[0] * ROW_PX - self._scrolled()[1]
-        return QRect(x, y, COLUMN_PX, ROW_PX)
+        return QRect(x, y, self.column_px, ROW_PX)
 
     def renew(self) -> None:
         """Show another board."""
@@ -138,8 +145,8 @@ class BoardTable(QAbstractScrollArea):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         left = NAME_PX + _LEFT_PX
         across, down = self._scrolled()
-        first = max(across // COLUMN_PX, 0)
-        last = min((across + port.width() - left) // COLUMN_PX + 1, len(self.columns))
+        first = max(across // self.column_px, 0)
+        last = min((across + port.width() - left) // self.column_px + 1, len(self.columns))
         rows = range(
             max(down // ROW_PX, 0),
             min((down + port.height() - HEAD_PX) // ROW_PX + 1, len(self.row_ids)),
@@ -160,7 +167,7 @@ class BoardTable(QAbstractScrollArea):
         for column in columns:
             x = self.rect_of((0, column)).x()
             name = painter.fontMetrics().elidedText(
-                self.columns[column], Qt.TextElideMode.ElideRight, COLUMN_PX - 12
+                self.columns[column], Qt.TextElideMode.ElideRight, self.column_px - 12
             )
             painter.drawText(QPointF(x, 24.5), name)
         painter.setClipping(False)
@@ -204,7 +211,7 @@ class BoardTable(QAbstractScrollArea):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.raised))
             painter.drawRoundedRect(
-                QRectF(area.x() - 8, area.y() + 3, COLUMN_PX - 6, ROW_PX - 7), 6, 6
+                QRectF(area.x() - 8, area.y() + 3, self.column_px - 6, ROW_PX - 7), 6, 6
             )
         if cell is None:
             return
@@ -229,8 +236,8 @@ class BoardTable(QAbstractScrollArea):
         painter.drawText(QPointF(x, y + 24), rate)
         x += painter.fontMetrics().horizontalAdvance(rate)
         if below:
-            painter.drawText(QPointF(x + 5, y + 24), "▼")
-            x += 14
+            painter.drawText(QPointF(x + 4, y + 24), "▼")
+            x += 17
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("small"))
         painter.drawText(QPointF(max(x + 8, at[0] + 46), y + 24), f"n {cell.n}")
@@ -246,10 +253,11 @@ class BoardTable(QAbstractScrollArea):
     ) -> None:
         theme, (x, y) = self._dress.theme, at
         drawn = theme.drawn
+        long = self._bar_px
         painter.setPen(QPen(as_qcolor(theme.pressed), 1.5))
-        painter.drawLine(QPointF(x, y), QPointF(x + _BAR_PX, y))
+        painter.drawLine(QPointF(x, y), QPointF(x + long, y))
         painter.setPen(QPen(as_qcolor(theme.quiet), 1, Qt.PenStyle.DotLine))
-        painter.drawLine(QPointF(x + good * _BAR_PX, y - 6), QPointF(x + good * _BAR_PX, y + 6))
+        painter.drawLine(QPointF(x + good * long, y - 6), QPointF(x + good * long, y + 6))
         if cell.fit.rate is None:
             return
         hue: QColor = as_qcolor(drawn.did if below else drawn.owed)
@@ -257,12 +265,11 @@ class BoardTable(QAbstractScrollArea):
             faded = QColor(hue)
             faded.setAlphaF(0.62)
             painter.setPen(QPen(faded, 3, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
-            painter.drawLine(
-                QPointF(x + cell.fit.low * _BAR_PX, y), QPointF(x + cell.fit.high * _BAR_PX, y)
-            )
+            ends = (x + cell.fit.low * long, x + cell.fit.high * long)
+            painter.drawLine(QPointF(ends[0], y), QPointF(ends[1], y))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(hue)
-        painter.drawEllipse(QPointF(x + cell.fit.rate * _BAR_PX, y), 4.2, 4.2)
+        painter.drawEllipse(QPointF(x + cell.fit.rate * long, y), 4.2, 4.2)
 
     def _is_lit(self, place: tuple[int, int]) -> bool:
         keys_here = self.hasFocus() and place == self.at
@@ -278,11 +285,13 @@ class BoardTable(QAbstractScrollArea):
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if port is None or across is None or down is None:
             return
-        wide = NAME_PX + _LEFT_PX + len(self.columns) * COLUMN_PX
+        room = port.width() - NAME_PX - _LEFT_PX - 4
+        self.column_px = min(max(room // max(len(self.columns), 1), _NARROW_PX), _WIDE_PX)
+        wide = NAME_PX + _LEFT_PX + len(self.columns) * self.column_px
         high = HEAD_PX + len(self.row_ids) * ROW_PX
         across.setRange(0, max(wide - port.width(), 0))
         across.setPageStep(port.width())
-        across.setSingleStep(COLUMN_PX // 4)
+        across.setSingleStep(self.column_px // 4)
         down.setRange(0, max(high - port.height(), 0))
         down.setPageStep(port.height())
         down.setSingleStep(ROW_PX // 2)
@@ -292,7 +301,7 @@ class BoardTable(QAbstractScrollArea):
         x, y = at.x() - NAME_PX - _LEFT_PX, at.y() - HEAD_PX
         if x < -8 or y < 0:
             return None
-        row, column = int((y + down) // ROW_PX), int((x + 8 + across) // COLUMN_PX)
+        row, column = int((y + down) // ROW_PX), int((x + 8 + across) // self.column_px)
         if row >= len(self.row_ids) or column >= len(self.columns):
             return None
         return row, column

@@ -63,10 +63,8 @@ class DrillList(QScrollArea):
         sign = "▼ " if drill.sure else ""
         who = drill.who.split()[-1] if drill.player_id else "The group"
         column.addWidget(words(f"{number}. {sign}{who} on {drill.situation}", "lead", 600))
-        if drill.cause:
-            column.addWidget(words(f"by cause: {drill.cause}"))
         says = drill.says[:1].upper() + drill.says[1:]
-        column.addWidget(words(says, "small", look="quiet", wrap=True))
+        column.addWidget(words(says, look="quiet", wrap=True))
         row = QHBoxLayout()
         row.setContentsMargins(0, 4, 0, 0)
         row.setSpacing(8)
@@ -80,7 +78,7 @@ class DrillList(QScrollArea):
         rep = self._desk.row_of_rep(rep_id)
         if rep is None:
             return PlayPicture(self._dress, told)
-        made = PlayPicture(self._dress, f"{told} · {rep.play}")
+        made = PlayPicture(self._dress, f"{told} · {rep.short_play}")
         made.touched.connect(lambda: self.rep_opened.emit(rep.clip_id, rep.rep_id))
         self._desk.pictures.ask(rep.clip_id, made.show_frame)
         return made

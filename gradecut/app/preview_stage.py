@@ -18,7 +18,7 @@ from gradecut.reels import PlannedStep, film_area
 
 __all__ = ["PreviewStage"]
 
-_BAR_PX = 18
+_BAR_PX, _INSET_PX = 20, 6
 _Overlay = tuple[PlannedStep, tuple[int, int], NDArray[np.uint8], QImage]
 
 
@@ -42,7 +42,9 @@ class PreviewStage(QWidget):
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.setAccessibleName("The reel")
         preview.changed.connect(self.renew)
 
@@ -53,6 +55,10 @@ class PreviewStage(QWidget):
     def minimumSizeHint(self) -> QSize:
         """Stay readable."""
         return QSize(320, 180 + _BAR_PX)
+
+    def heightForWidth(self, width: int) -> int:
+        """Take the height the picture needs."""
+        return round(width * 9 / 16) + _BAR_PX
 
     def renew(self) -> None:
         """Show another frame."""
@@ -114,7 +120,7 @@ class PreviewStage(QWidget):
         room_w, room_h = self.width(), max(self.height() - _BAR_PX, 1)
         scale = min(room_w / wide, room_h / high)
         size = (wide * scale, high * scale)
-        return QRectF((room_w - size[0]) / 2, (room_h - size[1]) / 2, *size)
+        return QRectF((room_w - size[0]) / 2, 0, *size)
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the frame, what is drawn on it, and the line of the reel."""
@@ -176,16 +182,17 @@ class PreviewStage(QWidget):
         plan, count = self._preview.plan, self._preview.frame_count
         if plan is None or not count:
             return
-        theme, y = self._dress.theme, area.bottom() + 9
+        theme, y = self._dress.theme, area.bottom() + 10
+        left, length = area.x() + _INSET_PX, area.width() - 2 * _INSET_PX
         painter.setPen(Qt.PenStyle.NoPen)
         for step in plan.steps:
-            x = area.x() + area.width() * step.first_frame / count
-            wide = area.width() * step.frame_count / count
+            x = left + length * step.first_frame / count
+            wide = length * step.frame_count / count
             colour = theme.hairline if step.kind == "card" else theme.pressed
             painter.setBrush(as_qcolor(colour))
             painter.drawRect(QRectF(x + 0.5, y - 2, max(wide - 1, 0.5), 4))
         painter.setBrush(as_qcolor(theme.accent))
-        x = area.x() + area.width() * self._preview.at / max(count - 1, 1)
+        x = left + length * self._preview.at / max(count - 1, 1)
         painter.drawEllipse(QPointF(x, y), 5, 5)
 
     # ------------------------------------------------------------------ touch
@@ -208,7 +215,7 @@ class PreviewStage(QWidget):
 
     def _go_to(self, x: float) -> None:
         area = self.picture_rect()
-        share = (x - area.x()) / max(area.width(), 1)
+        share = (x - area.x() - _INSET_PX) / max(area.width() - 2 * _INSET_PX, 1)
         self._preview.go(round(share * (self._preview.frame_count - 1)))
 
 

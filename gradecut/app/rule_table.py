@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtCore import QRect, Qt
+from PyQt6.QtGui import QFontMetrics, QResizeEvent
 from PyQt6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
 from gradecut.app.theme import Dress, as_qcolor, font
@@ -14,6 +14,7 @@ from gradecut.desk.scheme_desk import RuleRow
 __all__ = ["RuleTable"]
 
 _COLUMNS = ("rule", "men", "on looks", "fit", "cue")
+_PADDING_PX = 26
 _SHARES = (0.07, 0.13, 0.34, 0.17, 0.29)
 
 
@@ -53,7 +54,7 @@ class RuleTable(QTableWidget):
             for row in (row for row in rows if row.tier == tier):
                 self._put(place, row)
                 place += 1
-        self.resizeRowsToContents()
+        self._fit_rows()
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Share the width out."""
@@ -62,7 +63,21 @@ class RuleTable(QTableWidget):
         if port is not None:
             for column, share in enumerate(_SHARES):
                 self.setColumnWidth(column, round(port.width() * share))
-            self.resizeRowsToContents()
+            self._fit_rows()
+
+    def _fit_rows(self) -> None:
+        """Give each row the lines its longest cell needs; the style's padding counts too."""
+        for row in range(self.rowCount()):
+            high = 0
+            for column in range(len(_COLUMNS)):
+                item = self.item(row, column)
+                if item is None or self.columnSpan(row, column) > 1:
+                    continue
+                room = QRect(0, 0, self.columnWidth(column) - _PADDING_PX, 1000)
+                metrics = QFontMetrics(item.font() if column == 3 else self.font())
+                wrap = Qt.TextFlag.TextWordWrap.value
+                high = max(high, metrics.boundingRect(room, wrap, item.text()).height())
+            self.setRowHeight(row, high + 14 if high else 34)
 
     def _head(self, place: int, tier: str) -> None:
         item = QTableWidgetItem(f"tier {tier}" if tier else "")

@@ -124,7 +124,7 @@ class TeachPage(Page):
         column.setContentsMargins(20, 20, 20, 14)
         column.setSpacing(8)
         self.stage = PreviewStage(self.teach.preview, self.dress)
-        column.addWidget(self.stage, 1)
+        column.addWidget(self.stage)
         row = QHBoxLayout()
         row.setSpacing(8)
         self.play = button("Play", tip="Space")
@@ -144,6 +144,7 @@ class TeachPage(Page):
         column.addWidget(line_across())
         column.addSpacing(4)
         column.addLayout(self._fields())
+        column.addStretch(1)
         return part
 
     def _fields(self) -> QGridLayout:

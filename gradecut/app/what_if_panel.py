@@ -175,8 +175,8 @@ def _graded_man(row: ManRow) -> QWidget:
     column.setSpacing(2)
     head = QHBoxLayout()
     head.setSpacing(8)
-    verb = "owes" if row.settled else "may owe"
-    head.addWidget(words(f"{row.position} {verb} {row.owes}", "lead", 600, wrap=True), 1)
+    told = f"{row.position} owes {row.owes}" if row.settled else f"{row.position}: still open"
+    head.addWidget(words(told, "lead", 600, wrap=True), 1)
     if row.told_by:
         by = words(row.told_by, "small", look="quiet")
         head.addWidget(by, 0, Qt.AlignmentFlag.AlignTop)

@@ -18,6 +18,8 @@ class RepRow:
     ----------
     play : str
         "play 7", with its session where several are listed.
+    short_play : str
+        "play 7" and nothing more.
     man : str
         Position and last name.
     result : str
@@ -31,6 +33,7 @@ class RepRow:
     clip_id: str
     rep_id: str
     play: str
+    short_play: str
     man: str
     owed: str
     did: str
@@ -52,6 +55,7 @@ def rep_row(line: RepLine, *, with_session: bool = False) -> RepRow:
         clip_id=line.clip.id,
         rep_id=line.rep.id,
         play=f"{session}{play_words(line)}",
+        short_play=f"play {line.clip.order}",
         man=f"{line.rep.position} {line.player.short_name}",
         owed=owed_words(line),
         did=did_words(grade),

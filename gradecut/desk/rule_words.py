@@ -37,15 +37,21 @@ def value_words(value: Value) -> str:
 
 
 def _entry(entry: Entry) -> str:
-    """Say what one entry asks."""
-    name = fact_words(entry.fact)
+    """Say what one entry asks: "surface 3 or more to him"."""
+    where = ""
     if entry.where is not None:
-        name += f" {_WHERE.get(entry.where, f'where the {fact_words(entry.where)} goes')}"
+        where = f" {_WHERE.get(entry.where, f'where the {fact_words(entry.where)} goes')}"
+    name = fact_words(entry.fact)
+    if entry.among in ((True,), (False,)):
+        return f"{name}{where}" if entry.among == (True,) else f"no {name}{where}"
+    return f"{name} {', '.join(_asked(entry))}{where}".replace("  ", " ")
+
+
+def _asked(entry: Entry) -> list[str]:
+    """Say each thing asked of a value."""
     asked = []
     if entry.among is not None:
-        if entry.among in ((True,), (False,)):
-            return name if entry.among[0] else f"no {name}"
-        asked.append(_listed(entry.among, "or"))
+        asked.append(_listed(entry.among))
     if entry.least is not None and entry.most is not None:
         asked.append(f"{entry.least} to {entry.most}")
     elif entry.least is not None:
@@ -53,12 +59,10 @@ def _entry(entry: Entry) -> str:
     elif entry.most is not None:
         asked.append(f"{entry.most} or fewer")
     if entry.barred:
-        asked.append(f"not {_listed(entry.barred, 'or')}")
-    return f"{name} {', '.join(asked)}".strip()
+        asked.append(f"not {_listed(entry.barred)}")
+    return asked
 
 
-def _listed(values: Sequence[Value], word: str) -> str:
+def _listed(values: Sequence[Value]) -> str:
     told = [value_words(value) for value in values]
-    if len(told) == 1:
-        return told[0]
-    return f"{', '.join(told[:-1])} {word} {told[-1]}"
+    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} or {told[-1]}"
