@@ -11,10 +11,10 @@ from pathlib import Path
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Moment, Player, Session, SessionKind
+from gradecut.records import Angle, Clip, Mark, Moment, Piece, Player, Session, SessionKind
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import ReadFilm, gather_films, read_film
-from gradecut.workflows.script import match_script, read_script
+from gradecut.workflows.script import ScriptLine, match_script, read_script
 
 __all__ = ["Added", "add_film", "find_session", "script_session", "shift_pairing"]
 
@@ -82,7 +82,8 @@ def add_film(
     angle : str
         "end", "side" or the coach's own word.
     script : path or None
-        A script sheet to match to the new clips.
+        A script sheet to match to the new clips: by its lines of the same places, or from
+        its first line where it is a sheet of the new plays only.
     without : collection of int
         Plays this angle has no film of, so that the pairing skips them.
 
@@ -104,11 +105,20 @@ def add_film(
         notes, clips, angles = _add_angles(
             book, home, paths, angle=angle, without=without, cancel=cancel
         )
-        scripted = match_script(book, home, lines) if lines else 0
+        scripted = _match_new(book, home, lines, new=clips) if lines else 0
     if lines is not None:
         notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
     progress(1.0, "Film added")
     return Added(session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes))
+
+
+def _match_new(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:
+    """Match a script to the clips just made; to all where an angle alone was added."""
+    before = book.count(Clip, session_id=home.id) - new
+    if not new or not before:
+        return match_script(book, home, lines)
+    number = None if len(lines) > before else lines[0].number
+    return match_script(book, home, lines, from_play=before + 1, from_number=number)
 
 
 def script_session(
@@ -135,8 +145,8 @@ def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, b
     Raises
     ------
     BookError
-        When there is nothing to move, a film would come to a play that has one, or a
-        man's moments are already marked on a film that would move.
+        When there is nothing to move, a film would come to a play that has one, or what is
+        said of a man already rests on a film that would move.
     """
     clips = book.find(Clip, session_id=session.id)
     by_id = {clip.id: clip for clip in clips}
@@ -145,12 +155,7 @@ def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, b
     standing = {by_id[one.clip_id].order for one in mine if one not in moving}
     if not moving or by == 0:
         raise BookError(f"{session.name} has no {angle} film from play {from_play} on to move.")
-    marked = [m for m in book.find(Moment, angle_id=[a.id for a in moving]) if m.rep_id]
-    if marked:
-        raise BookError(
-            f"First steps are marked on the {angle} film from play {from_play} on; take them back "
-            "before you move it."
-        )
+    _check_nothing_rests_on(book, moving, f"the {angle} film from play {from_play} on")
     goals = {one.id: by_id[one.clip_id].order + by for one in moving}
     clash = sorted(standing.intersection(goals.values()))
     if min(goals.values()) < 1 or clash:
@@ -165,6 +170,19 @@ def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, b
         for one in moving:
             act.put(replace(one, clip_id=order_to_id[goals[one.id]], offset_s=Fraction(0)))
     return len(moving)
+
+
+def _check_nothing_rests_on(book: Book, moving: Sequence[Angle], what: str) -> None:
+    """Refuse to move films on which something of a man, or of a reel, is kept."""
+    ids = [angle.id for angle in moving]
+    resting = (
+        ("First steps are marked", [m for m in book.find(Moment, angle_id=ids) if m.rep_id]),
+        ("Men are marked", [m for m in book.find(Mark, angle_id=ids) if m.rep_id]),
+        ("Reels rest", book.find(Piece, angle_id=ids)),
+    )
+    for said, found in resting:
+        if found:
+            raise BookError(f"{said} on {what}; take them back before you move it.")
 
 
 def _add_angles(

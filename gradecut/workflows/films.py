@@ -25,6 +25,7 @@ __all__ = [
     "gather_films",
     "path_of_film",
     "paths_of_films",
+    "pts_of_frame",
     "read_film",
 ]
 
@@ -185,6 +186,13 @@ def frame_of(film: StoredFilm, pts: Pts, times: Mapping[str, Sequence[int]]) -> 
     if place == len(listed) or (place and pts - listed[place - 1] < listed[place] - pts):
         place -= 1
     return Frame(place)
+
+
+def pts_of_frame(film: StoredFilm, frame: Frame, times: Mapping[str, Sequence[int]]) -> Pts:
+    """Return when a frame is shown, in ticks of its film's time base."""
+    if film.rate is not None:
+        return film.pts_of(frame / film.rate)
+    return Pts(times[film.id][frame])
 
 
 def frame_length(film: StoredFilm, pts: Pts, times: Mapping[str, Sequence[int]]) -> Fraction:

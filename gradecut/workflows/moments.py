@@ -11,7 +11,7 @@ from gradecut.errors import BookError
 from gradecut.grading import reaction
 from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Rep, StoredFilm
 from gradecut.timebase import Pts
-from gradecut.workflows.films import frame_length, frame_of, frame_times
+from gradecut.workflows.films import frame_length, frame_of, frame_times, pts_of_frame
 
 __all__ = ["Timeline", "add_mark", "drop_mark", "mark_moment", "timeline_of", "unmark_moment"]
 
@@ -49,14 +49,21 @@ class Timeline:
         return min(found, key=self._rank, default=None)
 
     def snap(self, angle: Angle) -> Pts | None:
-        """Return the snap in an angle's film: marked on it, else carried from another angle."""
+        """Return the snap in an angle's film: marked on it, else carried from another angle.
+
+        It is carried only between angles that were put beside each other: two cameras are
+        not started at once, so that anything else would be a guess. None then, and where it
+        would lie outside the angle.
+        """
         own = self.moment("snap", angle=angle)
         if own is not None:
             return own.pts
         for other in self.angles:
             marked = self.moment("snap", angle=other)
-            if other.id != angle.id and marked is not None:
-                return self.carry(marked.pts, other, angle)
+            if other.id == angle.id or marked is None or not _beside_each_other(other, angle):
+                continue
+            carried = self.carry(marked.pts, other, angle)
+            return carried if angle.start_pts <= carried <= angle.stop_pts else None
         return None
 
     def carry(self, pts: Pts, source: Angle, goal: Angle) -> Pts:
@@ -67,7 +74,8 @@ class Timeline:
     def reaction(self, rep: Rep) -> Reaction | None:
         """Count a man's reaction on the angle where his first step was marked.
 
-        None where the first step, or the snap, is not marked.
+        None where the first step, or the snap, is not marked. A snap carried from another
+        angle counts as the frame it falls on, so that frames and milliseconds agree.
         """
         for angle in self.angles:
             step = self.moment("first step", angle=angle, rep_id=rep.id)
@@ -76,13 +84,13 @@ class Timeline:
                 continue
             film = self.films[angle.film_id]
             frames = frame_of(film, snap, self.times), frame_of(film, step.pts, self.times)
-            if frames[0] == frames[1]:
-                snap = step.pts
+            shown = [pts_of_frame(film, frame, self.times) for frame in frames]
             return reaction(
-                *frames,
-                film.time_of(snap),
-                film.time_of(step.pts),
-                frame_length(film, snap, self.times),
+                frames[0],
+                frames[1],
+                film.time_of(shown[0]),
+                film.time_of(shown[1]),
+                frame_length(film, shown[0], self.times),
             )
         return None
 
@@ -172,6 +180,11 @@ def drop_mark(book: Book, mark: Mark) -> None:
     """Take a drawing away."""
     with book.act(f"take the {mark.kind} away") as act:
         act.drop(Mark, mark.id)
+
+
+def _beside_each_other(first: Angle, second: Angle) -> bool:
+    """Tell whether two angles of a play share its time: one of them was moved to."""
+    return any(one.scale != 1 or one.offset_s != 0 for one in (first, second))
 
 
 def _beside(book: Book, angle: Angle, pts: Pts) -> Iterable[Angle]:

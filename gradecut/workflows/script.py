@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from os import PathLike
 from typing import get_args
 
 from gradecut.book import Book
-from gradecut.errors import LookError
+from gradecut.errors import BookError, LookError
 from gradecut.hints import nearest
 from gradecut.records import Clip, ClipKind, FactValue, LineUp, Player, Rep, Session, Tempo
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.line_ups import is_untouched, take_out
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
@@ -34,6 +35,9 @@ CLIP_COLUMNS = (
     "note",
 )
 _WHOLE_NUMBERS = ("down", "yards_gained")
+_BLANK: Mapping[str, object] = {
+    field.name: field.default for field in fields(Clip) if field.name in CLIP_COLUMNS
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +110,9 @@ def match_script(
     """Match script lines to a session's clips in order and return how many were matched.
 
     Where the script drifted, match again from the play where it did: what an earlier
-    match said of those plays is replaced, what a person marked stays.
+    match said of those plays is replaced, what a person marked stays, and so does a man
+    of whom something is marked. A line belongs to one play: one that comes to another play
+    leaves the play it was matched to before.
 
     Parameters
     ----------
@@ -114,32 +120,73 @@ def match_script(
         The first play to match.
     from_number : int or None
         The script number that play was; None for the line of the same place.
+
+    Raises
+    ------
+    BookError
+        When there is no such play, or no such line.
     """
-    clips = [clip for clip in book.find(Clip, session_id=session.id) if clip.order >= from_play]
+    clips = book.find(Clip, session_id=session.id)
+    matched = [clip for clip in clips if clip.order >= from_play]
+    if not matched:
+        raise BookError(f"{session.name} has no play {from_play} to match the script from.")
     if from_number is None:
         wanted = list(lines[from_play - 1 :])
     else:
         wanted = [line for line in lines if line.number >= from_number]
-    pairs = list(zip(clips, wanted, strict=False))
-    ids = [clip.id for clip, _ in pairs]
-    with book.act("match the script") as act:
-        act.drop_all(book.find(FactValue, clip_id=ids, source="script"))
-        old_line_ups = book.find(LineUp, clip_id=ids)
-        kept = {(row.clip_id, row.position) for row in old_line_ups if row.source == "marked"}
-        act.drop_all([row for row in old_line_ups if row.source == "script"])
-        reps = {(rep.clip_id, rep.position, rep.player_id) for rep in book.find(Rep, clip_id=ids)}
-        for clip, line in pairs:
-            act.put(replace(clip, script_number=line.number, **line.told))  # type: ignore[arg-type]
-            act.put(*_facts(clip, line))
-            for position, player in line.men.items():
-                if (clip.id, position) in kept:
-                    continue
-                act.put(
-                    LineUp(clip_id=clip.id, position=position, player_id=player.id, source="script")
-                )
-                if (clip.id, position, player.id) not in reps:
-                    act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))
+    if not wanted:
+        what = f"number {from_number}" if from_number is not None else f"line {from_play}"
+        raise BookError(f"The script has no {what} to match from; it has {len(lines)} plays.")
+    pairs = dict(zip((clip.id for clip in matched), wanted, strict=False))
+    taken = {line.number for line in pairs.values()}
+    with book.act("match the script"):
+        for clip in clips:
+            line = pairs.get(clip.id)
+            if line is not None or clip.script_number in taken:
+                _match(book, clip, line, lines)
     return len(pairs)
+
+
+def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[ScriptLine]) -> None:
+    """Say of one clip what its line says, and nothing more of the line it had before."""
+    before = next((one for one in lines if one.number == clip.script_number), None)
+    told = {
+        word: _BLANK[word]
+        for word, value in (before.told if before else {}).items()
+        if getattr(clip, word) == value
+    }
+    number = line.number if line else None
+    told |= line.told if line else {}
+    with book.act("match one play") as act:
+        act.drop_all(book.find(FactValue, clip_id=clip.id, source="script"))
+        act.put(replace(clip, script_number=number, **told))  # type: ignore[arg-type]
+        if line is not None:
+            act.put(*_facts(clip, line))
+        _put_in_men(book, clip, line.men if line else {})
+
+
+def _put_in_men(book: Book, clip: Clip, men: Mapping[str, Player]) -> None:
+    """Put the men of a line in where nobody was put in by hand, and take the earlier ones out."""
+    line_ups = book.find(LineUp, clip_id=clip.id)
+    scripted = [row for row in line_ups if row.source == "script"]
+    by_hand = {row.position for row in line_ups if row.source != "script"}
+    coming = {position: man for position, man in men.items() if position not in by_hand}
+    leaving = {
+        (row.position, row.player_id)
+        for row in scripted
+        if row.position not in coming or coming[row.position].id != row.player_id
+    }
+    reps = book.find(Rep, clip_id=clip.id)
+    there = {(rep.position, rep.player_id) for rep in reps}
+    with book.act("put the script's men in") as act:
+        act.drop_all(scripted)
+        for rep in reps:
+            if (rep.position, rep.player_id) in leaving and is_untouched(book, rep):
+                take_out(book, rep)
+        for position, man in coming.items():
+            act.put(LineUp(clip_id=clip.id, position=position, player_id=man.id, source="script"))
+            if (position, man.id) not in there:
+                act.put(Rep(clip_id=clip.id, player_id=man.id, position=position))
 
 
 def _facts(clip: Clip, line: ScriptLine) -> list[FactValue]:
