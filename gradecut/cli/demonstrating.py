@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
 from gradecut.cli.doors import AsJson
 from gradecut.records import RepLine
+
+if TYPE_CHECKING:
+    from gradecut.workflows.demo import Demo
 
 __all__ = ["demo"]
 
@@ -42,10 +45,21 @@ def demo(
             }
         )
         return
+    say(_summary(done), "")
     _show_men(done.lines)
     say("")
     show_table(["file", "what it is"], [[str(path), what] for path, what in done.files])
     say(*done.notes)
+
+
+def _summary(done: Demo) -> str:
+    """Say in one sentence what the job came to."""
+    told = (
+        f"{done.clips} plays, {done.reps} reps: {done.graded} graded, {done.right} right, "
+        f"{done.cannot_grade} can't be graded"
+    )
+    median_ms = done.reaction_median_ms
+    return f"{told}; first step {median_ms:.0f} ms after the snap (median)." if median_ms else told
 
 
 def _show_men(lines: Sequence[RepLine]) -> None:
