@@ -44,7 +44,7 @@ ANSWER_COLUMNS = (
 )
 """What the page saves, in this order."""
 
-_PICTURE_PX = (470, 300)
+_PICTURE_PX = (400, 220)
 _DIDS = (
     ("right", "My job"),
     ("fit", "Another fit"),
@@ -163,6 +163,7 @@ def _rep(
         "where": " · ".join(part for part in (line.rep.position, line.clip.period) if part),
         "start": None if start is None else float(start),
         "look": wording.look_words(line.look) or "Nothing of the look is told yet.",
+        "run": f"The run: {run}." if (run := wording.run_words(line.look)) else "",
         "picture": Markup(_svg(picture)) if picture else "",
         "fits": own,
         "others": tuple(fit for fit in misses if fit not in own),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 
-VOID = frozenset({"meta", "br", "circle", "path", "img", "link"})
+VOID = frozenset({"meta", "br", "circle", "path", "img", "input", "link"})
 
 
 class Page(HTMLParser):

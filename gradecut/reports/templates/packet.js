@@ -142,8 +142,16 @@
     });
   }
 
+  /* On a narrow screen the film stays on top and the questions scroll below it. */
+  function bringUp(at) {
+    const screen = document.querySelector(".screen");
+    const below = document.querySelector(".sheet").offsetTop > screen.offsetTop + 1;
+    if (below) window.scrollTo(0, sections[at].offsetTop - screen.offsetHeight);
+  }
+
   function go(at) {
     choose(at);
+    bringUp(at);
     seek(at);
   }
 
