@@ -195,14 +195,19 @@
   plays.forEach((button, at) => button.addEventListener("click", () => go(at)));
   document.getElementById("save").addEventListener("click", save);
   if (film) {
+    let moving = false;
+    film.addEventListener("seeking", () => { moving = true; });
+    /* The film waits at the end of a play for its answer; played on, it goes to the next. */
     film.addEventListener("timeupdate", () => {
-      if (!film.paused && !film.seeking && repAt(film.currentTime) !== current &&
-          film.currentTime >= endOf(current) && film.currentTime < endOf(current) + 0.6) {
-        film.pause();
-        film.currentTime = endOf(current) - 0.07;
-      }
+      if (moving || film.paused || film.currentTime < endOf(current)) return;
+      film.pause();
+      film.currentTime = endOf(current) - 0.07;
+    });
+    film.addEventListener("play", () => {
+      if (!moving && film.currentTime > endOf(current) - 0.1) go(repAt(endOf(current)));
     });
     film.addEventListener("seeked", () => {
+      moving = false;
       const at = repAt(film.currentTime);
       if (at >= 0 && at !== current) choose(at);
     });
