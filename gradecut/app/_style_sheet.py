@@ -20,6 +20,8 @@ QPushButton:hover { background: $pressed; }
 QPushButton:focus { border-color: $accent; }
 QPushButton:disabled { color: $quiet; background: transparent; border-color: $hairline; }
 QPushButton[look="accent"] { background: $accent; color: $on_accent; }
+QPushButton[look="accent"]:focus { border-color: $ink; }
+QPushButton[look="accent"]:disabled { background: transparent; color: $quiet; }
 QPushButton[look="plain"] { background: transparent; padding: 4px 8px; color: $quiet; }
 QPushButton[look="plain"]:hover, QPushButton[look="plain"]:checked { color: $ink; }
 QPushButton[look="plain"]:focus { border-color: $accent; }

@@ -20,6 +20,7 @@ from gradecut.app.labels import line_across, words
 __all__ = ["CheatSheet"]
 
 _COLUMNS = 4
+_SHORT = 9
 
 
 class CheatSheet(QDialog):
@@ -55,7 +56,7 @@ _Block = tuple[str, list[Action]]
 
 def _blocks(pages: Mapping[str, Sequence[Action]]) -> list[_Block]:
     return [
-        (f"{page} · {group}" if page else group, found)
+        (f"{page} · {group}" if page not in ("", group) else group, found)
         for page, actions in pages.items()
         for group, found in by_group(actions).items()
     ]
@@ -98,7 +99,7 @@ def _rows(found: Sequence[Action]) -> QGridLayout:
     for row, action in enumerate(found):
         caps = QHBoxLayout()
         caps.setSpacing(4)
-        for key in told_keys(action)[:2]:
+        for key in _as_fit(told_keys(action)):
             cap = words(key, "small", 600)
             cap.setProperty("look", "key")
             caps.addWidget(cap)
@@ -106,3 +107,9 @@ def _rows(found: Sequence[Action]) -> QGridLayout:
         grid.addLayout(caps, row, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(words(action.name, "small", wrap=True), row, 1)
     return grid
+
+
+def _as_fit(keys: Sequence[str]) -> list[str]:
+    """Return the first key, and the second where both are short and told apart."""
+    told = list(dict.fromkeys(keys))[:2]
+    return told if len("".join(told)) <= _SHORT else told[:1]

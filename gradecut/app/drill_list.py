@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
+import numpy as np
+from numpy.typing import NDArray
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
@@ -32,11 +35,13 @@ class DrillList(QScrollArea):
     def __init__(self, desk: BoardDesk, dress: Dress) -> None:
         super().__init__()
         self._desk, self._dress = desk, dress
+        self._shown: set[PlayPicture] = set()
         self.setWidgetResizable(True)
         self.setAccessibleName("What to drill tomorrow")
 
     def show_drills(self, drills: Sequence[Drill]) -> None:
         """List some situations."""
+        self._shown = set()
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 8, 0)
@@ -80,5 +85,11 @@ class DrillList(QScrollArea):
             return PlayPicture(self._dress, told)
         made = PlayPicture(self._dress, f"{told} · {rep.short_play}")
         made.touched.connect(lambda: self.rep_opened.emit(rep.clip_id, rep.rep_id))
-        self._desk.pictures.ask(rep.clip_id, made.show_frame)
+        self._shown.add(made)
+        self._desk.pictures.ask(rep.clip_id, partial(self._show_frame, made))
         return made
+
+    def _show_frame(self, picture: PlayPicture, frame: NDArray[np.uint8]) -> None:
+        """Hand a frame to its picture, unless another board is shown by now."""
+        if picture in self._shown:
+            picture.show_frame(frame)

@@ -75,6 +75,7 @@ class Form(QDialog):
         self.refusal.setVisible(False)
         column.addWidget(self.refusal)
         column.addSpacing(8)
+        column.addStretch(1)
         foot = QHBoxLayout()
         foot.addStretch(1)
         leave = button("Leave it")

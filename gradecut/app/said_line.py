@@ -53,7 +53,7 @@ class SaidLine(QWidget):
         self._patience = QTimer(self)
         self._patience.setSingleShot(True)
         self._patience.setInterval(_PATIENCE_MS)
-        self._patience.timeout.connect(lambda: self._show_work(True))
+        self._patience.timeout.connect(self._lose_patience)
 
     @property
     def sentence(self) -> str:
@@ -92,6 +92,9 @@ class SaidLine(QWidget):
         room = max(self.said.width(), 40)
         metrics = self.said.fontMetrics()
         self.said.setText(metrics.elidedText(self._sentence, Qt.TextElideMode.ElideRight, room))
+
+    def _lose_patience(self) -> None:
+        self._show_work(True)
 
     def _show_work(self, shown: bool) -> None:
         for part in (self.work, self.bar, self.stop):

@@ -25,6 +25,7 @@ class StartPage(QWidget):
     def __init__(self, window: MainWindow) -> None:
         super().__init__()
         self._window = window
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         outer = QHBoxLayout(self)
         outer.addStretch(1)
         column = QVBoxLayout()

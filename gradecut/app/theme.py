@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from psygnal import Signal
+from PyQt6.QtCore import QObject, pyqtSignal
 from PyQt6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PyQt6.QtWidgets import QApplication, QStyleFactory
 
@@ -108,7 +108,7 @@ def font(size: Size = "body", weight: int = 400) -> QFont:
     return made
 
 
-class Dress:
+class Dress(QObject):
     """The theme the window wears now; painted widgets ask it whenever they paint.
 
     Signals
@@ -117,9 +117,10 @@ class Dress:
         After another theme was put on; drop pictures drawn for the one before.
     """
 
-    changed = Signal()
+    changed = pyqtSignal()
 
     def __init__(self, theme: Theme = DARK_THEME) -> None:
+        super().__init__()
         self.theme = theme
 
     def put_on(self, theme: Theme, app: QApplication) -> None:

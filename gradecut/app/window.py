@@ -219,6 +219,7 @@ class MainWindow(QMainWindow):
         self.line.show_undo("")
         self.start.show_recent(self.remembered.recent)
         self.stack.setCurrentWidget(self.start)
+        self.start.setFocus()
 
     def _show_told(self, page: Page) -> None:
         if self.desk is not None and self.pages.get(self.page_name) is page:
@@ -340,6 +341,7 @@ class MainWindow(QMainWindow):
         """Close the book and end all work."""
         self.close_book()
         self.jobs.close()
+        self.line.end_progress()
         if event is not None:
             event.accept()
 

@@ -56,6 +56,7 @@ class Desk:
         self.book = book
         self._post = post
         self.jobs = JobRunner(post, self.say)
+        self._closed = False
         self._disconnect = book.on_change(self._tell_change)
 
     @property
@@ -153,6 +154,7 @@ class Desk:
 
     def close(self) -> None:
         """Stop work, let the pages go and close the book."""
+        self._closed = True
         self._disconnect()
         self.jobs.close()
         for page in ("film", "teach", "pictures"):
@@ -162,4 +164,4 @@ class Desk:
 
     def _tell_change(self, changed: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in changed)
-        self._post(lambda: self.book_changed.emit(tables))
+        self._post(lambda: None if self._closed else self.book_changed.emit(tables))

@@ -51,6 +51,7 @@ class JobRunner:
         self._say = say
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="job")
         self._running: dict[Future[None], CancelToken] = {}
+        self._closed = False
 
     @property
     def busy(self) -> bool:
@@ -65,7 +66,7 @@ class JobRunner:
         self.working.emit(name, 0.0)
         future = self._pool.submit(self._run, name, work, token, on_done)
         self._running[future] = token
-        future.add_done_callback(lambda ended: self._post(lambda: self._end(ended)))
+        future.add_done_callback(lambda ended: self._tell(lambda: self._end(ended)))
 
     def cancel(self) -> None:
         """Ask everything that runs or waits to stop."""
@@ -73,9 +74,14 @@ class JobRunner:
             token.cancel()
 
     def close(self) -> None:
-        """Stop everything and wait until it has stopped."""
+        """Stop everything and wait until it has stopped; nothing is told any more."""
+        self._closed = True
         self.cancel()
         self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def _tell(self, work: Callable[[], None]) -> None:
+        """Post something that is not to happen any more once this is closed."""
+        self._post(lambda: None if self._closed else work())
 
     def _run(
         self, name: str, work: Work[T], token: CancelToken, on_done: Callable[[T], None]
@@ -87,18 +93,18 @@ class JobRunner:
             now = time.monotonic()
             if now - told >= _TELL_EVERY_S:
                 told = now
-                self._post(lambda: self.working.emit(saying or name, done))
+                self._tell(lambda: self.working.emit(saying or name, done))
 
         try:
             token.check(name)
             result = work(progress, token)
         except Cancelled:
-            self._post(lambda: self._say(f"{name}: stopped; nothing was written."))
+            self._tell(lambda: self._say(f"{name}: stopped; nothing was written."))
         except GradecutError as error:
             sentence = str(error)
-            self._post(lambda: self._say(sentence))
+            self._tell(lambda: self._say(sentence))
         else:
-            self._post(lambda: on_done(result))
+            self._tell(lambda: on_done(result))
 
     def _end(self, ended: Future[None]) -> None:
         self._running.pop(ended, None)

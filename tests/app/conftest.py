@@ -1,0 +1,78 @@
+"""The window's tests run without a display, and fail on any warning Qt gives."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PyQt6.QtCore import QEvent, QtMsgType
+from PyQt6.QtWidgets import QApplication
+
+from gradecut.app.theme import DARK_THEME, Dress, load_type
+from gradecut.app.window import MainWindow
+from gradecut.desk.remembered import Remembered
+from tests.desk.conftest import book, films, whole_book
+
+__all__ = ["book", "films", "whole_book"]
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+_SERIOUS = (QtMsgType.QtWarningMsg, QtMsgType.QtCriticalMsg, QtMsgType.QtFatalMsg)
+_OF_THE_PLATFORM = ("This plugin does not support",)
+"""What Qt's displayless platform says of itself whenever a window is shown."""
+
+
+@pytest.fixture(autouse=True)
+def no_qt_warning(qtlog: Any) -> Iterator[None]:
+    """Fail a test during which Qt gave a warning."""
+    yield
+    told = [record.message for record in qtlog.records if record.type in _SERIOUS]
+    assert [one for one in told if not one.startswith(_OF_THE_PLATFORM)] == []
+
+
+@pytest.fixture(scope="session")
+def dress(qapp: QApplication) -> Dress:
+    """Load the type and wear the dark theme."""
+    load_type()
+    worn = Dress()
+    worn.put_on(DARK_THEME, qapp)
+    return worn
+
+
+@pytest.fixture
+def closed_window(qapp: QApplication, dress: Dress, tmp_path: Path) -> Iterator[MainWindow]:
+    """Show the window without a book."""
+    told = Remembered(grader="Coach Alder", cautions_shown=True)
+    window = MainWindow(qapp, dress, remembered=told, memory=tmp_path / "window.json")
+    window.show()
+    yield window
+    window.close()
+    window.deleteLater()
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+
+
+@pytest.fixture
+def book_path(tmp_path: Path, book: Any) -> Path:
+    """Return the path of a copy of the small book, closed."""
+    book.close()
+    return tmp_path / "small.gradecut"
+
+
+@pytest.fixture
+def window(closed_window: MainWindow, book_path: Path) -> MainWindow:
+    """Show the window with the small book open."""
+    closed_window.open_path(str(book_path))
+    return closed_window
+
+
+@pytest.fixture
+def until(qtbot: Any) -> Callable[[Callable[[], bool]], None]:
+    """Let the window's loop run until something holds."""
+
+    def wait(done: Callable[[], bool]) -> None:
+        qtbot.waitUntil(done, timeout=30_000)
+
+    return wait

@@ -1,0 +1,110 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from gradecut.app import forms
+from gradecut.app.add_film_form import AddFilmForm
+from gradecut.app.grader_form import GraderForm
+from gradecut.app.new_book_form import NewBookForm
+from gradecut.app.window import MainWindow
+from gradecut.desk.remembered import recall
+from gradecut.records import Angle
+from gradecut.samples import week_folder
+from tests.desk.small_book import ROSTER
+from tests.desk.test_scheme_desk import FAULTY
+
+Until = Callable[[Callable[[], bool]], None]
+
+
+def form_of(window: MainWindow, kind: type) -> Any:
+    """Return the form that is open."""
+    return next(one for one in window.findChildren(kind) if one.isVisible())
+
+
+def test_a_new_book_is_made_and_opened(closed_window: MainWindow, tmp_path: Path) -> None:
+    """Name, grader, scheme and roster make a book; the grader's name is kept."""
+    roster = tmp_path / "roster.csv"
+    roster.write_text(ROSTER)
+    forms.ask_new_book(closed_window)
+    form = form_of(closed_window, NewBookForm)
+    form.submit()
+    assert form.refusal.text() == "First name the book."
+    form.name.setText("Herons 2026")
+    form.grader.setText("J. Alder")
+    form.file.path.setText(str(tmp_path / "herons"))
+    form.scheme.path.setText(str(week_folder() / "harbor.toml"))
+    form.roster.path.setText(str(roster))
+    form.submit()
+    assert closed_window.desk is not None
+    assert closed_window.desk.name == "Herons 2026"
+    assert closed_window.desk.author == "J. Alder"
+    assert recall(tmp_path / "window.json").grader == "J. Alder"
+
+
+def test_a_scheme_with_faults_makes_no_book(closed_window: MainWindow, tmp_path: Path) -> None:
+    """The form says every fault and stays; no file is left behind."""
+    faulty = tmp_path / "faulty.toml"
+    faulty.write_text(FAULTY)
+    forms.ask_new_book(closed_window)
+    form = form_of(closed_window, NewBookForm)
+    form.name.setText("Herons")
+    form.grader.setText("J. Alder")
+    form.file.path.setText(str(tmp_path / "herons.gradecut"))
+    form.scheme.path.setText(str(faulty))
+    form.submit()
+    for line in ("line 12", "line 15", "line 17"):
+        assert line in form.refusal.text()
+    assert not (tmp_path / "herons.gradecut").exists()
+    form.reject()
+
+
+def test_film_is_added_beside_the_window(window: MainWindow, films: Path, until: Until) -> None:
+    """A further angle of a session that is there is paired with its plays and said."""
+    assert window.desk is not None
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    form.submit()
+    assert form.refusal.text() == "Choose a folder or films."
+    form.places.setText(str(films / "play 1.mp4"))
+    form.angle.setCurrentText("side")
+    form.without.setText("one")
+    form.submit()
+    assert "as numbers" in form.refusal.text()
+    form.without.setText("")
+    form.submit()
+    until(lambda: window.line.sentence.startswith("Monday:"))
+    assert "already in the book" in window.line.sentence
+    assert window.desk.book.count(Angle) == 3
+
+
+def test_a_folder_without_film_is_a_sentence(
+    window: MainWindow, tmp_path: Path, until: Until
+) -> None:
+    """An empty folder is refused in a sentence and the book stays as it was."""
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    form.places.setText(str(empty))
+    form.submit()
+    until(lambda: "empty" in window.line.sentence)
+
+
+def test_the_grader_is_asked_once(closed_window: MainWindow, book_path: Path) -> None:
+    """A book opened while nobody has said who grades asks, and the answer stays."""
+    from dataclasses import replace
+
+    closed_window.remembered = replace(closed_window.remembered, grader="")
+    closed_window.open_path(str(book_path))
+    form = form_of(closed_window, GraderForm)
+    form.submit()
+    assert "Write your name" in form.refusal.text()
+    form.name.setText("B. Holt")
+    form.submit()
+    assert closed_window.desk is not None
+    assert closed_window.desk.author == "B. Holt"
+    closed_window.close_book()
+    closed_window.open_path(str(book_path))
+    assert not any(one.isVisible() for one in closed_window.findChildren(GraderForm))

@@ -1,0 +1,123 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QFileDialog, QLabel, QPushButton
+
+from gradecut.app.sharing_form import SharingForm
+from gradecut.app.teach_page import TeachPage
+from gradecut.app.window import MainWindow
+from gradecut.film import open_film
+
+Until = Callable[[Callable[[], bool]], None]
+
+
+@pytest.fixture
+def page(window: MainWindow) -> TeachPage:
+    """Show the Teach page with a reel of two pieces."""
+    window.show_page("Teach")
+    shown = window.pages["Teach"]
+    assert isinstance(shown, TeachPage)
+    shown.teach.build("Keel, missed fits on zone")
+    return shown
+
+
+def test_a_question_builds_a_reel_by_enter(qtbot: Any, page: TeachPage, until: Until) -> None:
+    """Written and entered, a question becomes a reel; meanwhile it says what it understood."""
+    page.question.setFocus()
+    qtbot.keyClicks(page.question, "Keel on power")
+    until(lambda: page.understood.text().endswith("1 rep"))
+    qtbot.keyClick(page.question, Qt.Key.Key_Return)
+    assert page.reel_name.text() == "Keel on power"
+    assert page.pieces.count() == 1
+    assert page.reels.count() == 2
+
+
+def test_pieces_are_reordered_by_key_and_undo_brings_them_back(
+    qtbot: Any, page: TeachPage, window: MainWindow, until: Until
+) -> None:
+    """Alt+Up moves the chosen piece earlier; Ctrl+Z brings the order back."""
+    first, second = page.pieces.piece_ids
+    page.pieces.setCurrentRow(1)
+    qtbot.keyClick(page.pieces, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    assert page.pieces.piece_ids == [second, first]
+    assert page.teach.piece is not None
+    assert page.teach.piece.id == second
+    qtbot.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    until(lambda: page.pieces.piece_ids == [first, second])
+
+
+def test_a_dragged_order_is_stored(page: TeachPage) -> None:
+    """What dragging leaves as the order of the list is the order of the reel."""
+    order = list(reversed(page.pieces.piece_ids))
+    page.pieces.reordered.emit(order)
+    assert [piece.id for piece in page.teach.pieces] == order
+
+
+def test_a_caption_is_stored_when_it_is_left(qtbot: Any, page: TeachPage) -> None:
+    """Writing a caption and Enter stores it; Esc gives it up."""
+    page.caption.setFocus()
+    page.caption.selectAll()
+    qtbot.keyClicks(page.caption, "Eyes to the back, R")
+    qtbot.keyClick(page.caption, Qt.Key.Key_Return)
+    assert page.teach.piece is not None
+    assert page.teach.piece.caption == "Eyes to the back, R"
+    page.caption.setFocus()
+    qtbot.keyClicks(page.caption, "no")
+    qtbot.keyClick(page.caption, Qt.Key.Key_Escape)
+    assert page.caption.text() == "Eyes to the back, R"
+
+
+def test_the_preview_steps_and_paints(qtbot: Any, page: TeachPage, until: Until) -> None:
+    """The stage shows the reel's frames one by one, card first."""
+    preview = page.teach.preview
+    until(lambda: preview.frame_count > 0)
+    qtbot.keyClick(page.pieces, Qt.Key.Key_Right)
+    assert preview.at == 1
+    preview.go(100)
+    until(lambda: preview.frame is not None)
+    area = page.stage.picture_rect().toRect()
+    grey = page.stage.grab().toImage().pixelColor(area.x() + 4, area.y() + 4)
+    assert 30 <= grey.red() <= 60
+    page.stage.play_or_stop()
+    until(lambda: preview.at > 100)
+    page.stage.play_or_stop()
+    assert not page.stage.playing
+
+
+def test_a_reel_is_rendered_where_it_was_asked(
+    page: TeachPage, window: MainWindow, until: Until, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """Rendering asks for a place, writes the film there and says so."""
+    for piece in tuple(page.teach.pieces):
+        page.teach.choose_piece(piece.id)
+        page.teach.change(title="", from_s=Fraction(-1, 5), to_s=Fraction(1, 5), freezes=())
+    goal = tmp_path / "zone"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(goal), ""))
+    page.render_reel()
+    until(lambda: "Written" in window.line.sentence)
+    assert str(tmp_path / "zone.mp4") in window.line.sentence
+    with open_film(tmp_path / "zone.mp4") as film:
+        assert film.frame_count == 24
+
+
+def test_whom_the_film_must_not_show_is_named_first(
+    page: TeachPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A player under 18 without consent is named before anything is rendered."""
+    asked: list[bool] = []
+    monkeypatch.setattr(page.teach, "render", lambda _path, *, for_staff: asked.append(for_staff))
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("zone.mp4", ""))
+    page.teach.build("Keel Port on zone")
+    page.render_reel()
+    form = next(one for one in page.findChildren(SharingForm) if one.isVisible())
+    assert any("Cal Teague" in label.text() for label in form.findChildren(QLabel))
+    leave = next(b for b in form.findChildren(QPushButton) if b.text() == "Leave them out")
+    leave.click()
+    assert asked == [False]

@@ -1,0 +1,175 @@
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QDialog, QLabel
+
+from gradecut.app.actions import clashing_keys, told_keys
+from gradecut.app.cautions_sheet import CautionsSheet
+from gradecut.app.cheat_sheet import CheatSheet
+from gradecut.app.opening import check_display, hook_for
+from gradecut.app.window import MainWindow
+from gradecut.app.window_actions import PAGES
+from gradecut.desk.remembered import recall
+from gradecut.errors import GradecutError
+
+Until = Callable[[Callable[[], bool]], None]
+
+
+def sheet_of(window: MainWindow, kind: type[QDialog]) -> Any:
+    """Return the dialog of a kind that is open."""
+    return next(one for one in window.findChildren(kind) if one.isVisible())
+
+
+def test_the_header_names_book_pages_and_grader(window: MainWindow) -> None:
+    """At a glance: which book, which page, who grades."""
+    assert window.header.book.text() == "Small Herons"
+    assert [name for name, _ in PAGES] == list(window.header.pages)
+    assert window.header.pages["Film"].isChecked()
+    assert "Coach Alder" in window.header.told.text()
+
+
+@pytest.mark.parametrize(("name", "key"), [*PAGES, ("Board", "Ctrl+3")])
+def test_keys_switch_pages(qtbot: Any, window: MainWindow, name: str, key: str) -> None:
+    """Each page has its keys; the header marks the page that is shown."""
+    window.show_page("Teach" if name != "Teach" else "Board")
+    if key.startswith("Ctrl"):
+        qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
+    else:
+        qtbot.keyClick(window, getattr(Qt.Key, f"Key_{key}"))
+    assert window.page_name == name
+    assert window.stack.currentWidget() is window.pages[name]
+    assert [n for n, made in window.header.pages.items() if made.isChecked()] == [name]
+
+
+def test_no_two_actions_of_a_page_share_a_key(window: MainWindow) -> None:
+    """On each page every key does one thing."""
+    everywhere = window.all_actions()[""]
+    for name, _ in PAGES:
+        here = window.page(name).actions_here()
+        assert clashing_keys([*everywhere, *here]) == [], name
+
+
+def test_the_cheat_sheet_lists_every_action(qtbot: Any, window: MainWindow) -> None:
+    """The sheet behind ? comes from the same table as keys and menu, and leaves nothing out."""
+    qtbot.keyClick(window, Qt.Key.Key_Question)
+    sheet = sheet_of(window, CheatSheet)
+    shown = [label.text() for label in sheet.findChildren(QLabel)]
+    for actions in window.all_actions().values():
+        for action in actions:
+            assert action.name in shown
+            if action.keys:
+                assert told_keys(action)[0] in shown
+    sheet.close()
+
+
+def test_the_menu_has_every_action_of_the_page(window: MainWindow) -> None:
+    """What can be done by key can be found in the menu."""
+    window.show_page("Board")
+    menu = window.menu()
+    entries = {
+        entry.text().partition("\t")[0]
+        for below in menu.actions()
+        if (sub := below.menu()) is not None
+        for entry in sub.actions()
+    }
+    wanted = {a.name for a in window.actions_everywhere}
+    wanted |= {a.name for a in window.pages["Board"].actions_here()}
+    assert entries == wanted
+
+
+def test_what_is_said_never_takes_the_focus(qtbot: Any, window: MainWindow) -> None:
+    """A sentence at the bottom leaves the keys where they are."""
+    window.show_page("Teach")
+    page = window.pages["Teach"]
+    question = page.question  # type: ignore[attr-defined]
+    question.setFocus()
+    window.say("Something was refused. " * 40)
+    assert question.hasFocus() or not window.isActiveWindow()
+    assert window.line.sentence.startswith("Something was refused.")
+    assert window.width() <= 1456
+    qtbot.keyClicks(question, "Keel k?")
+    assert question.text() == "Keel k?"
+
+
+def test_undo_by_key_says_what_was_taken_back(qtbot: Any, window: MainWindow, until: Until) -> None:
+    """Ctrl+Z takes back the newest act, and the hint moves on to the one before."""
+    assert window.desk is not None
+    hint = window.line.undo.text()
+    assert hint.startswith("Ctrl+Z takes back: ")
+    qtbot.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.line.sentence.startswith("Done: take back")
+    until(lambda: window.line.undo.text() != hint)
+
+
+def test_a_file_that_is_no_book_is_a_sentence(closed_window: MainWindow, tmp_path: Path) -> None:
+    """Opening something else says so and stays on the start page."""
+    path = tmp_path / "notes.gradecut"
+    path.write_text("not a book")
+    closed_window.open_path(str(path))
+    assert "notes.gradecut" in closed_window.line.sentence
+    assert closed_window.stack.currentWidget() is closed_window.start
+
+
+def test_an_opened_book_is_remembered(window: MainWindow, book_path: Path, tmp_path: Path) -> None:
+    """The book stands first among the recent ones after a restart, and closing shows it."""
+    assert recall(tmp_path / "window.json").recent == (str(book_path),)
+    window.close_book()
+    assert window.stack.currentWidget() is window.start
+    shown = [label.text() for label in window.start.findChildren(QLabel)]
+    assert "small" in shown
+
+
+def test_the_theme_is_changed_and_kept(qtbot: Any, window: MainWindow, tmp_path: Path) -> None:
+    """Ctrl+D changes dark and light, and the choice is there after a restart."""
+    for told in ("light", "dark"):
+        qtbot.keyClick(window, Qt.Key.Key_D, Qt.KeyboardModifier.ControlModifier)
+        assert window.dress.theme.name == told
+        assert recall(tmp_path / "window.json").theme == told
+
+
+def test_cautions_are_shown_once(closed_window: MainWindow, tmp_path: Path) -> None:
+    """On the first start the cautions stand before everything; read once, not again."""
+    from dataclasses import replace
+
+    closed_window.remembered = replace(closed_window.remembered, cautions_shown=False)
+    closed_window.show_first_start()
+    sheet = sheet_of(closed_window, CautionsSheet)
+    assert any("head" in label.text() for label in sheet.findChildren(QLabel))
+    sheet.accept()
+    assert recall(tmp_path / "window.json").cautions_shown
+    closed_window.show_first_start()
+    assert not any(one.isVisible() for one in closed_window.findChildren(CautionsSheet))
+
+
+def test_no_display_is_one_sentence() -> None:
+    """Without a display gradecut says so instead of letting Qt abort; named platforms may start."""
+    with pytest.raises(GradecutError, match="no display"):
+        check_display("linux", {"QT_QPA_PLATFORM": "xcb"})
+    check_display("linux", {"DISPLAY": ":0"})
+    check_display("linux", {"WAYLAND_DISPLAY": "wayland-0"})
+    check_display("linux", {"QT_QPA_PLATFORM": "offscreen"})
+    check_display("darwin", {})
+
+
+def test_an_unexpected_error_is_a_sentence_and_is_written_down(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An error nobody foresaw is said once and written to a file; the window goes on."""
+    log = tmp_path / "logs" / "errors.log"
+    monkeypatch.setattr("gradecut.app.opening.log_file", lambda: log)
+    said: list[str] = []
+    hook = hook_for(said.append)
+    try:
+        raise ZeroDivisionError("a slip")
+    except ZeroDivisionError:
+        hook(*sys.exc_info())  # type: ignore[arg-type]
+    assert said[0].startswith("Something unexpected went wrong")
+    assert "a slip" in log.read_text()
+    hook(GradecutError, GradecutError("A plain sentence."), None)
+    assert said[1] == "A plain sentence."

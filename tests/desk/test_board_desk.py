@@ -1,0 +1,98 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+from gradecut.desk import Desk
+from gradecut.grading import ALL_RUNS
+from tests.desk.small_book import Posted
+
+
+def counted(desk: Desk, posted: Posted) -> None:
+    """Count the board and wait for it."""
+    desk.board.view = None
+    desk.board.count()
+    posted.until(lambda: desk.board.view is not None)
+
+
+def test_the_board_begins_with_the_graded_group_by_run(desk: Desk, posted: Posted) -> None:
+    """A coach who opens the board first sees his linebackers against the runs."""
+    counted(desk, posted)
+    assert desk.board.choice.group == "linebackers"
+    assert desk.board.view is not None
+    assert desk.board.view.board.columns == ("inside zone", "power", ALL_RUNS)
+
+
+def test_a_cell_lists_its_reps_what_went_wrong_first(desk: Desk, posted: Posted) -> None:
+    """Each rep of a cell says play, owed, did and result, and can be found again."""
+    counted(desk, posted)
+    view = desk.board.view
+    assert view is not None
+    keel = next(key for key, name, _ in view.board.rows if name == "Amos Rudd")
+    rows = desk.board.reps_of((keel, ALL_RUNS))
+    assert [row.missed for row in rows] == [True, True, False]
+    assert rows[0].owed == "fill A, right"
+    assert rows[0].did == "ran past it"
+    assert "wrong" in rows[0].result
+    assert "eyes" in rows[0].beside
+
+
+def test_a_cell_is_told_in_words(desk: Desk, posted: Posted) -> None:
+    """Everything a cell draws stands in one sentence, with passed and examined apart."""
+    counted(desk, posted)
+    assert desk.board.view is not None
+    keel = desk.board.view.board.rows[0][0]
+    told = desk.board.cell_words((keel, "inside zone"))
+    assert told.startswith("Rudd on inside zone: 0 right, 2 wrong")
+    assert "0 passed, 2 examined" in told
+    assert desk.board.cell_words((keel, "no such run")) == "Rudd on no such run: no reps."
+
+
+def test_what_cannot_be_graded_is_counted_with_its_reason(desk: Desk, posted: Posted) -> None:
+    """The line below the board says how many reps have no grade, and why."""
+    counted(desk, posted)
+    assert "1 can't be graded (1 out of picture)" in desk.board.summary()
+
+
+def test_other_columns_are_counted_anew(desk: Desk, posted: Posted) -> None:
+    """Choosing what the columns show counts the board by it and closes an open cell."""
+    counted(desk, posted)
+    desk.board.open_cell((None, ALL_RUNS))
+    desk.board.view = None
+    desk.board.choose(by=("fit",))
+    posted.until(lambda: desk.board.view is not None)
+    assert desk.board.view is not None
+    assert "fill A" in desk.board.view.board.columns
+    assert desk.board.chosen is None
+
+
+def test_a_group_leaves_the_others_out(desk: Desk, posted: Posted) -> None:
+    """A group without reps shows no players rather than everybody."""
+    counted(desk, posted)
+    desk.board.view = None
+    desk.board.choose(group="front")
+    posted.until(lambda: desk.board.view is not None)
+    assert desk.board.view is not None
+    assert desk.board.view.board.rows == ()
+
+
+def test_the_sheet_is_written_and_said(
+    desk: Desk, posted: Posted, said: list[str], tmp_path: Path
+) -> None:
+    """Writing the sheet ends with where it lies."""
+    goal = tmp_path / "sheet.xlsx"
+    desk.board.write_sheet(str(goal))
+    posted.until(lambda: bool(said))
+    assert goal.exists()
+    assert said == [f"Written: {goal}"]
+
+
+def test_a_place_that_cannot_be_written_to_is_one_sentence(
+    desk: Desk, posted: Posted, said: list[str], tmp_path: Path
+) -> None:
+    """An output folder that is a file is refused in a sentence, and nothing is left behind."""
+    wall = tmp_path / "wall"
+    wall.write_text("")
+    desk.board.write_report(str(wall / "report.html"))
+    posted.until(lambda: bool(said))
+    assert "wall" in said[0]
+    assert wall.read_text() == ""
