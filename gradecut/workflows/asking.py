@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from gradecut.errors import GradecutError
 from gradecut.hints import nearest
-from gradecut.records import Player, RepLine
+from gradecut.records import Player, RepLine, Rubric
 from gradecut.reels import is_model_rep
 from gradecut.scheme import Scheme
 
@@ -72,26 +72,20 @@ def read_question(
     """
     known = _vocabulary(scheme, players, lines)
     words = text.replace(",", " ").replace(";", " ").replace("?", " ").split()
-    longest = max((phrase.count(" ") + 1 for phrase in known), default=1)
     found: list[tuple[str, str]] = []
     tests: dict[str, list[Test]] = {}
     place = 0
     while place < len(words):
-        for length in range(min(longest, len(words) - place), 0, -1):
-            phrase = " ".join(words[place : place + length]).lower()
-            if phrase in known:
-                kind, word, test = known[phrase]
-                found.append((kind, word))
-                tests.setdefault(kind, []).append(test)
-                place += length
-                break
-        else:
-            if words[place].lower() not in _FILLERS:
-                raise GradecutError(
-                    f"“{words[place]}” is not understood in “{text}”; "
-                    f"{nearest(words[place], sorted(known))}"
-                )
+        phrase = known.longest(words[place:])
+        if phrase is not None:
+            found.append((phrase.kind, phrase.word))
+            tests.setdefault(phrase.kind, []).append(phrase.test)
+            place += phrase.length
+        elif words[place].lower() in _FILLERS:
             place += 1
+        else:
+            near = nearest(words[place], known.spelt)
+            raise GradecutError(f"“{words[place]}” is not understood in “{text}”; {near}")
     return Asked(
         text=text,
         words=tuple(found),
@@ -109,95 +103,164 @@ def reps_asked(asked: Asked, lines: Iterable[RepLine]) -> list[RepLine]:
     return [line for line in lines if asked.means(line) and (not wants_right or is_model_rep(line))]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Phrase:
+    """One phrase that is understood: of which kind, as what, by which test."""
+
+    kind: str
+    word: str
+    test: Test
+    length: int
+
+
+class _Vocabulary:
+    """Every phrase that is understood; the one taught first keeps it."""
+
+    def __init__(self) -> None:
+        self.spelt: list[str] = []
+        self._phrases: dict[str, _Phrase] = {}
+
+    def teach(self, phrase: str, kind: str, word: str, test: Test) -> None:
+        """Add a phrase, unless it has a meaning already."""
+        key = " ".join(phrase.lower().split())
+        if key and key not in self._phrases:
+            self.spelt.append(phrase)
+            self._phrases[key] = _Phrase(kind=kind, word=word, test=test, length=len(key.split()))
+
+    def longest(self, words: Sequence[str]) -> _Phrase | None:
+        """Return the longest phrase these words begin with."""
+        longest = max((phrase.length for phrase in self._phrases.values()), default=0)
+        for length in range(min(longest, len(words)), 0, -1):
+            phrase = self._phrases.get(" ".join(words[:length]).lower())
+            if phrase is not None:
+                return phrase
+        return None
+
+
 def _vocabulary(
     scheme: Scheme | None, players: Sequence[Player], lines: Iterable[RepLine]
-) -> dict[str, tuple[str, str, Test]]:
-    """Return every phrase that is understood; a longer or earlier kind wins its phrase."""
-    known: dict[str, tuple[str, str, Test]] = {}
-
-    def teach(phrase: str, kind: str, word: str, test: Test) -> None:
-        known.setdefault(phrase.lower(), (kind, word, test))
-
+) -> _Vocabulary:
+    known = _Vocabulary()
     for word, test in _RESULTS.items():
-        teach(word, "result", _SAME_RESULT.get(word, word), test)
-    for phrases, side in ((_TO, "to"), (_AWAY, "away")):
+        known.teach(word, "result", _SAME_RESULT.get(word, word), test)
+    for phrases, word, side in ((_TO, "to him", "to"), (_AWAY, "away from him", "away")):
         for phrase in phrases:
-            word = "to him" if side == "to" else "away from him"
-            teach(phrase, "run", word, lambda line, side=side: line.run_side == side)  # type: ignore[misc]
+            known.teach(phrase, "run", word, _goes(side))
     if scheme is not None:
-        _teach_scheme(scheme, teach)
-    for player in players:
-        for phrase in (player.name, player.short_name):
-            teach(phrase, "player", player.name, lambda line, man=player: line.player.id == man.id)  # type: ignore[misc]
-    for line in lines:
-        for kind, value in (("period", line.clip.period), ("session", line.session.name)):
-            if value:
-                teach(
-                    value,
-                    kind,
-                    value,
-                    lambda one, kind=kind, value=value: (
-                        value  # type: ignore[misc]
-                        == (one.clip.period if kind == "period" else one.session.name)
-                    ),
-                )
+        _teach_men(scheme, known)
+        _teach_facts(scheme, known)
+        _teach_fits(scheme, known)
+        _teach_rubric(scheme.rubric, known)
+    _teach_players(players, known)
+    clips = {line.clip.id: line for line in lines}.values()
+    for period in dict.fromkeys(line.clip.period for line in clips):
+        known.teach(period, "period", period, _in_period(period))
+    for session in dict.fromkeys(line.session.name for line in clips):
+        known.teach(session, "session", session, _in_session(session))
     return known
 
 
-def _teach_scheme(scheme: Scheme, teach: Callable[[str, str, str, Test], None]) -> None:
+def _teach_men(scheme: Scheme, known: _Vocabulary) -> None:
     for position in scheme.positions:
-        teach(position, "position", position, lambda line, at=position: line.rep.position == at)  # type: ignore[misc]
+        known.teach(position, "position", position, _at({position}))
     for group, men in scheme.groups.items():
-        if group:
-            teach(group, "position", group, lambda line, men=men: line.rep.position in men)  # type: ignore[misc]
-    _teach_facts(scheme, teach)
-    for name in scheme.fits:
-        teach(name, "fit", name, lambda line, fit=name: line.expected_fit == fit)  # type: ignore[misc]
-    jobs: dict[str, list[str]] = {}
-    for name, fit in scheme.fits.items():
-        jobs.setdefault(fit.job, []).append(name)
-        for miss, _ in fit.misses:
-            teach(
-                miss,
-                "miss",
-                miss,
-                lambda line, miss=miss: line.grade is not None and line.grade.did_name == miss,  # type: ignore[misc]
-            )
-    for job, fits in jobs.items():
-        teach(job, "fit", job, lambda line, fits=tuple(fits): line.expected_fit in fits)  # type: ignore[misc]
-    for cause in scheme.rubric.causes:
-        teach(
-            cause,
-            "cause",
-            cause,
-            lambda line, cause=cause: line.grade is not None and line.grade.cause == cause,  # type: ignore[misc]
+        known.teach(group, "position", group, _at(set(men)))
+
+
+def _teach_players(players: Sequence[Player], known: _Vocabulary) -> None:
+    """Teach whole names and last names; a last name two men share means either."""
+    for player in players:
+        known.teach(player.name, "player", player.name, _who({player.id}))
+        namesakes = [man for man in players if man.short_name.lower() == player.short_name.lower()]
+        known.teach(
+            player.short_name,
+            "player",
+            " or ".join(man.name for man in namesakes),
+            _who({man.id for man in namesakes}),
         )
-    for event in scheme.rubric.events:
-        teach(event, "event", event, lambda line, event=event: event in line.events)  # type: ignore[misc]
 
 
-def _teach_facts(scheme: Scheme, teach: Callable[[str, str, str, Test], None]) -> None:
-    """Teach "back left", and a value alone where only one fact has it."""
+def _teach_fits(scheme: Scheme, known: _Vocabulary) -> None:
+    """Teach fits, their jobs ("fill") and their misses."""
+    jobs: dict[str, set[str]] = {}
+    for name, fit in scheme.fits.items():
+        known.teach(name, "fit", name, _owes({name}))
+        jobs.setdefault(fit.job, set()).add(name)
+    for job, fits in jobs.items():
+        known.teach(job, "fit", job, _owes(fits))
+    for fit in scheme.fits.values():
+        for miss, _ in fit.misses:
+            known.teach(miss, "miss", miss, _missed(miss))
+
+
+def _teach_rubric(rubric: Rubric, known: _Vocabulary) -> None:
+    for cause in rubric.causes:
+        known.teach(cause, "cause", cause, _because(cause))
+    for event in rubric.events:
+        known.teach(event, "event", event, _with_event(event))
+
+
+def _teach_facts(scheme: Scheme, known: _Vocabulary) -> None:
+    """Teach "back left", and a value or its last word alone where only one fact has it."""
     owners: dict[str, set[str]] = {}
     endings: dict[str, dict[str, set[object]]] = {}
     for name, fact in scheme.facts.items():
         for value in fact.values:
             if isinstance(value, str):
                 owners.setdefault(value, set()).add(name)
-                if " " in value:
-                    last = value.rsplit(" ", 1)[1]
+                last = value.rsplit(" ", 1)[-1]
+                if last != value:
                     endings.setdefault(last, {}).setdefault(name, set()).add(value)
         for reference in fact.references:
             for value in fact.values:
-                teach(f"{reference} {value}", reference, str(value), _has(reference, {value}))
+                said = ("yes" if value else "no") if isinstance(value, bool) else str(value)
+                known.teach(f"{reference} {said}", reference, said, _has(reference, {value}))
     for value, names in owners.items():
         (name, *others) = names
         if not others and not scheme.facts[name].sided and not scheme.facts[name].per_side:
-            teach(value, name, value, _has(name, {value}))
+            known.teach(value, name, value, _has(name, {value}))
     for last, by_fact in endings.items():
-        for name, values in by_fact.items():
-            if not scheme.facts[name].per_side:
-                teach(last, name, last, _has(name, values))
+        (name, *others) = by_fact
+        if not others and not scheme.facts[name].per_side:
+            known.teach(last, name, last, _has(name, by_fact[name]))
+
+
+def _goes(side: str) -> Test:
+    return lambda line: line.run_side == side
+
+
+def _at(positions: set[str]) -> Test:
+    return lambda line: line.rep.position in positions
+
+
+def _who(player_ids: set[str]) -> Test:
+    return lambda line: line.player.id in player_ids
+
+
+def _owes(fits: set[str]) -> Test:
+    return lambda line: line.expected_fit in fits
+
+
+def _missed(miss: str) -> Test:
+    return lambda line: (
+        line.grade is not None and (line.grade.did, line.grade.did_name) == ("miss", miss)
+    )
+
+
+def _because(cause: str) -> Test:
+    return lambda line: line.grade is not None and line.grade.cause == cause
+
+
+def _with_event(event: str) -> Test:
+    return lambda line: event in line.events
+
+
+def _in_period(period: str) -> Test:
+    return lambda line: line.clip.period == period
+
+
+def _in_session(name: str) -> Test:
+    return lambda line: line.session.name == name
 
 
 def _has(reference: str, values: set[object]) -> Test:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gradecut.book import Book
 from gradecut.errors import GradecutError
+from gradecut.hints import nearest
 from gradecut.records import Clip, Event, Flag, Rep, Rubric
 from gradecut.workflows.booking import scheme_in_force
 
-__all__ = ["add_event", "drop_event", "toggle_flag"]
+__all__ = ["add_event", "drop_event", "set_events", "toggle_flag"]
 
 
 def add_event(book: Book, rep: Rep, name: str) -> Event:
@@ -21,11 +24,25 @@ def add_event(book: Book, rep: Rep, name: str) -> Event:
     scheme = scheme_in_force(book)
     events = scheme.rubric.events if scheme else Rubric().events
     if name not in events:
-        raise GradecutError(f"“{name}” is no event of this rubric; there is {', '.join(events)}.")
+        raise GradecutError(f"“{name}” is no event of this rubric; {nearest(name, events)}")
     event = Event(rep_id=rep.id, name=name, author=book.author)
     with book.act(f"count a {name}") as act:
         act.put(event)
     return event
+
+
+def set_events(book: Book, rep: Rep, names: Sequence[str]) -> None:
+    """Count exactly these events for a rep, in the place of what its author counted before.
+
+    Raises
+    ------
+    GradecutError
+        When the rubric does not list one.
+    """
+    with book.act(f"count what {rep.position} did") as act:
+        act.drop_all(book.find(Event, rep_id=rep.id, author=book.author))
+        for name in names:
+            add_event(book, rep, name)
 
 
 def drop_event(book: Book, rep: Rep, name: str) -> None:

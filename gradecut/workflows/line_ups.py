@@ -60,10 +60,9 @@ def take_out(book: Book, rep: Rep) -> bool:
     if book.count(Grade, rep_id=rep.id):
         return False
     with book.act("take a man out") as act:
-        for kind in (Owed, Actual, Event, Flag, Moment):
+        for kind in (Owed, Actual, Event, Flag, Moment, Piece):
             act.drop_all(book.find(kind, rep_id=rep.id))
         act.put(*[replace(mark, rep_id=None) for mark in book.find(Mark, rep_id=rep.id)])
-        act.put(*[replace(piece, rep_id=None) for piece in book.find(Piece, rep_id=rep.id)])
         act.drop(Rep, rep.id)
     return True
 

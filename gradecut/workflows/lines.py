@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from gradecut.book import Book
 from gradecut.errors import GradeError
 from gradecut.grading import film_order, judge_fit
 from gradecut.records import (
-    Angle,
     Clip,
     Event,
     Expectation,
@@ -18,21 +18,18 @@ from gradecut.records import (
     Flag,
     Grade,
     LineUp,
-    Moment,
     Owed,
     Player,
     Rep,
     RepLine,
     Session,
-    StoredFilm,
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
-from gradecut.workflows.films import frame_times
-from gradecut.workflows.judging import own_side
 from gradecut.workflows.looks import look_digest, merge_facts, sides_on
-from gradecut.workflows.moments import Timeline
+from gradecut.workflows.moments import timelines_of
+from gradecut.workflows.rep_asked import own_side
 from gradecut.workflows.roster import by_staff
 
 __all__ = ["rep_lines"]
@@ -74,7 +71,6 @@ class _Rows:
         self._author = author if author is not None else book.author
         self.reps = book.find(Rep, clip_id=clip_ids)
         rep_ids = [rep.id for rep in self.reps]
-        angles = book.find(Angle, clip_id=clip_ids)
         self._sessions = {one.id: one for one in book.find(Session)}
         self._players = {one.id: one for one in book.find(Player)}
         self._facts = _by(book.find(FactValue, clip_id=clip_ids), "clip_id")
@@ -91,20 +87,10 @@ class _Rows:
             else [grade for grade in grades if grade.author == author]
         )
         self._grades = {grade.rep_id: grade for grade in counted}
-        self._angles = _by(sorted(angles, key=lambda angle: (angle.name, angle.id)), "clip_id")
-        moments = book.find(Moment, angle_id=[angle.id for angle in angles])
-        self._moments = _by(moments, "angle_id")
-        marked = {moment.angle_id for moment in moments}
-        film_ids = {angle.film_id for angle in angles if angle.id in marked}
-        film_ids |= {
-            angle.film_id
-            for clip_angles in self._angles.values()
-            if any(angle.id in marked for angle in clip_angles)
-            for angle in clip_angles
+        self._timelines = {
+            key: replace(line, author=self._author)
+            for key, line in timelines_of(book, clip_ids).items()
         }
-        self._films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
-        varying = [film.id for film in self._films.values() if film.rate is None]
-        self._times = frame_times(book, varying) if varying else {}
         self._flagged_clips = {flag.clip_id for flag in self._flags if flag.rep_id is None}
         self._flagged_reps = {flag.rep_id for flag in self._flags}
 
@@ -137,19 +123,9 @@ class _Rows:
                 scheme=scheme,
                 scheme_id=scheme_id,
             ),
-            reaction=self._timeline(clip).reaction(rep),
+            reaction=self._timelines[clip.id].reaction(rep),
             events=tuple(event.name for event in self._events[rep.id]),
             flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
-        )
-
-    def _timeline(self, clip: Clip) -> Timeline:
-        angles = self._angles[clip.id]
-        return Timeline(
-            angles=angles,
-            films=self._films,
-            moments=[one for angle in angles for one in self._moments[angle.id]],
-            times=self._times,
-            author=self._author,
         )
 
 

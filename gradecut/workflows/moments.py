@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -13,7 +14,15 @@ from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Re
 from gradecut.timebase import Pts
 from gradecut.workflows.films import frame_length, frame_of, frame_times, pts_of_frame
 
-__all__ = ["Timeline", "add_mark", "drop_mark", "mark_moment", "timeline_of", "unmark_moment"]
+__all__ = [
+    "Timeline",
+    "add_mark",
+    "drop_mark",
+    "mark_moment",
+    "timeline_of",
+    "timelines_of",
+    "unmark_moment",
+]
 
 _OF_THE_CLIP = ("snap", "whistle")
 _TOLD_APART: Mapping[str, int] = {"marked": 0, "script": 1, "estimated": 2}
@@ -100,17 +109,34 @@ class Timeline:
 
 def timeline_of(book: Book, clip_id: str) -> Timeline:
     """Read the timeline of one clip."""
-    angles = sorted(book.find(Angle, clip_id=clip_id), key=lambda angle: (angle.name, angle.id))
+    return timelines_of(book, [clip_id])[clip_id]
+
+
+def timelines_of(book: Book, clip_ids: Collection[str]) -> dict[str, Timeline]:
+    """Read the timelines of several clips at once."""
+    angles = sorted(
+        book.find(Angle, clip_id=list(clip_ids)), key=lambda angle: (angle.name, angle.id)
+    )
     film_ids = [angle.film_id for angle in angles]
     films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
     varying = [film.id for film in films.values() if film.rate is None]
-    return Timeline(
-        angles=angles,
-        films=films,
-        moments=book.find(Moment, angle_id=[angle.id for angle in angles]),
-        times=frame_times(book, varying) if varying else {},
-        author=book.author,
-    )
+    times = frame_times(book, varying) if varying else {}
+    moments: defaultdict[str, list[Moment]] = defaultdict(list)
+    for moment in book.find(Moment, angle_id=[angle.id for angle in angles]):
+        moments[moment.angle_id].append(moment)
+    mine: dict[str, list[Angle]] = {key: [] for key in clip_ids}
+    for angle in angles:
+        mine[angle.clip_id].append(angle)
+    return {
+        key: Timeline(
+            angles=own,
+            films=films,
+            moments=[moment for angle in own for moment in moments[angle.id]],
+            times=times,
+            author=book.author,
+        )
+        for key, own in mine.items()
+    }
 
 
 def mark_moment(

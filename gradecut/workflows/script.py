@@ -15,7 +15,7 @@ from gradecut.scheme import Scheme, Value
 from gradecut.workflows.line_ups import is_untouched, take_out
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
+from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, whole_number
 
 __all__ = ["ScriptLine", "match_script", "read_script"]
 
@@ -217,12 +217,13 @@ def _clip_words(row: SheetRow, faults: Faults) -> dict[str, object]:
 
 
 def _whole(row: SheetRow, column: str, faults: Faults) -> int | None:
+    """Read a whole number, below 0 too (yards lost)."""
     text = row.text(column)
-    try:
-        return int(text)
-    except ValueError:
+    number = whole_number(text.removeprefix("-"))
+    if number is None:
         faults.add(row.line, f"“{text}” in {column} is no whole number.")
         return None
+    return -number if text.startswith("-") else number
 
 
 def _look(row: SheetRow, scheme: Scheme, faults: Faults) -> dict[str, Value]:

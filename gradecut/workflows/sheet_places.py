@@ -7,7 +7,7 @@ from gradecut.hints import nearest
 from gradecut.records import Clip, Player, Rep, Session
 from gradecut.scheme import Scheme
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.sheets import Faults, SheetRow
+from gradecut.workflows.sheets import Faults, SheetRow, whole_number
 
 __all__ = ["SheetPlaces"]
 
@@ -18,6 +18,7 @@ class SheetPlaces:
     def __init__(self, book: Book, faults: Faults) -> None:
         self._faults = faults
         self._sessions = {one.name.lower(): one for one in book.find(Session)}
+        self._kinds = {one.id: one.kind for one in self._sessions.values()}
         self._clips = {(one.session_id, one.order): one for one in book.find(Clip)}
         self._players = book.find(Player)
         self._reps: dict[str, list[Rep]] = {}
@@ -30,7 +31,7 @@ class SheetPlaces:
         if session is None:
             return None
         text = row.text("play")
-        clip = self._clips.get((session.id, int(text))) if text.isdecimal() else None
+        clip = self._clips.get((session.id, whole_number(text) or 0))
         if clip is None:
             plays = sorted(order for (home, order) in self._clips if home == session.id)
             there = f"plays {plays[0]} to {plays[-1]}" if plays else "no plays"
@@ -44,13 +45,16 @@ class SheetPlaces:
         position, said = row.text("position"), row.text("player")
         if not position and not said:
             return None
+        spelt = {name.lower(): name for name in (scheme.positions if scheme else ())}
+        position = spelt.get(position.lower(), position)
         if position and scheme and position not in scheme.positions:
             self._faults.add(
                 row.line,
                 f"“{position}” is no position of the scheme; {nearest(position, scheme.positions)}",
             )
             return None
-        player = find_player(self._players, said) if said else None
+        game = self._kinds.get(clip.session_id) == "game"
+        player = find_player(self._players, said, game=game) if said else None
         if isinstance(player, str):
             self._faults.add(row.line, player)
             return None
@@ -63,7 +67,11 @@ class SheetPlaces:
         if len(found) == 1:
             return found[0]
         who = " ".join(filter(None, (position, player.name if player else "")))
-        self._faults.add(row.line, f"{who} was not in on play {clip.order}; put him in first.")
+        if found:
+            why = f"{who} stands for {len(found)} reps of play {clip.order}; name both."
+        else:
+            why = f"{who} was not in on play {clip.order}; put him in first."
+        self._faults.add(row.line, why)
         return None
 
     def _session(self, row: SheetRow) -> Session | None:

@@ -12,9 +12,10 @@ from pathlib import Path
 from gradecut.errors import InputError
 from gradecut.hints import nearest
 
-__all__ = ["Faults", "SheetRow", "read_sheet", "read_yes_no"]
+__all__ = ["Faults", "SheetRow", "read_sheet", "read_yes_no", "whole_number"]
 
 LARGEST_BYTES = 20_000_000
+_LONGEST_NUMBER = 9
 _YES = frozenset({"yes", "y", "true", "1", "x"})
 _NO = frozenset({"no", "n", "false", "0", ""})
 
@@ -119,6 +120,13 @@ def read_yes_no(row: SheetRow, column: str, faults: Faults) -> bool:
     if text not in _YES | _NO:
         faults.add(row.line, f"“{row.text(column)}” in {column} is neither yes nor no.")
     return text in _YES
+
+
+def whole_number(text: str) -> int | None:
+    """Read a whole number from 0 on, of any length a person would write; None for all else."""
+    if not (text.isascii() and text.isdecimal()) or len(text) > _LONGEST_NUMBER:
+        return None
+    return int(text)
 
 
 def _read_text(path: str | PathLike[str]) -> str:

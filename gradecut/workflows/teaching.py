@@ -12,16 +12,17 @@ from typing import Any
 from gradecut.book import Book
 from gradecut.errors import GradecutError, RenderError
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
+from gradecut.records import Angle, Flag, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
 from gradecut.workflows.asking import read_question, reps_asked
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.lines import rep_lines
-from gradecut.workflows.moments import timeline_of
+from gradecut.workflows.moments import timelines_of
 
 __all__ = [
     "best_angle",
+    "best_angles",
     "build_reel",
     "change_piece",
     "corrections",
@@ -35,6 +36,8 @@ __all__ = [
     "sources_of",
     "withheld",
 ]
+
+_MISSED = ("half", "wrong")
 
 
 def build_reel(
@@ -74,7 +77,15 @@ def corrections(
     flagged = [line for line in rep_lines(book, session_ids=session_ids) if line.flagged]
     if not flagged:
         raise GradecutError("Nothing is flagged for tomorrow yet; flag a rep or a play first.")
-    return put_together(book, name, flagged, question="flagged")
+    named = {flag.rep_id for flag in book.find(Flag)}
+    missed = [line for line in flagged if line.grade and line.grade.fit_result in _MISSED]
+    with_miss = {line.clip.id for line in missed}
+    shown = [
+        line
+        for line in flagged
+        if line.rep.id in named or line in missed or line.clip.id not in with_miss
+    ]
+    return put_together(book, name, shown, question="flagged")
 
 
 def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: str = "") -> Reel:
@@ -82,13 +93,11 @@ def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: s
     reel = Reel(name=name, question=question, author=book.author)
     with book.act(f"put the reel “{name}” together") as act:
         act.put(reel)
-        order = 0
-        for line in lines:
-            angle = best_angle(book, line.rep)
-            if angle is None:
-                continue
-            order += 1
-            marks = book.find(Mark, angle_id=angle.id)
+        angles = best_angles(book, [line.rep for line in lines])
+        shown = [line for line in lines if line.rep.id in angles]
+        marks = book.find(Mark, angle_id=[angle.id for angle in angles.values()])
+        for order, line in enumerate(shown, 1):
+            angle = angles[line.rep.id]
             act.put(suggest_piece(line, angle, marks, reel_id=reel.id, order=order))
     return reel
 
@@ -208,14 +217,28 @@ def render_reel(
 
 
 def best_angle(book: Book, rep: Rep) -> Angle | None:
-    """Choose the angle to teach from: with marks of the rep, else with the snap, else the first."""
-    line = timeline_of(book, rep.clip_id)
-    drawn = {mark.angle_id for mark in book.find(Mark, rep_id=rep.id)}
-    ranked = sorted(
-        line.angles,
-        key=lambda angle: (angle.id not in drawn, line.moment("snap", angle=angle) is None),
-    )
-    return ranked[0] if ranked else None
+    """Choose the angle to teach a rep from; None where its clip has no film."""
+    return best_angles(book, [rep]).get(rep.id)
+
+
+def best_angles(book: Book, reps: Sequence[Rep]) -> dict[str, Angle]:
+    """Choose the angle to teach each rep from; those without film are left out.
+
+    One whose snap is known, and of those one with marks of the rep; else the first.
+    """
+    lines = timelines_of(book, {rep.clip_id for rep in reps})
+    marks = book.find(Mark, rep_id=[rep.id for rep in reps])
+    drawn = {(mark.rep_id, mark.angle_id) for mark in marks}
+    found: dict[str, Angle] = {}
+    for rep in reps:
+        line = lines[rep.clip_id]
+        ranked = sorted(
+            line.angles,
+            key=lambda angle: (line.snap(angle) is None, (rep.id, angle.id) not in drawn),
+        )
+        if ranked:
+            found[rep.id] = ranked[0]
+    return found
 
 
 def sources_of(book: Book, pieces: Sequence[Piece]) -> dict[str, PieceSource]:
@@ -225,12 +248,13 @@ def sources_of(book: Book, pieces: Sequence[Piece]) -> dict[str, PieceSource]:
     film_ids = [angle.film_id for angle in angles.values()]
     films = {film.id: film for film in book.find(StoredFilm, id=film_ids)}
     paths = paths_of_films(book, film_ids)
+    lines = timelines_of(book, {angle.clip_id for angle in angles.values()})
     for angle in angles.values():
         sources[angle.id] = PieceSource(
             path=paths.get(angle.film_id),
             name=films[angle.film_id].name,
             start_pts=angle.start_pts,
             stop_pts=angle.stop_pts,
-            snap_pts=timeline_of(book, angle.clip_id).snap(angle),
+            snap_pts=lines[angle.clip_id].snap(angle),
         )
     return sources
