@@ -1,0 +1,337 @@
+"""One clip with all that the Film page shows of it, read from the book at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gradecut.book import Book
+from gradecut.errors import LookError
+from gradecut.records import (
+    Clip,
+    Expectation,
+    FactValue,
+    Flag,
+    Grade,
+    LineUp,
+    Mark,
+    Owed,
+    Player,
+    Rep,
+    RepLine,
+    Session,
+    Side,
+    Source,
+)
+from gradecut.scheme import Fact, Scheme, Value
+from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.expecting import expect_clip, expect_rep, owed_by_word
+from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.judging import RepAsked, own_side
+from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.looks import merge_facts, sides_on
+from gradecut.workflows.moments import Timeline, timeline_of
+
+__all__ = ["ClipState", "Man", "OpenQuestion", "graded_positions", "question_words", "read_clip"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Man:
+    """One of the men who are graded, on one clip.
+
+    Attributes
+    ----------
+    line : RepLine or None
+        His rep; None while nobody is named at his position.
+    asked : RepAsked
+        What he is judged by; its rep is a stand-in while there is none.
+    flagged : bool
+        His rep, not the whole clip.
+    """
+
+    position: str
+    line: RepLine | None
+    asked: RepAsked
+    number: str = ""
+    flagged: bool = False
+
+    @property
+    def rep(self) -> Rep | None:
+        """His rep, where somebody is named."""
+        return self.line.rep if self.line else None
+
+    @property
+    def player(self) -> Player | None:
+        """Who he is."""
+        return self.line.player if self.line else None
+
+    @property
+    def grade(self) -> Grade | None:
+        """What this grader judged, as it stands."""
+        return self.line.grade if self.line else None
+
+    @property
+    def stale(self) -> bool:
+        """Whether today's look, word or scheme would judge him by something else."""
+        return bool(self.line and self.line.stale)
+
+    @property
+    def who(self) -> str:
+        """His position and number, such as "Keel 52"."""
+        return f"{self.position} {self.number}".strip()
+
+    @property
+    def owes(self) -> str:
+        """The fit he owes; empty while that is open."""
+        return self.asked.owes or ""
+
+    @property
+    def owes_side(self) -> Side | None:
+        """Side of that fit."""
+        return self.asked.owed.side if self.asked.owed else self.asked.expectation.side
+
+    @property
+    def to_grade(self) -> bool:
+        """Whether there is something to grade: the coach's word, or a run job of the scheme."""
+        return self.asked.owed is not None or self.asked.expectation.graded
+
+    @property
+    def wrong(self) -> bool:
+        """Whether he was judged, and not as right."""
+        return self.grade is not None and self.grade.fit_result in ("half", "wrong")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenQuestion:
+    """The one fact to ask now.
+
+    Attributes
+    ----------
+    values : tuple
+        The answers that can be on this look.
+    men : tuple of str
+        The positions it matters for.
+    """
+
+    reference: str
+    fact: Fact
+    values: tuple[Value, ...]
+    men: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """The question as the coach put it; which side, where it is asked of each."""
+        return question_words(self.reference, self.fact)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipState:
+    """One clip as it stands in the book.
+
+    Attributes
+    ----------
+    look : mapping of reference to value
+    sources : mapping of reference to source
+        Where each known fact was taken from.
+    men : tuple of Man
+        Those who are graded, in the scheme's order.
+    front : mapping of position to Expectation
+        Every man of the scheme; empty when the look can't be.
+    paths : mapping of film id to path
+        Films that were found on this computer.
+    flagged : bool
+        The clip as a whole.
+    """
+
+    session: Session
+    clip: Clip
+    scheme: Scheme | None
+    look: Mapping[str, Value]
+    sources: Mapping[str, Source]
+    line_ups: Sequence[LineUp]
+    men: tuple[Man, ...]
+    front: Mapping[str, Expectation]
+    timeline: Timeline
+    marks: tuple[Mark, ...]
+    paths: Mapping[str, str]
+    flagged: bool
+    question: OpenQuestion | None
+
+    def man(self, position: str) -> Man | None:
+        """Return the man at a position; None where there is none."""
+        return next((man for man in self.men if man.position == position), None)
+
+    def man_of_rep(self, rep_id: str | None) -> Man | None:
+        """Return the man of a rep; None where there is none."""
+        return next((man for man in self.men if man.rep and man.rep.id == rep_id), None)
+
+
+def question_words(reference: str, fact: Fact) -> str:
+    """Write a fact's question, with the side where it is asked of each side."""
+    asks = fact.asks or f"What about {fact.name}?"
+    if not fact.per_side:
+        return asks
+    side = reference.rpartition(".")[2]
+    return f"{side.capitalize()}: {asks[:1].lower()}{asks[1:]}"
+
+
+def read_clip(book: Book, clip_id: str) -> ClipState:
+    """Read a clip.
+
+    Raises
+    ------
+    BookError
+        When it is not in the book.
+    """
+    clip = book.get(Clip, clip_id)
+    session = book.get(Session, clip.session_id)
+    scheme = scheme_in_force(book)
+    facts = book.find(FactValue, clip_id=clip_id)
+    look = merge_facts(facts, book.author)
+    line_ups = book.find(LineUp, clip_id=clip_id)
+    flags = book.find(Flag, clip_id=clip_id, author=book.author)
+    men = _men(book, clip, session, scheme, look=look, line_ups=line_ups, flags=flags)
+    timeline = timeline_of(book, clip_id)
+    reps = [man.rep for man in men if man.rep]
+    return ClipState(
+        session=session,
+        clip=clip,
+        scheme=scheme,
+        look=look,
+        sources=_sources(facts, look, book.author),
+        line_ups=line_ups,
+        men=men,
+        front=_front(scheme, look, reps, line_ups),
+        timeline=timeline,
+        marks=tuple(book.find(Mark, angle_id=[angle.id for angle in timeline.angles])),
+        paths=paths_of_films(book, list(timeline.films)),
+        flagged=any(flag.rep_id is None for flag in flags),
+        question=_question(scheme, look, men),
+    )
+
+
+def _men(
+    book: Book,
+    clip: Clip,
+    session: Session,
+    scheme: Scheme | None,
+    *,
+    look: Mapping[str, Value],
+    line_ups: Sequence[LineUp],
+    flags: Sequence[Flag],
+) -> tuple[Man, ...]:
+    """Return the men who are graded, with a place for each position nobody is named at."""
+    info = book_info(book)
+    lines = rep_lines(book, clip_ids=[clip.id], author=book.author)
+    reps = [line.rep for line in lines]
+    sides = sides_on(scheme, reps, line_ups) if scheme else {}
+    said = book.find(Owed, rep_id=[rep.id for rep in reps])
+    flagged = {flag.rep_id for flag in flags}
+    graded = graded_positions(scheme, info.graded_group)
+    order = list(scheme.positions) if scheme else []
+    found: list[Man] = []
+
+    def man(rep: Rep, line: RepLine | None) -> Man:
+        asked = RepAsked(
+            rep=rep,
+            clip=clip,
+            scheme=scheme,
+            scheme_id=info.scheme_id,
+            look=look,
+            own_side=own_side(scheme, rep.position, look, sides),
+            expectation=expect_rep(scheme, rep, look, sides),
+            owed=owed_by_word([one for one in said if one.rep_id == rep.id], book.author),
+        )
+        number = _worn(line.player, session) if line else ""
+        return Man(
+            position=rep.position, line=line, asked=asked, number=number,
+            flagged=line is not None and rep.id in flagged,
+        )  # fmt: skip
+
+    for line in lines:
+        if scheme is None or line.rep.position in graded:
+            found.append(man(line.rep, line))
+    manned = {one.position for one in found}
+    found += [
+        man(Rep(clip_id=clip.id, player_id="", position=position), None)
+        for position in graded
+        if position not in manned
+    ]
+    found.sort(key=lambda one: order.index(one.position) if one.position in order else len(order))
+    return tuple(found)
+
+
+def graded_positions(scheme: Scheme | None, group: str) -> list[str]:
+    """Return the positions a staff grades, in the scheme's order; group "" means all."""
+    if scheme is None:
+        return []
+    return [
+        name
+        for name, position in scheme.positions.items()
+        if position.graded and (not group or position.group == group)
+    ]
+
+
+def _worn(player: Player, session: Session) -> str:
+    """Return the number a man wears in this kind of session."""
+    return player.game_number if session.kind == "game" else player.practice_number
+
+
+def _sources(
+    facts: Sequence[FactValue], look: Mapping[str, Value], author: str
+) -> dict[str, Source]:
+    """Say where each fact that counts was taken from."""
+    found: dict[str, Source] = {}
+    for source in ("estimated", "script", "marked"):
+        only = merge_facts([fact for fact in facts if fact.source == source], author)
+        found |= {reference: source for reference in only if reference in look}
+    return found
+
+
+def _front(
+    scheme: Scheme | None,
+    look: Mapping[str, Value],
+    reps: Sequence[Rep],
+    line_ups: Sequence[LineUp],
+) -> dict[str, Expectation]:
+    if scheme is None:
+        return {}
+    try:
+        return expect_clip(scheme, look, reps, line_ups)
+    except LookError:
+        return {}
+
+
+def _question(
+    scheme: Scheme | None, look: Mapping[str, Value], men: Sequence[Man]
+) -> OpenQuestion | None:
+    """Choose what to ask: what is known first on the field, then what settles most."""
+    if scheme is None:
+        return None
+    needs: dict[str, list[str]] = {}
+    places: dict[str, int] = {}
+    for man in men:
+        if man.asked.settled or not man.to_grade:
+            continue
+        for place, reference in enumerate(man.asked.expectation.needs):
+            needs.setdefault(reference, []).append(man.position)
+            places[reference] = places.get(reference, 0) + place
+    if not needs:
+        return None
+    known = {"before": 0, "after": 1}
+    reference = min(
+        needs,
+        key=lambda one: (
+            known[scheme.fact_of(one).known],
+            -len(needs[one]),
+            places[one],
+            scheme.references.index(one),
+        ),
+    )
+    fact = scheme.fact_of(reference)
+    values = tuple(
+        value for value in fact.values if not scheme.look_faults({**look, reference: value})
+    )
+    return OpenQuestion(
+        reference=reference, fact=fact, values=values or fact.values, men=tuple(needs[reference])
+    )

@@ -1,0 +1,108 @@
+"""Everything that can be done on the Film page: one table for menu, keys and cheat sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["FILM_ACTIONS", "FilmAction"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmAction:
+    """One action.
+
+    Attributes
+    ----------
+    name, group : str
+        What it does, and the heading it stands under.
+    keys : tuple of str
+        In Qt's portable words; empty for what has none.
+    method : str
+        What does it, from the film desk on: "judging.right"; "page." and "stage." are the
+        page's own: what is on screen only.
+    repeats : bool
+        Goes on while the key is held.
+    """
+
+    name: str
+    keys: tuple[str, ...]
+    group: str
+    method: str
+    repeats: bool = False
+
+
+def _group(group: str, *rows: tuple[str, str, str]) -> tuple[FilmAction, ...]:
+    """Make actions of (name, keys apart by spaces, method); a * at its end: repeats."""
+    return tuple(
+        FilmAction(
+            name=name,
+            keys=tuple(keys.split()),
+            group=group,
+            method=method.rstrip("*"),
+            repeats=method.endswith("*"),
+        )
+        for name, keys, method in rows
+    )
+
+
+FILM_ACTIONS: tuple[FilmAction, ...] = (
+    *_group(
+        "Grade",
+        ("all right, next play", "Return Enter", "pass_clip"),
+        ("answer by number (0: more)", "1", "page.answer_1"),
+        ("next man", "Tab Down", "hand.next_man"),
+        ("man before", "Shift+Tab Up", "hand.previous_man"),
+        ("he was right", "R", "judging.right"),
+        ("he played another fit", "O", "hand.open_fits"),
+        ("he can't be graded", "U", "hand.open_reasons"),
+        ("technique and effort", "T", "hand.open_points"),
+        ("count an event", "E", "hand.open_events"),
+        ("write a note", "N", "page.write_note"),
+        ("flag to show tomorrow", "F", "judging.flag"),
+        ("my word on what he owed", "W", "hand.open_owed"),
+        ("back one step", "Escape", "page.back"),
+    ),
+    *_group(
+        "The play",
+        ("next play", "PgDown Ctrl+Right", "next_clip"),
+        ("play before", "PgUp Ctrl+Left", "previous_clip"),
+        ("next play that waits", "J", "next_open"),
+        ("facts of the look", "L", "hand.open_facts"),
+        ("the open question, or aside", "Q", "hand.open_question"),
+        ("put a player in", "I", "hand.open_players"),
+        ("put a player in from here on", "Shift+I", "hand.open_players_onwards"),
+        ("no play", "D", "telling.drop_play"),
+        ("move the pairing of angles", "P", "hand.open_pairing"),
+        ("another session", "Ctrl+J", "hand.open_sessions"),
+        ("find moved film", "", "page.find_film"),
+    ),
+    *_group(
+        "Film",
+        ("one frame on", "Right", "moving.forward*"),
+        ("one frame back", "Left", "moving.backward*"),
+        ("ten frames on", "Shift+Right", "moving.far_forward*"),
+        ("ten frames back", "Shift+Left", "moving.far_backward*"),
+        ("play or pause", "Space", "moving.play_or_pause"),
+        ("slower", ",", "moving.slower"),
+        ("faster", ".", "moving.faster"),
+        ("to the snap", "S", "moving.to_snap"),
+        ("to his first step", "G", "moving.to_step"),
+        ("to the start", "Home", "moving.to_start"),
+        ("to the end", "End", "moving.to_end"),
+        ("other angle", "A", "other_angle"),
+        ("fit film to window", "Ctrl+0", "stage.fit"),
+        ("nearer", "+ =", "stage.nearer*"),
+        ("farther", "-", "stage.farther*"),
+    ),
+    *_group(
+        "Mark",
+        ("snap here", "Z", "telling.mark_snap"),
+        ("his first step here", "X", "telling.mark_step"),
+        ("he goes here", "C", "telling.mark_go"),
+        ("contact here", "V", "telling.mark_contact"),
+        ("whistle here", "B", "telling.mark_whistle"),
+        ("draw on film", "M", "hand.open_tools"),
+        ("owed, did or plain", "K", "marks.turn_meaning"),
+        ("take the drawing away", "Del Backspace", "marks.drop_chosen"),
+    ),
+)

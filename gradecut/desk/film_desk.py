@@ -1,0 +1,319 @@
+"""The Film page: plays, the film on stage, the men and what is recorded of them."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+
+from psygnal import Signal
+
+from gradecut.book import Book
+from gradecut.desk.clip_state import ClipState, read_clip
+from gradecut.desk.film_marks import FilmMarks
+from gradecut.desk.film_ticks import Ticks, read_ticks
+from gradecut.desk.hand import Hand
+from gradecut.desk.jobs import Post
+from gradecut.desk.judging_desk import Judging
+from gradecut.desk.men_drawn import picture_of
+from gradecut.desk.moving import Moving
+from gradecut.desk.playhead import Playhead
+from gradecut.desk.session_plays import SessionPlays
+from gradecut.desk.telling import Telling
+from gradecut.errors import GradecutError
+from gradecut.records import Angle, Clip, Session
+from gradecut.records.picture import LookPicture
+from gradecut.timebase import Frame, Pts
+from gradecut.workflows.films import frame_of
+from gradecut.workflows.judging import pass_clip
+
+__all__ = ["FilmDesk"]
+
+_BESIDE_GRADES = frozenset({"marks", "moments", "acts", "changes"})
+
+
+class FilmDesk:
+    """What the Film page holds and does.
+
+    Attributes
+    ----------
+    state : ClipState or None
+        The play that is shown; None while the book has no play.
+    plays : SessionPlays
+        The sessions, and the plays of the one shown.
+    playhead, moving
+        The film on stage, and ways through it.
+    hand, judging, telling, marks
+        The man and the question in hand; what is recorded of him, and of the play; what is
+        drawn on film.
+
+    Signals
+    -------
+    clip_changed
+        Another play is shown.
+    state_changed
+        The play shown has changed in the book.
+
+    Parameters
+    ----------
+    book : Book
+    post : callable
+        Runs what it is given in the window's thread.
+    say : callable
+        Shows a sentence.
+    """
+
+    clip_changed = Signal()
+    state_changed = Signal()
+
+    def __init__(self, book: Book, post: Post, say: Callable[[str], None]) -> None:
+        self.book = book
+        self.say = say
+        self._post = post
+        self._thread = threading.get_ident()
+        self._own = self._wide = False
+        self._angle_name = ""
+        self.state: ClipState | None = None
+        self.plays = SessionPlays(book, post)
+        self.playhead = Playhead(post)
+        self.hand = Hand(self)
+        self.judging = Judging(self)
+        self.telling = Telling(self)
+        self.marks = FilmMarks(book, self.playhead, say)
+        self.moving = Moving(self)
+        self._disconnect = book.on_change(self._book_changed)
+        if self.plays.sessions:
+            self.open_session(self.plays.sessions[0])
+
+    @property
+    def clip(self) -> Clip | None:
+        """The play that is shown."""
+        return self.state.clip if self.state else None
+
+    def close(self) -> None:
+        """Stop everything that runs."""
+        self._disconnect()
+        self.plays.close()
+        self.playhead.close()
+
+    def do(self, work: Callable[[], object], *, wide: bool = False) -> bool:
+        """Do something to the book; what is refused is said.
+
+        Parameters
+        ----------
+        wide : bool
+            It changes other plays than the one shown.
+
+        Returns
+        -------
+        bool
+            Whether it was done.
+        """
+        before = self._own, self._wide
+        self._own, self._wide = True, wide
+        try:
+            work()
+        except GradecutError as error:
+            self.say(str(error))
+            return False
+        finally:
+            self._own, self._wide = before
+        return True
+
+    # ------------------------------------------------------------------ plays
+
+    def open_session(self, session: Session) -> None:
+        """Show a session at its first open play."""
+        self.do(lambda: self._open_session(session))
+
+    def open_rep(self, clip_id: str, rep_id: str = "") -> None:
+        """Show a play of any session, with one of its men in hand where his rep is named."""
+        self.do(lambda: self._open_rep(clip_id, rep_id))
+
+    def open_clip(self, clip_id: str) -> None:
+        """Show a play of this session."""
+        self.do(lambda: self._open_clip(clip_id))
+
+    def next_clip(self) -> None:
+        """Show the next play."""
+        self._go(1, "That was the last play")
+
+    def previous_clip(self) -> None:
+        """Show the play before."""
+        self._go(-1, "That is the first play")
+
+    def next_open(self) -> None:
+        """Show the next play that waits for a grade."""
+        if self.state is None:
+            return
+        place = self.plays.line.place_of(self.state.clip.id) or 0
+        boxes = self.plays.line.boxes
+        for box in (*boxes[place + 1 :], *boxes[:place]):
+            if box.waits:
+                self.open_clip(box.clip_id)
+                return
+        self.say("No other play of this session waits for a grade.")
+
+    def pass_clip(self) -> None:
+        """Let all open reps of this play through as right, and show the next."""
+        state = self.state
+        if state is None:
+            self.say("Add film first; then there is something to grade.")
+            return
+        left: list[str] = []
+        if state.clip.kind != "no play" and not self.do(
+            lambda: left.extend(pass_clip(self.book, state.clip).left)
+        ):
+            return
+        if left:
+            more = f" (and {len(left) - 1} more)" if len(left) > 1 else ""
+            self.hand.free()
+            self.hand_moved()
+            self.say(f"{left[0]}{more}")
+            return
+        self.next_clip()
+
+    def other_angle(self) -> None:
+        """Show the same moment of the play from the next angle."""
+        state, head = self.state, self.playhead
+        if state is None or head.angle is None:
+            return
+        angles = state.timeline.angles
+        place = [one.id for one in angles].index(head.angle.id)
+        goal = angles[(place + 1) % len(angles)]
+        if goal.id == head.angle.id:
+            self.say("This play has one angle only.")
+            return
+        pts = state.timeline.carry(head.pts(), head.angle, goal)
+        self._angle_name = goal.name
+        self._put_on_stage(state, goal, pts)
+        self.hand_moved()
+
+    # ------------------------------------------------------------------ what is shown
+
+    def picture(self) -> LookPicture | None:
+        """Return the picture of the look; None without a play."""
+        return picture_of(self.state, self.hand.position) if self.state else None
+
+    def ticks(self) -> Ticks | None:
+        """Return the strip below the stage; None without film."""
+        return read_ticks(self.state, self.playhead, self.hand.man) if self.state else None
+
+    def hand_moved(self) -> None:
+        """Tell that another man or question is in hand."""
+        self.marks.renew(self.state, self.hand.man)
+        self.hand.changed.emit()
+
+    def refresh(self) -> None:
+        """Read everything anew, after another page or program has changed the book."""
+        self.do(self._refresh_all)
+
+    # ------------------------------------------------------------------ opening
+
+    def _open_session(self, session: Session) -> None:
+        self.plays.open(session)
+        first = self.plays.line.first_open()
+        if first is not None:
+            self._open_clip(first)
+            return
+        self.state = None
+        self.hand.free()
+        self.clip_changed.emit()
+
+    def _open_rep(self, clip_id: str, rep_id: str) -> None:
+        clip = self.book.get(Clip, clip_id)
+        if self.plays.session is None or clip.session_id != self.plays.session.id:
+            self.plays.open(self.book.get(Session, clip.session_id))
+        self._open_clip(clip_id)
+        man = self.state.man_of_rep(rep_id) if self.state and rep_id else None
+        if man is not None:
+            self.hand.choose(man.position)
+
+    def _open_clip(self, clip_id: str) -> None:
+        playing = self.playhead.playing
+        state = self.state = read_clip(self.book, clip_id)
+        self.hand.free()
+        self.marks.let_go()
+        self._put_on_stage(state, self._angle_of(state), None)
+        self.marks.renew(state, None)
+        self.clip_changed.emit()
+        if playing:
+            self.playhead.play()
+        self._look_ahead(clip_id)
+
+    def _angle_of(self, state: ClipState) -> Angle | None:
+        """Return the angle to show: the one looked at last, where the play has it."""
+        angles = state.timeline.angles
+        named = (one for one in angles if one.name == self._angle_name)
+        return next(named, None) or next(iter(angles), None)
+
+    def _put_on_stage(self, state: ClipState, angle: Angle | None, pts: Pts | None) -> None:
+        """Put an angle on stage, at a timestamp or at its entry."""
+        head = self.playhead
+        path = state.paths.get(angle.film_id) if angle else None
+        if angle is None:
+            head.show(state.timeline, None, None, Frame(0))
+        elif pts is None:
+            head.show_entry(state.timeline, angle, path)
+        else:
+            film = state.timeline.films[angle.film_id]
+            head.show(state.timeline, angle, path, frame_of(film, pts, state.timeline.times))
+
+    def _look_ahead(self, clip_id: str) -> None:
+        """Let the next play's first picture be decoded while this one is graded."""
+        following = self.plays.line.beside(clip_id, 1)
+        if following is None:
+            return
+        state = read_clip(self.book, following)
+        angle = self._angle_of(state)
+        path = state.paths.get(angle.film_id) if angle else None
+        if angle is not None and path is not None:
+            self.playhead.look_ahead(state.timeline, angle, path)
+
+    def _go(self, by: int, at_end: str) -> None:
+        if self.state is None:
+            return
+        following = self.plays.line.beside(self.state.clip.id, by)
+        if following is None:
+            self.say(f"{at_end}: {self.plays.line.told()}.")
+        else:
+            self.open_clip(following)
+
+    # ------------------------------------------------------------------ what others changed
+
+    def _book_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        tables = frozenset(table for table, _ in rows)
+        if threading.get_ident() != self._thread:
+            self._post(self.refresh)
+        elif tables <= _BESIDE_GRADES:
+            self._refresh_clip()
+        elif self._own and not self._wide:
+            self._refresh_clip()
+            if self.state is not None:
+                self.plays.read_box(self.state.clip.id)
+        else:
+            self.refresh()
+
+    def _refresh_all(self) -> None:
+        self.plays.find()
+        if self.plays.session is None:
+            if self.plays.sessions:
+                self._open_session(self.plays.sessions[0])
+            return
+        self.plays.read()
+        if self.state is None or self.plays.line.place_of(self.state.clip.id) is None:
+            self._open_session(self.plays.session)
+        else:
+            self._refresh_clip()
+
+    def _refresh_clip(self) -> None:
+        if self.state is None:
+            return
+        state = self.state = read_clip(self.book, self.state.clip.id)
+        head = self.playhead
+        angle = head.angle
+        if angle is not None and any(one.id == angle.id for one in state.timeline.angles):
+            head.renew(state.timeline, state.paths.get(angle.film_id))
+        else:
+            self._put_on_stage(state, self._angle_of(state), None)
+        self.marks.renew(state, self.hand.man)
+        self.state_changed.emit()

@@ -1,0 +1,153 @@
+"""Judging the man in hand: what he did, why, how well; each entry stored at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gradecut.desk.clip_state import Man
+from gradecut.errors import GradecutError
+from gradecut.records import Player, Rep, Side
+from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
+from gradecut.workflows.judging import (
+    add_event,
+    change_grade,
+    drop_event,
+    put_in,
+    toggle_flag,
+)
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["EFFORT", "REASONS", "Judging"]
+
+EFFORT = "effort"
+REASONS = (
+    "out of picture",
+    "hidden behind others",
+    "film begins late",
+    "film ends early",
+    "number not readable",
+    "call not known",
+)
+"""Why a man can't be graded (common practice, no source)."""
+
+
+class Judging:
+    """What can be recorded of the man in hand.
+
+    Every method returns whether it was stored; what was refused is said.
+    """
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+
+    def right(self) -> bool:
+        """He did what he owed."""
+        return self._keep(did="as owed")
+
+    def miss(self, name: str) -> bool:
+        """He missed what he owed, in one of its ways."""
+        return self._keep(did="miss", name=name, side=None, cause="")
+
+    def fit(self, name: str, side: Side | None = None) -> bool:
+        """He played another fit; its side where it was seen."""
+        man = self._desk.hand.man
+        if man is not None and name == man.owes and side in (None, man.owes_side):
+            return self.right()
+        return self._keep(did="fit", name=name, side=side, cause="")
+
+    def cause(self, name: str) -> bool:
+        """Say why it went wrong."""
+        return self._keep(cause=name)
+
+    def cannot(self, reason: str) -> bool:
+        """He can't be graded, and why."""
+        return self._keep(did="cannot grade", name=reason, side=None, cause="")
+
+    def points(self, item: str, points: float) -> bool:
+        """Give points for a technique item, or for effort."""
+        if item == EFFORT:
+            return self._keep(effort=points)
+        man = self._desk.hand.man
+        given = dict(man.grade.technique) if man and man.grade else {}
+        return self._keep(technique={**given, item: points})
+
+    def note(self, text: str) -> bool:
+        """Keep a note on his rep, as typed."""
+        return self._keep(note=text)
+
+    def owed(self, fit: str) -> bool:
+        """Keep the coach's word on what he owed."""
+        rep = self._rep()
+        man = self._desk.hand.man
+        if rep is None or man is None:
+            return False
+        scheme = man.asked.scheme
+        side = None
+        if scheme is not None and fit in scheme.fits:
+            side = fit_side(scheme, fit, man.asked.look, man.asked.own_side)
+        return self._desk.do(lambda: say_owed(self._desk.book, rep, fit, side=side))
+
+    def unsay(self) -> bool:
+        """Take the coach's word back."""
+        rep = self._rep()
+        return rep is not None and self._desk.do(lambda: unsay_owed(self._desk.book, rep))
+
+    def count(self, event: str) -> bool:
+        """Count an event beside the grade."""
+        rep = self._rep()
+        return rep is not None and self._desk.do(lambda: add_event(self._desk.book, rep, event))
+
+    def uncount(self, event: str) -> bool:
+        """Take the newest count of an event back."""
+        rep = self._rep()
+        return rep is not None and self._desk.do(lambda: drop_event(self._desk.book, rep, event))
+
+    def flag(self) -> bool:
+        """Flag the man in hand for tomorrow, or the play where none is; or take the flag off."""
+        state = self._desk.state
+        if state is None:
+            return False
+        man = self._desk.hand.man
+        rep = man.rep if man else None
+        return self._desk.do(lambda: toggle_flag(self._desk.book, state.clip, rep))
+
+    def put_in(self, position: str, player: Player, *, onwards: bool) -> bool:
+        """Put a player in at a position, on this play or from here on."""
+        state = self._desk.state
+        if state is None:
+            return False
+        clip = state.clip
+        done = self._desk.do(
+            lambda: put_in(self._desk.book, clip, position, player, onwards=onwards), wide=onwards
+        )
+        if done:
+            where = "from here on" if onwards else f"on play {clip.order}"
+            self._desk.say(f"{player.name} is in at {position} {where}.")
+        return done
+
+    def _keep(self, **changes: object) -> bool:
+        rep, man = self._rep(), self._desk.hand.man
+        if rep is None or man is None:
+            return False
+        fresh = man.grade is None and "did" not in changes
+        stored = self._desk.do(lambda: self._change(rep, man, changes))
+        if stored and fresh:
+            self._desk.say(f"{man.position} was open; he is recorded as right with this.")
+        return stored
+
+    def _change(self, rep: Rep, man: Man, changes: dict[str, object]) -> None:
+        if "cause" in changes and changes["cause"] and not man.wrong:
+            raise GradecutError("Say first how he missed it; then why.")
+        change_grade(self._desk.book, rep, **changes)
+
+    def _rep(self) -> Rep | None:
+        """Return the rep in hand, or say what is missing."""
+        man = self._desk.hand.man
+        if man is None:
+            self._desk.say("Choose a man first: press his number, or Tab.")
+            return None
+        if man.rep is None:
+            self._desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
+        return man.rep

@@ -1,0 +1,69 @@
+"""His men on the picture of the look, and what they did in words."""
+
+from __future__ import annotations
+
+from gradecut.desk.clip_state import ClipState, Man
+from gradecut.desk.look_drawn import front_of, look_picture, stands_at
+from gradecut.records.picture import LookPicture, Manned, PictureMan
+
+__all__ = ["Told", "did_words", "picture_of"]
+
+Told = tuple[str, str]
+"""A sign and words: "✓", "right"."""
+
+
+def picture_of(state: ClipState, selected: str) -> LookPicture:
+    """Draw a clip's look with his men."""
+    men = tuple(_man(state, man, man.position == selected) for man in state.men)
+    front = front_of(state.scheme, state.front) if state.scheme and state.front else ()
+    return look_picture(state.look, men, front=front)
+
+
+def did_words(man: Man) -> Told:
+    """Say what a man did: a sign, so that colour is not needed, and words."""
+    grade = man.grade
+    if man.rep is None:
+        return "", "nobody named"
+    if grade is None:
+        return ("–", "open") if man.to_grade else ("–", "no run fit")
+    if grade.fit_result == "not graded":
+        return "–", "no run fit"
+    if grade.did == "cannot grade":
+        return "?", grade.did_name or "can't be graded"
+    name = grade.did_name or "missed it"
+    if grade.fit_result == "right":
+        return "✓", "right" if grade.did == "as owed" else f"right: {grade.did_name}"
+    return ("½", name) if grade.fit_result == "half" else ("✕", name)
+
+
+def _man(state: ClipState, man: Man, selected: bool) -> PictureMan:
+    asked = man.asked
+    expected = asked.expectation
+    scheme = state.scheme
+    owed = scheme.fits.get(man.owes) if scheme and man.owes else None
+    grade = man.grade
+    went = scheme.fits.get(grade.did_name) if scheme and grade and grade.did == "fit" else None
+    options: tuple[Manned, ...] = ()
+    if scheme and not man.owes:
+        options = tuple(
+            (gap, side)
+            for fit, side in expected.options
+            if fit and side and (gap := scheme.fits[fit].gap)
+        )
+    return PictureMan(
+        position=man.position,
+        number=man.number,
+        name=man.player.short_name if man.player else "",
+        at_yd=stands_at(expected, state.look),
+        owed_gap=owed.gap if owed else None,
+        owed_side=man.owes_side,
+        owed_landmark=owed.landmark if owed else None,
+        owed_label=man.owes,
+        owed_options=tuple(dict.fromkeys(options)),
+        did=None if grade is None or grade.fit_result == "not graded" else grade.did,
+        did_gap=went.gap if went else None,
+        did_side=grade.did_side if grade and went else None,
+        did_label=grade.did_name if grade else "",
+        selected=selected,
+        graded=man.to_grade,
+    )

@@ -1,0 +1,92 @@
+"""Ways through the film on stage, one to a key."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from gradecut.desk.playhead import SPEEDS
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+    from gradecut.records import MomentKind
+
+__all__ = ["Moving"]
+
+
+class Moving:
+    """Steps, jumps and speeds."""
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+
+    def forward(self) -> None:
+        """One frame on."""
+        self._desk.playhead.step(1)
+
+    def backward(self) -> None:
+        """One frame back."""
+        self._desk.playhead.step(-1)
+
+    def far_forward(self) -> None:
+        """Ten frames on."""
+        self._desk.playhead.step(10)
+
+    def far_backward(self) -> None:
+        """Ten frames back."""
+        self._desk.playhead.step(-10)
+
+    def to_start(self) -> None:
+        """Go to the clip's first frame."""
+        self._desk.playhead.seek(self._desk.playhead.first)
+
+    def to_end(self) -> None:
+        """Go to the clip's last frame."""
+        self._desk.playhead.pause()
+        self._desk.playhead.seek(self._desk.playhead.last)
+
+    def to_snap(self) -> None:
+        """Go to the snap."""
+        self._to("snap")
+
+    def to_step(self) -> None:
+        """Go to the first step of the man in hand."""
+        self._to("first step")
+
+    def play_or_pause(self) -> None:
+        """Play, or stand still."""
+        head = self._desk.playhead
+        if head.playing:
+            head.pause()
+        else:
+            head.play()
+
+    def slower(self) -> None:
+        """Play at half the speed, down to a quarter."""
+        self._turn(-1)
+
+    def faster(self) -> None:
+        """Play at twice the speed, up to the speed of life."""
+        self._turn(1)
+
+    def set_speed(self, speed: Fraction) -> None:
+        """Play at one of the speeds."""
+        self._desk.playhead.set_speed(speed)
+
+    def _turn(self, by: int) -> None:
+        head = self._desk.playhead
+        place = min(max(SPEEDS.index(head.speed) + by, 0), len(SPEEDS) - 1)
+        head.set_speed(SPEEDS[place])
+
+    def _to(self, kind: MomentKind) -> None:
+        ticks = self._desk.ticks()
+        found = [tick for tick in ticks.moments if tick.kind == kind] if ticks else []
+        if found:
+            self._desk.playhead.pause()
+            self._desk.playhead.seek(found[0].frame)
+        elif kind == "snap":
+            self._desk.say("The snap is not marked yet: go to its frame and press Z.")
+        else:
+            self._desk.say(
+                f"No {kind} is marked here: choose the man, go to its frame and press X."
+            )

@@ -1,0 +1,111 @@
+"""The sessions of a book and the plays of the one that is shown."""
+
+from __future__ import annotations
+
+from concurrent.futures import Future, ThreadPoolExecutor
+
+from psygnal import Signal
+
+from gradecut.book import Book
+from gradecut.desk.jobs import Post
+from gradecut.desk.plays_line import PlayBox, PlaysLine, read_boxes
+from gradecut.records import Clip, Session
+
+__all__ = ["SessionPlays"]
+
+_AT_ONCE = 300
+"""Up to so many plays a session's boxes are read before anything is shown."""
+
+
+class SessionPlays:
+    """Which session is shown, and how far its plays are.
+
+    Attributes
+    ----------
+    sessions : list of Session
+        The newest first.
+    session : Session or None
+        The one that is shown.
+    line : PlaysLine
+        Its plays.
+
+    Signals
+    -------
+    changed
+        The line has changed.
+    """
+
+    changed = Signal()
+
+    def __init__(self, book: Book, post: Post) -> None:
+        self._book = book
+        self._post = post
+        self._reader: ThreadPoolExecutor | None = None
+        self._turn = 0
+        self.sessions: list[Session] = []
+        self.session: Session | None = None
+        self.line = PlaysLine()
+        self.find()
+
+    def close(self) -> None:
+        """Stop reading."""
+        self._turn += 1
+        if self._reader is not None:
+            self._reader.shutdown(wait=True, cancel_futures=True)
+
+    def find(self) -> None:
+        """Find the book's sessions again; the one shown stays while it is there."""
+        found = self._book.find(Session)
+        self.sessions = sorted(found, key=lambda one: (one.day, one.id), reverse=True)
+        if self.session is not None:
+            known = {session.id: session for session in self.sessions}
+            self.session = known.get(self.session.id)
+
+    def open(self, session: Session) -> None:
+        """Show a session."""
+        self.session = session
+        self.read()
+
+    def read(self) -> None:
+        """Read the session's plays; a long session's grades are read beside the window."""
+        session = self.session
+        self._turn += 1
+        if session is None:
+            self.line = PlaysLine()
+        elif self._book.count(Clip, session_id=session.id) <= _AT_ONCE:
+            self.line = PlaysLine(read_boxes(self._book, session), session.id)
+        else:
+            self._read_beside(session)
+        self.changed.emit()
+
+    def read_box(self, clip_id: str) -> None:
+        """Read one play again."""
+        if self.session is None:
+            return
+        for box in read_boxes(self._book, self.session, clip_ids=[clip_id]):
+            self.line.put(box)
+        self.changed.emit()
+
+    def _read_beside(self, session: Session) -> None:
+        turn = self._turn
+        if self.line.session_id != session.id:
+            clips = self._book.find(Clip, session_id=session.id)
+            self.line = PlaysLine.unread(clips, session.id)
+        if self._reader is None:
+            self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
+        reading = self._reader.submit(self._read_all, turn, session)
+        reading.add_done_callback(self._ended)
+
+    def _read_all(self, turn: int, session: Session) -> None:
+        boxes = read_boxes(self._book, session)
+        self._post(lambda: self._came(turn, boxes, session.id))
+
+    def _ended(self, reading: Future[None]) -> None:
+        """Let an error rise in the window's thread, where it is told."""
+        if not reading.cancelled() and reading.exception() is not None:
+            self._post(reading.result)
+
+    def _came(self, turn: int, boxes: list[PlayBox], session_id: str) -> None:
+        if turn == self._turn:
+            self.line = PlaysLine(boxes, session_id)
+            self.changed.emit()

@@ -1,0 +1,113 @@
+"""What is recorded of the play as a whole: its look, its moments, its kind, its films."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from gradecut.errors import GradecutError
+from gradecut.records import ClipKind, Moment, MomentKind, Rep
+from gradecut.scheme import Value
+from gradecut.workflows.adding import shift_pairing
+from gradecut.workflows.looks import forget_fact, tell_fact
+from gradecut.workflows.moments import mark_moment, unmark_moment
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["Telling"]
+
+_OF_THE_CLIP = ("snap", "whistle")
+
+
+class Telling:
+    """What can be recorded of the play shown."""
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+
+    def tell(self, reference: str, value: Value) -> bool:
+        """Answer one fact of the look."""
+        state = self._desk.state
+        if state is None or state.scheme is None:
+            return False
+        scheme, clip, book = state.scheme, state.clip, self._desk.book
+        return self._desk.do(
+            lambda: tell_fact(book, scheme, clip, reference, value, source="marked")
+        )
+
+    def untell(self, reference: str) -> bool:
+        """Take one's own answer back."""
+        state = self._desk.state
+        return state is not None and self._desk.do(
+            lambda: forget_fact(self._desk.book, state.clip, reference)
+        )
+
+    def mark(self, kind: MomentKind) -> None:
+        """Mark that something happens at the frame on stage; marked there already: unmark it."""
+        head, state = self._desk.playhead, self._desk.state
+        angle = head.angle
+        if angle is None or state is None:
+            self._desk.say("There is no film on the stage to mark.")
+            return
+        rep: Rep | None = None
+        if kind not in _OF_THE_CLIP:
+            man = self._desk.hand.man
+            if man is None or man.rep is None:
+                self._desk.say(f"The {kind} belongs to a man: choose him first, then mark it.")
+                return
+            rep = man.rep
+        old = state.timeline.moment(kind, angle=angle, rep_id=rep.id if rep else None)
+        if old is not None and old.source == "marked" and head.frame_at(old.pts) == head.frame:
+            self._desk.do(lambda: self._unmark(old))
+        else:
+            self._desk.do(lambda: mark_moment(self._desk.book, angle, kind, head.pts(), rep))
+
+    def mark_snap(self) -> None:
+        """Mark the snap."""
+        self.mark("snap")
+
+    def mark_step(self) -> None:
+        """Mark his first step."""
+        self.mark("first step")
+
+    def mark_go(self) -> None:
+        """Mark where he commits to his fit."""
+        self.mark("go")
+
+    def mark_contact(self) -> None:
+        """Mark contact."""
+        self.mark("contact")
+
+    def mark_whistle(self) -> None:
+        """Mark the whistle."""
+        self.mark("whistle")
+
+    def drop_play(self) -> None:
+        """Say that this was no play, or that it was a run after all."""
+        state, book = self._desk.state, self._desk.book
+        if state is None:
+            return
+        kind: ClipKind = "run" if state.clip.kind == "no play" else "no play"
+
+        def put() -> None:
+            with book.act(f"say that play {state.clip.order} was a {kind}") as act:
+                act.put(replace(state.clip, kind=kind))
+
+        self._desk.do(put)
+
+    def shift_pairing(self, angle: str, by: int) -> None:
+        """Move an angle's films along the plays, from the play shown on."""
+        state = self._desk.state
+        if state is None:
+            return
+        session, order = state.session, state.clip.order
+        self._desk.do(
+            lambda: shift_pairing(self._desk.book, session, angle, from_play=order, by=by),
+            wide=True,
+        )
+
+    def _unmark(self, moment: Moment) -> None:
+        if moment.author != self._desk.book.author:
+            raise GradecutError(f"{moment.author} marked it there; only he can take it away.")
+        unmark_moment(self._desk.book, moment)
