@@ -129,5 +129,6 @@ def packet(
             progress=progress,
         )
     say(*[f"Written: {path}" for path in done.written])
+    say(*done.notes)
     if done.left_out:
         say(f"Left out, under 18 without consent on file: {', '.join(done.left_out)}.")
