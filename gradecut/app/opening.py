@@ -11,6 +11,7 @@ from types import TracebackType
 from PyQt6.QtCore import QTimer
 from PyQt6.QtWidgets import QApplication
 
+from gradecut.app.sheets import show_first_start
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import log_file, memory_file, recall
@@ -42,7 +43,7 @@ def open_on_display(path: str | None) -> int:
     window.show()
     if path is not None:
         QTimer.singleShot(0, lambda: window.open_path(path))
-    QTimer.singleShot(0, window.show_first_start)
+    QTimer.singleShot(0, lambda: show_first_start(window))
     code = app.exec()
     sys.excepthook = sys.__excepthook__
     return code

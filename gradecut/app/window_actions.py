@@ -18,7 +18,7 @@ PAGES = (("Film", "F1"), ("Scheme", "F2"), ("Board", "F3"), ("Teach", "F4"))
 
 def window_actions(window: MainWindow) -> tuple[Action, ...]:
     """Return the table of actions that every page shares."""
-    from gradecut.app import forms
+    from gradecut.app import forms, sheets
 
     go = [
         Action(
@@ -32,23 +32,24 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
     return (
         *go,
         Action(name="open a book", keys=("Ctrl+O",), group="Book",
-               run=lambda: forms.choose_book(window)),
+               run=partial(forms.choose_book, window)),
         Action(name="make a new book", keys=("Ctrl+N",), group="Book",
-               run=lambda: forms.ask_new_book(window)),
+               run=partial(forms.ask_new_book, window)),
         Action(name="add film", keys=("Ctrl+Shift+A",), group="Book",
-               run=lambda: forms.ask_film(window)),
-        Action(name="bring in a roster", group="Book", run=lambda: forms.choose_roster(window)),
+               run=partial(forms.ask_film, window)),
+        Action(name="bring in a roster", group="Book", run=partial(forms.choose_roster, window)),
         Action(name="find films that were moved", group="Book",
-               run=lambda: forms.choose_moved(window)),
-        Action(name="say who grades", group="Book", run=window.ask_grader),
+               run=partial(forms.choose_moved, window)),
+        Action(name="say who grades", group="Book", run=partial(forms.ask_grader, window)),
         Action(name="close the book", keys=("Ctrl+W",), group="Book", run=window.close_book),
         Action(name="take back", keys=("Ctrl+Z",), group="Anywhere", run=window.undo),
         Action(name="do again", keys=("Ctrl+Shift+Z", "Ctrl+Y"), group="Anywhere",
                run=window.redo),
         Action(name="stop the work", keys=("Ctrl+.",), group="Anywhere", run=window.stop_work),
-        Action(name="menu", keys=("F10",), group="Anywhere", run=window.show_menu),
-        Action(name="all keys", keys=("?",), group="Anywhere", run=window.show_keys),
-        Action(name="cautions", group="Anywhere", run=window.show_cautions),
+        Action(name="menu", keys=("F10",), group="Anywhere", run=partial(sheets.show_menu, window)),
+        Action(name="all keys", keys=("?",), group="Anywhere",
+               run=partial(sheets.show_keys, window)),
+        Action(name="cautions", group="Anywhere", run=partial(sheets.show_cautions, window)),
         Action(name="dark or light", keys=("Ctrl+D",), group="Anywhere",
                run=window.change_theme),
         Action(name="leave gradecut", keys=("Ctrl+Q",), group="Anywhere", run=window.close),

@@ -144,8 +144,8 @@ class Desk:
         """Return the look of the play on the Film page; empty where there is none."""
         from gradecut.workflows.looks import look_of
 
-        clip = self.film.clip
-        return look_of(self.book, clip.id) if clip is not None else {}
+        state = self.film.state
+        return look_of(self.book, state.clip.id) if state is not None else {}
 
     def undo_hint(self) -> str:
         """Say what undo would take back; empty when there is nothing."""

@@ -17,7 +17,7 @@ Until = Callable[[Callable[[], bool]], None]
 def page(window: MainWindow, until: Until) -> BoardPage:
     """Show the Board page, counted."""
     window.show_page("Board")
-    shown = window.pages["Board"]
+    shown = window.pages.pages["Board"]
     assert isinstance(shown, BoardPage)
     until(lambda: shown.board.view is not None)
     return shown
@@ -44,10 +44,10 @@ def test_a_cell_opens_its_reps_and_a_rep_opens_on_film(
     page.open_rep.connect(lambda clip, rep: asked.append((clip, rep)))
     page.reps.setCurrentRow(0)
     page.reps.open_here()
-    assert window.page_name == "Film"
+    assert window.pages.name == "Film"
     assert window.desk is not None
-    assert window.desk.film.clip is not None
-    assert asked[0][0] == window.desk.film.clip.id
+    assert window.desk.film.state is not None
+    assert asked[0][0] == window.desk.film.state.clip.id
 
 
 def test_the_board_is_used_by_keys_alone(qtbot: Any, page: BoardPage) -> None:

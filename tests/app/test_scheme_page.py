@@ -16,7 +16,7 @@ from tests.desk.test_scheme_desk import FAULTY
 def page(window: MainWindow) -> SchemePage:
     """Show the Scheme page."""
     window.show_page("Scheme")
-    shown = window.pages["Scheme"]
+    shown = window.pages.pages["Scheme"]
     assert isinstance(shown, SchemePage)
     return shown
 

@@ -21,7 +21,7 @@ Until = Callable[[Callable[[], bool]], None]
 def page(window: MainWindow) -> TeachPage:
     """Show the Teach page with a reel of two pieces."""
     window.show_page("Teach")
-    shown = window.pages["Teach"]
+    shown = window.pages.pages["Teach"]
     assert isinstance(shown, TeachPage)
     shown.teach.build("Keel, missed fits on zone")
     return shown

@@ -13,6 +13,7 @@ from gradecut.app.actions import clashing_keys, told_keys
 from gradecut.app.cautions_sheet import CautionsSheet
 from gradecut.app.cheat_sheet import CheatSheet
 from gradecut.app.opening import check_display, hook_for
+from gradecut.app.sheets import menu_here, show_first_start
 from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.desk.remembered import recall
@@ -42,8 +43,8 @@ def test_keys_switch_pages(qtbot: Any, window: MainWindow, name: str, key: str) 
         qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
     else:
         qtbot.keyClick(window, getattr(Qt.Key, f"Key_{key}"))
-    assert window.page_name == name
-    assert window.stack.currentWidget() is window.pages[name]
+    assert window.pages.name == name
+    assert window.stack.currentWidget() is window.pages.pages[name]
     assert [n for n, made in window.header.pages.items() if made.isChecked()] == [name]
 
 
@@ -51,7 +52,7 @@ def test_no_two_actions_of_a_page_share_a_key(window: MainWindow) -> None:
     """On each page every key does one thing."""
     everywhere = window.all_actions()[""]
     for name, _ in PAGES:
-        here = window.page(name).actions_here()
+        here = window.pages.page(name).actions_here()
         assert clashing_keys([*everywhere, *here]) == [], name
 
 
@@ -71,7 +72,7 @@ def test_the_cheat_sheet_lists_every_action(qtbot: Any, window: MainWindow) -> N
 def test_the_menu_has_every_action_of_the_page(window: MainWindow) -> None:
     """What can be done by key can be found in the menu."""
     window.show_page("Board")
-    menu = window.menu()
+    menu = menu_here(window)
     entries = {
         entry.text().partition("\t")[0]
         for below in menu.actions()
@@ -79,14 +80,14 @@ def test_the_menu_has_every_action_of_the_page(window: MainWindow) -> None:
         for entry in sub.actions()
     }
     wanted = {a.name for a in window.actions_everywhere}
-    wanted |= {a.name for a in window.pages["Board"].actions_here()}
+    wanted |= {a.name for a in window.pages.pages["Board"].actions_here()}
     assert entries == wanted
 
 
 def test_what_is_said_never_takes_the_focus(qtbot: Any, window: MainWindow) -> None:
     """A sentence at the bottom leaves the keys where they are."""
     window.show_page("Teach")
-    page = window.pages["Teach"]
+    page = window.pages.pages["Teach"]
     question = page.question  # type: ignore[attr-defined]
     question.setFocus()
     window.say("Something was refused. " * 40)
@@ -138,12 +139,12 @@ def test_cautions_are_shown_once(closed_window: MainWindow, tmp_path: Path) -> N
     from dataclasses import replace
 
     closed_window.remembered = replace(closed_window.remembered, cautions_shown=False)
-    closed_window.show_first_start()
+    show_first_start(closed_window)
     sheet = sheet_of(closed_window, CautionsSheet)
     assert any("head" in label.text() for label in sheet.findChildren(QLabel))
     sheet.accept()
     assert recall(tmp_path / "window.json").cautions_shown
-    closed_window.show_first_start()
+    show_first_start(closed_window)
     assert not any(one.isVisible() for one in closed_window.findChildren(CautionsSheet))
 
 
