@@ -9,17 +9,28 @@ def main() -> None:
     """Open the window when no command is named; else do the command."""
     words = sys.argv[1:]
     if not words or (len(words) == 1 and words[0].endswith(".gradecut")):
-        from gradecut.app import open_window
-        from gradecut.errors import GradecutError
-
-        try:
-            sys.exit(open_window(words[0] if words else None))
-        except GradecutError as error:
-            print(error, file=sys.stderr)  # noqa: T201  # the command line's own error
-            sys.exit(1)
+        sys.exit(_open_window(words[0] if words else None))
     from gradecut.cli import main as command
 
     command()
+
+
+def _open_window(path: str | None) -> int | str:
+    """Return the window's exit code, or the sentence that says why there is none."""
+    from gradecut.app import open_window
+    from gradecut.errors import GradecutError
+
+    try:
+        return open_window(path)
+    except GradecutError as error:
+        return str(error)
+    except ImportError as error:
+        if not (error.name or "").startswith("PyQt6"):
+            raise
+        return (
+            f"The window can't be opened: {error}; install PyQt6 and the system libraries it "
+            "needs, or use the commands (gradecut --help), which need neither."
+        )
 
 
 if __name__ == "__main__":

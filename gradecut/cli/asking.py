@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from gradecut.cli.boundary import guarded, say, show_json, show_table
-from gradecut.cli.doors import AsJson, BookPath, By, SessionName, opened, session_ids
-from gradecut.records import Board, BoardCell, Expectation
+from gradecut.cli.doors import (
+    AsJson,
+    BookPath,
+    By,
+    SessionName,
+    choose_plays,
+    opened,
+    read_facts,
+    session_ids,
+)
+from gradecut.records import Board, BoardCell, Expectation, RepLine
+
+if TYPE_CHECKING:
+    from gradecut.workflows.rep_asked import RepAsked
 
 __all__ = ["board", "expect"]
 
@@ -32,32 +44,15 @@ def expect(
     if book.suffix.lower() == ".toml":
         _expect_by_file(book, told or [], as_json=as_json)
         return
-    from gradecut.workflows.judging import ask_rep
+    if told:
+        raise typer.BadParameter("Facts go with a scheme file; of a book, tell them with look.")
     from gradecut.workflows.lines import rep_lines
+    from gradecut.workflows.rep_asked import ask_rep
 
     with opened(book) as opened_book:
-        lines = [
-            line
-            for line in rep_lines(opened_book, session_ids=session_ids(opened_book, session))
-            if play in (0, line.clip.order)
-        ]
-        asked = [(line, ask_rep(opened_book, line.rep)) for line in lines]
-    found: list[dict[str, Any]] = [
-        {
-            "play": line.clip.order,
-            "position": line.rep.position,
-            "player": line.player.name,
-            "fit": line.expected_fit,
-            "side": line.expected_side,
-            "rule": line.expected_rule,
-            "by": "coach" if one.owed else "scheme",
-            "needs": list(one.expectation.needs),
-            "reason": (one.owed.reason or "The coach's word.")
-            if one.owed
-            else (one.expectation.reason),
-        }
-        for line, one in asked
-    ]
+        clips = choose_plays(opened_book, session, play)
+        lines = rep_lines(opened_book, clip_ids=[clip.id for clip in clips])
+        found = [_owed(line, ask_rep(opened_book, line.rep)) for line in lines]
     if as_json:
         show_json(found)
         return
@@ -71,7 +66,7 @@ def expect(
                 one["fit"] or "open",
                 one["side"] or "–",
                 one["rule"] or "–",
-                one["reason"],
+                one["cue"] or one["reason"],
             ]
             for one in found
         ],
@@ -117,13 +112,9 @@ def _expect_by_file(path: Path, told: list[str], *, as_json: bool) -> None:
     from gradecut.scheme import load_scheme
     from gradecut.workflows.looks import read_value
 
+    facts = read_facts(told)
     scheme = load_scheme(path)
-    look = {}
-    for word in told:
-        reference, equals, text = word.partition("=")
-        if not equals:
-            raise typer.BadParameter(f"Write facts as FACT=VALUE, not “{word}”.")
-        look[reference] = read_value(scheme.fact_of(reference), text)
+    look = {key: read_value(scheme.fact_of(key), text) for key, text in facts.items()}
     expected = scheme.expect_all(look)
     if as_json:
         show_json({name: _expectation(one) for name, one in expected.items()})
@@ -131,10 +122,27 @@ def _expect_by_file(path: Path, told: list[str], *, as_json: bool) -> None:
     show_table(
         ["man", "owes", "side", "rule", "why"],
         [
-            [name, one.fit or "open", one.side or "–", one.rule or "–", one.reason]
+            [name, one.fit or "open", one.side or "–", one.rule or "–", one.cue or one.reason]
             for name, one in expected.items()
         ],
     )
+
+
+def _owed(line: RepLine, asked: RepAsked) -> dict[str, Any]:
+    """Say what one man owes, by whom and why."""
+    said = asked.owed
+    return {
+        "play": line.clip.order,
+        "position": line.rep.position,
+        "player": line.player.name,
+        "fit": line.expected_fit,
+        "side": line.expected_side,
+        "rule": line.expected_rule,
+        "by": "coach" if said else "scheme",
+        "needs": [] if said else list(asked.expectation.needs),
+        "cue": None if said else asked.expectation.cue,
+        "reason": (said.reason or "The coach's word.") if said else asked.expectation.reason,
+    }
 
 
 def _expectation(one: Expectation) -> dict[str, Any]:
@@ -147,6 +155,7 @@ def _expectation(one: Expectation) -> dict[str, Any]:
         "tier": one.tier,
         "overrode": list(one.overrode),
         "needs": list(one.needs),
+        "cue": one.cue,
         "options": [list(option) for option in one.options],
         "reason": one.reason,
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -15,7 +16,16 @@ import typer
 from gradecut.errors import GradecutError, InputError, SchemeError
 from gradecut.progress import Progress, silent
 
-__all__ = ["guarded", "say", "show_json", "show_progress", "show_table", "told"]
+__all__ = [
+    "counted",
+    "guarded",
+    "say",
+    "show_json",
+    "show_progress",
+    "show_table",
+    "speak_plainly",
+    "told",
+]
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -49,6 +59,22 @@ def told(error: GradecutError) -> list[str]:
             for line, said in error.faults
         ]
     return [str(error)]
+
+
+def speak_plainly() -> None:
+    """Let no letter stop an answer: one the terminal can't show is written as a question mark."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def counted(number: int, what: str) -> str:
+    """Write a number of things.
+
+    >>> counted(1, "film"), counted(2, "film")
+    ('1 film', '2 films')
+    """
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def say(*sentences: str) -> None:

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
+from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress, show_table
 from gradecut.cli.doors import (
     AsJson,
     BookPath,
     Grader,
     SessionName,
+    choose_plays,
     computer_user,
     opened,
+    read_facts,
     read_plays,
-    session_ids,
 )
 from gradecut.errors import GradecutError
+
+if TYPE_CHECKING:
+    from gradecut.workflows.adding import Added
 
 __all__ = ["add", "look", "new", "record"]
 
@@ -86,6 +91,9 @@ def add(
         raise typer.BadParameter("Say which session with --session.")
     if kind not in ("practice", "scrimmage", "game"):
         raise typer.BadParameter("A session is a practice, a scrimmage or a game.")
+    missed, shift = read_plays(without), _read_move(move) if move else None
+    _check_day(day)
+    done: list[str] = []
     with (
         opened(book, grader) as opened_book,
         show_progress() as progress,
@@ -93,9 +101,9 @@ def add(
     ):
         if scheme:
             version = adopt_scheme(opened_book, scheme)
-            say(f"{version.name or scheme.name} is in force.")
+            done.append(f"{version.name or scheme.name} is in force.")
         if roster:
-            say(f"{len(add_roster(opened_book, roster))} players brought in.")
+            done.append(f"{counted(len(add_roster(opened_book, roster)), 'player')} brought in.")
         if places:
             added = add_film(
                 opened_book,
@@ -105,24 +113,34 @@ def add(
                 day=day,
                 angle=angle,
                 script=script,
-                without=read_plays(without),
+                without=missed,
                 progress=progress,
             )
-            say(
-                f"{added.session.name}: {added.clips} new plays, {added.angles} {angle} films"
-                + (f", {added.scripted} matched to the script." if script else "."),
-                *added.notes,
-            )
+            done += _told_of_film(added, angle, scripted=script is not None)
         elif script:
             matched = script_session(
                 opened_book, session, script, from_play=from_play, from_number=from_number
             )
-            say(f"{matched} plays matched to the script.")
-        if move:
-            start, by = _read_move(move)
+            done.append(f"{counted(matched, 'play')} matched to the script.")
+        if shift:
+            start, by = shift
             home = find_session(opened_book, session)
             moved = shift_pairing(opened_book, home, angle, from_play=start, by=by)
-            say(f"{moved} {angle} films moved by {by} from play {start} on.")
+            done.append(f"{counted(moved, f'{angle} film')} moved by {by} from play {start} on.")
+    say(*done)
+
+
+def _told_of_film(added: Added, angle: str, *, scripted: bool) -> list[str]:
+    what = f"{counted(added.clips, 'new play')}, {counted(added.angles, f'{angle} film')}"
+    script = f", {added.scripted} matched to the script" if scripted else ""
+    return [f"{added.session.name}: {what}{script}.", *added.notes]
+
+
+def _check_day(day: str) -> None:
+    try:
+        date.fromisoformat(day or "2026-10-06")
+    except ValueError as error:
+        raise typer.BadParameter("Write the day as 2026-10-06.") from error
 
 
 @guarded
@@ -141,31 +159,30 @@ def look(
 
     Example: gradecut look herons.gradecut --session Tuesday --play 3 back=left surface.left=3
     """
-    from gradecut.records import Clip
     from gradecut.workflows.booking import scheme_in_force
     from gradecut.workflows.looks import look_of, read_value, tell_facts
     from gradecut.workflows.recording import record_looks
 
     words = told or []
+    sheet = words[0] if len(words) == 1 and "=" not in words[0] else None
+    facts = read_facts(words) if sheet is None else {}
     with opened(book, grader) as opened_book:
         scheme = scheme_in_force(opened_book)
         if scheme is None:
             raise GradecutError(
                 f"{book}: there is no scheme in this book yet, so it asks no facts."
             )
-        if words and "=" not in words[0]:
-            done = record_looks(opened_book, words[0])
-            say(f"{done.looks} looks recorded.")
+        if sheet is not None:
+            looks_told = record_looks(opened_book, sheet).looks
+            if as_json:
+                show_json({"looks": looks_told})
+            else:
+                say(f"{counted(looks_told, 'look')} recorded.")
             return
-        wanted = session_ids(opened_book, session)
-        equal = {} if wanted is None else {"session_id": wanted}
-        clips = [clip for clip in opened_book.find(Clip, **equal) if play in (0, clip.order)]
-        if not clips:
-            raise GradecutError(f"{book}: there is no such play; say which with --session, --play.")
-        if words:
+        clips = choose_plays(opened_book, session, play)
+        if facts:
             if len(clips) != 1:
-                raise GradecutError("Say which one play with --session and --play.")
-            facts = dict(_read_fact(word) for word in words)
+                raise typer.BadParameter("Say which one play with --session and --play.")
             values = {key: read_value(scheme.fact_of(key), text) for key, text in facts.items()}
             tell_facts(opened_book, scheme, clips[0], values, source="marked")
         looks = [(clip, look_of(opened_book, clip.id)) for clip in clips]
@@ -200,7 +217,10 @@ def record(
             say(",".join(observation_columns(scheme_in_force(opened_book))))
             return
         done = record_observations(opened_book, sheet)
-    say(f"{done.lines} lines: {done.judged} reps judged, {done.moments} moments marked.")
+    say(
+        f"{counted(done.lines, 'line')}: {counted(done.judged, 'rep')} judged, "
+        f"{counted(done.moments, 'moment')} marked."
+    )
 
 
 def _read_move(text: str) -> tuple[int, int]:
@@ -211,10 +231,3 @@ def _read_move(text: str) -> tuple[int, int]:
     except ValueError:
         pass
     raise typer.BadParameter("Write a move as FROM_PLAY:BY, such as 5:1 or 5:-1.")
-
-
-def _read_fact(word: str) -> tuple[str, str]:
-    reference, equals, text = word.partition("=")
-    if not equals:
-        raise typer.BadParameter(f"Write facts as FACT=VALUE, not “{word}”.")
-    return reference, text

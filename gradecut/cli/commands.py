@@ -5,6 +5,7 @@ from __future__ import annotations
 import typer
 
 from gradecut.cli import asking, bringing, checking, demonstrating, handing
+from gradecut.cli.boundary import speak_plainly
 
 __all__ = ["app", "main"]
 
@@ -35,4 +36,5 @@ scheme_app.command()(checking.check)
 
 def main() -> None:
     """Run the command line."""
+    speak_plainly()
     app(prog_name="gradecut")

@@ -11,9 +11,22 @@ from typing import Annotated
 import typer
 
 from gradecut.book import Book, open_book
-from gradecut.errors import GradecutError
+from gradecut.errors import BookError
+from gradecut.records import Clip
 
-__all__ = ["AsJson", "BookPath", "By", "Grader", "SessionName", "opened", "session_ids"]
+__all__ = [
+    "AsJson",
+    "BookPath",
+    "By",
+    "Grader",
+    "SessionName",
+    "choose_plays",
+    "computer_user",
+    "opened",
+    "read_facts",
+    "read_plays",
+    "session_ids",
+]
 
 BookPath = Annotated[Path, typer.Argument(metavar="BOOK", help="The book's file.")]
 Grader = Annotated[
@@ -68,13 +81,54 @@ def read_plays(text: str) -> tuple[int, ...]:
 
     Raises
     ------
-    GradecutError
+    typer.BadParameter
         When it is anything else.
     """
     plays: list[int] = []
     for part in filter(None, (one.strip() for one in text.split(","))):
         first, dash, last = part.partition("-")
-        if not first.isdecimal() or (dash and not last.isdecimal()):
-            raise GradecutError(f"“{part}” is no play; write plays as 2-4,7.")
-        plays += range(int(first), int(last if dash else first) + 1)
+        ends = [first, last if dash else first]
+        if not all(end.isascii() and end.isdecimal() and len(end) < 5 for end in ends):
+            raise typer.BadParameter(f"“{part}” is no play; write plays as 2-4,7.")
+        if int(ends[1]) < int(ends[0]):
+            raise typer.BadParameter(f"“{part}” runs backwards; write plays as 2-4,7.")
+        plays += range(int(ends[0]), int(ends[1]) + 1)
     return tuple(plays)
+
+
+def read_facts(words: Sequence[str]) -> dict[str, str]:
+    """Read facts as they are told on a command line: ``back=left run=right``.
+
+    Raises
+    ------
+    typer.BadParameter
+        When a word is no FACT=VALUE, or a fact is told twice.
+    """
+    facts: dict[str, str] = {}
+    for word in words:
+        reference, equals, text = word.partition("=")
+        if not equals:
+            raise typer.BadParameter(f"Write facts as FACT=VALUE, not “{word}”.")
+        if reference in facts:
+            raise typer.BadParameter(f"“{reference}” is told twice; keep one.")
+        facts[reference] = text
+    return facts
+
+
+def choose_plays(book: Book, session: str, play: int) -> list[Clip]:
+    """Return the plays a command means; 0 means all of them.
+
+    Raises
+    ------
+    BookError
+        When there is none.
+    """
+    wanted = session_ids(book, session)
+    equal: dict[str, object] = {} if wanted is None else {"session_id": wanted}
+    clips = book.find(Clip, **equal)
+    chosen = [clip for clip in clips if play in (0, clip.order)]
+    if not chosen:
+        what = f"no play {play}" if play else "no play yet"
+        where = f" in {session}" if session else ""
+        raise BookError(f"{book.path}: there is {what}{where}; add film first, or name another.")
+    return chosen

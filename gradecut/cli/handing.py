@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from gradecut.book import Book
 from gradecut.cli.boundary import guarded, say, show_progress
 from gradecut.cli.doors import BookPath, By, Grader, SessionName, opened, session_ids
+from gradecut.records import Reel
 
 __all__ = ["packet", "reel", "sheet"]
 
@@ -84,13 +88,13 @@ def reel(
         raise typer.BadParameter("Ask a question, or say --corrections; one of the two.")
     with opened(book, grader) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
-        with opened_book.act("build a reel"):
-            made = (
-                build_corrections(opened_book, session_ids=wanted)
-                if corrections
-                else build_reel(opened_book, question, session_ids=wanted)
-            )
-            left_out = [] if for_staff else [man.name for man in withheld(opened_book, made)]
+        made = (
+            build_corrections(opened_book, session_ids=wanted)
+            if corrections
+            else build_reel(opened_book, question, session_ids=wanted)
+        )
+        left_out = [] if for_staff else [man.name for man in withheld(opened_book, made)]
+        with _dropped_unless_rendered(opened_book, made):
             planned = render_reel(
                 opened_book,
                 made,
@@ -103,6 +107,20 @@ def reel(
     say(*planned.missing)
     if left_out:
         say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
+
+
+@contextmanager
+def _dropped_unless_rendered(book: Book, reel: Reel) -> Iterator[None]:
+    """Throw a reel away again that could not be rendered; others may write meanwhile."""
+    from gradecut.workflows.teaching import drop_reel
+
+    rendered = False
+    try:
+        yield
+        rendered = True
+    finally:
+        if not rendered:
+            drop_reel(book, reel)
 
 
 @guarded
