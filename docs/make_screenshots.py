@@ -50,7 +50,7 @@ def main() -> int:
             prepare(window)
             settle(app)
             window.grab().save(str(HERE / f"{name}.png"))
-            print(HERE / f"{name}.png")
+            sys.stdout.write(f"{HERE / name}.png\n")
         window.close()
     return 0
 

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QDropEvent, QPainter, QPainterPath
+from PyQt6.QtGui import QMouseEvent, QPainter, QPainterPath, QPaintEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -52,8 +52,10 @@ class PieceList(QListWidget):
         self.setAccessibleName("Pieces of the reel")
         self.setMouseTracking(True)
         self.setUniformItemSizes(True)
-        self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
-        self.setDefaultDropAction(Qt.DropAction.MoveAction)
+        self.setDragDropMode(QAbstractItemView.DragDropMode.NoDragDrop)
+        self._dress = dress
+        self._held: int | None = None
+        self._gap: int | None = None
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.currentItemChanged.connect(self._choose)
@@ -82,16 +84,67 @@ class PieceList(QListWidget):
                 self._pictures.ask(piece.clip_id, ready, angle_id=piece.angle_id)
         self.blockSignals(False)
 
-    def dropEvent(self, event: QDropEvent | None) -> None:
-        """Tell the new order once a piece was dropped."""
-        super().dropEvent(event)
-        self.reordered.emit(self.piece_ids)
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Take a piece in hand."""
+        super().mousePressEvent(event)
+        if event is not None and event.button() == Qt.MouseButton.LeftButton:
+            row = self.indexAt(event.position().toPoint()).row()
+            self._held, self._gap = (row if row >= 0 else None), None
 
-    def _show_frame(self, piece_id: str, frame: NDArray[np.uint8]) -> None:
-        self.frames[piece_id] = frame
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Show where the piece in hand would go."""
+        if event is None:
+            return
+        if self._held is None or not event.buttons() & Qt.MouseButton.LeftButton:
+            super().mouseMoveEvent(event)
+            return
+        gap = self._gap_at(event.position())
+        if gap != self._gap:
+            self._gap = gap
+            self._repaint()
+
+    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
+        """Put the piece in hand where the line is."""
+        super().mouseReleaseEvent(event)
+        held, gap = self._held, self._gap
+        self._held = self._gap = None
+        self._repaint()
+        if held is not None and gap is not None and gap not in (held, held + 1):
+            ids = self.piece_ids
+            moved = ids.pop(held)
+            ids.insert(gap - 1 if gap > held else gap, moved)
+            self.reordered.emit(ids)
+
+    def paintEvent(self, event: QPaintEvent | None) -> None:
+        """Paint the pieces, and the line where the one in hand would go."""
+        super().paintEvent(event)
+        if self._gap is None:
+            return
+        painter = QPainter(self.viewport())
+        last = self.visualRect(self.indexFromItem(self.item(self.count() - 1)))
+        item = self.item(self._gap)
+        y = self.visualRect(self.indexFromItem(item)).top() if item else last.bottom()
+        painter.fillRect(4, y - 1, last.width() - 8, 2, as_qcolor(self._dress.theme.accent))
+        painter.end()
+
+    def _gap_at(self, at: QPointF) -> int | None:
+        """Return before which row a piece would go; None while it has hardly moved."""
+        index = self.indexAt(at.toPoint())
+        if not index.isValid():
+            return self.count() if at.y() > 0 else 0
+        if index.row() == self._held and self._gap is None:
+            return None
+        middle = self.visualRect(index).center().y()
+        return index.row() + (1 if at.y() > middle else 0)
+
+    def _repaint(self) -> None:
         port = self.viewport()
         if port is not None:
             port.update()
+
+    def _show_frame(self, piece_id: str, frame: NDArray[np.uint8]) -> None:
+        self.frames[piece_id] = frame
+        self._repaint()
 
     def _choose(self, item: QListWidgetItem | None) -> None:
         if item is not None:

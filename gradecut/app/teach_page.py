@@ -51,6 +51,7 @@ class TeachPage(Page):
         self.teach.reels_changed.connect(self._show_reels)
         self.teach.reel_changed.connect(self._show_reel)
         self.teach.piece_changed.connect(self._show_piece)
+        self.teach.lines_changed.connect(self._understand)
         self._show_reels()
         self._show_reel()
         self._show_piece()
@@ -289,9 +290,7 @@ class TeachPage(Page):
         self.reel_name.setText(reel.name if reel else "No reel yet")
         self.reel_name.setToolTip(reel.name if reel else "")
         count = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
-        told = (
-            f"{count}, dragged to reorder" if pieces else "Ask for one, or take all flagged reps."
-        )
+        told = f"{count}; drag to reorder" if pieces else "Ask for one, or take all flagged reps."
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
 

@@ -14,6 +14,7 @@ from gradecut.desk.jobs import JobRunner
 from gradecut.desk.rep_rows import RepRow, rep_row
 from gradecut.desk.saying import says
 from gradecut.desk.snap_pictures import SnapPictures
+from gradecut.errors import GradecutError
 from gradecut.grading import ALL_RUNS, board, worst_situations
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import Board, BoardCell, Drill, Player, RepLine, Session
@@ -91,8 +92,7 @@ class BoardDesk:
         self.choice = BoardChoice()
         self.view: BoardView | None = None
         self.chosen: Cell | None = None
-        self._asked = 0
-        self._began = False
+        self._began = self._counting = self._again = False
 
     @says
     def count(self) -> None:
@@ -100,20 +100,21 @@ class BoardDesk:
         if not self._began:
             self._began = True
             self._choose_first()
+        if self._counting:
+            self._again = True
+            return
+        self._counting, self._again = True, False
         choice = self.choice
-        self._asked += 1
-        asked = self._asked
 
-        def work(progress: Progress, cancel: CancelToken) -> BoardView:
+        def work(progress: Progress, cancel: CancelToken) -> BoardView | GradecutError:
             progress(0.0, "Counting the board")
-            cancel.check("Counting the board")
-            return _count(self.book, choice)
+            try:
+                cancel.check("Counting the board")
+                return _count(self.book, choice)
+            except GradecutError as error:
+                return error
 
-        def show(view: BoardView) -> None:
-            if asked == self._asked:
-                self._show(view)
-
-        self.jobs.start("Counting the board", work, show)
+        self.jobs.start("Counting the board", work, self._counted)
 
     @says
     def choose(
@@ -274,8 +275,16 @@ class BoardDesk:
         by = (facts[0],) if facts else ("fit",)
         self.choice = replace(self.choice, group=group, by=by)
 
-    def _show(self, view: BoardView) -> None:
-        self.view = view
+    def _counted(self, found: BoardView | GradecutError) -> None:
+        """Show what was counted; count once more where something changed meanwhile."""
+        self._counting = False
+        if self._again:
+            self.count()
+            return
+        if isinstance(found, GradecutError):
+            self.say(str(found))
+            return
+        self.view = found
         if self.chosen is not None and self.cell(self.chosen) is None:
             self.open_cell(None)
         self.changed.emit()

@@ -57,7 +57,10 @@ def summary_sentence(cell: BoardCell, reasons: Mapping[str, int], stale: int) ->
     if cell.not_owed:
         told += f", {cell.not_owed} without a run job"
     if cell.cannot:
-        why = ", ".join(f"{count} {reason}" for reason, count in sorted(reasons.items()))
+        why = "; ".join(
+            f"{count} {reason[:1].lower()}{reason[1:].rstrip('.')}"
+            for reason, count in sorted(reasons.items())
+        )
         told += f", {cell.cannot} can't be graded ({why})"
     if stale:
         told += f". {stale} grades are stale: the look or a rule has changed since"

@@ -96,7 +96,7 @@ class Desk:
         """The Scheme page's desk."""
         from gradecut.desk.scheme_desk import SchemeDesk
 
-        return SchemeDesk(self.book, self.say)
+        return SchemeDesk(self.book, self.jobs, self.say)
 
     @cached_property
     def board(self) -> BoardDesk:

@@ -1,4 +1,4 @@
-"""Long work beside the window: one at a time is told, with its progress, and can be stopped."""
+"""Long work beside the window, told with its progress, and to be stopped."""
 
 from __future__ import annotations
 
@@ -19,13 +19,15 @@ Post = Callable[[Callable[[], None]], None]
 """Runs what it is given in the thread of the window."""
 Work = Callable[[Progress, CancelToken], T]
 
+_AT_A_TIME = 2
 _TELL_EVERY_S = 0.05
 
 
 class JobRunner:
-    """Runs work in a thread of its own; everything it tells arrives through ``post``.
+    """Runs work in threads of its own; everything it tells arrives through ``post``.
 
-    A second job waits until the first has ended. Work that raises a GradecutError is told
+    Two jobs run at a time, so that a board is counted while a reel is rendered; others
+    wait. Work that raises a GradecutError is told
     as one sentence; any other error is handed to ``post`` and rises there, where the
     window's hook takes it.
 
@@ -49,7 +51,7 @@ class JobRunner:
     def __init__(self, post: Post, say: Callable[[str], None]) -> None:
         self._post = post
         self._say = say
-        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="job")
+        self._pool = ThreadPoolExecutor(max_workers=_AT_A_TIME, thread_name_prefix="job")
         self._running: dict[Future[None], CancelToken] = {}
         self._closed = False
 

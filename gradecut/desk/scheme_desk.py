@@ -10,10 +10,12 @@ from pathlib import Path
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.desk.jobs import JobRunner
 from gradecut.desk.rule_words import rule_when
 from gradecut.desk.saying import says
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import SchemeError
+from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, load_scheme
 from gradecut.workflows.booking import adopt_scheme, book_info, scheme_of
@@ -96,8 +98,9 @@ class SchemeDesk:
     scheme_changed = Signal()
     checked_changed = Signal()
 
-    def __init__(self, book: Book, say: Callable[[str], None]) -> None:
+    def __init__(self, book: Book, jobs: JobRunner, say: Callable[[str], None]) -> None:
         self.book = book
+        self.jobs = jobs
         self.say = say
         self.scheme: Scheme | None = None
         self.checked: CheckedFile | None = None
@@ -185,10 +188,19 @@ class SchemeDesk:
         if self.checked is None or self.checked.scheme is None:
             self.say("Only a sound file can be put in force.")
             return
-        before = {line.rep.id for line in rep_lines(self.book) if line.stale}
-        version = adopt_scheme(self.book, self.checked.path)
-        stale = [line for line in rep_lines(self.book) if line.stale]
-        fresh = sum(line.rep.id not in before for line in stale)
+        path = self.checked.path
+
+        def work(progress: Progress, cancel: CancelToken) -> tuple[SchemeVersion, int]:
+            before = _stale_reps(self.book)
+            progress(0.5, "Putting the scheme in force")
+            cancel.check("Putting the scheme in force")
+            version = adopt_scheme(self.book, path)
+            return version, len(_stale_reps(self.book) - before)
+
+        self.jobs.start("Putting the scheme in force", work, self._tell_in_force)
+
+    def _tell_in_force(self, done: tuple[SchemeVersion, int]) -> None:
+        version, fresh = done
         self.checked = None
         self.refresh()
         self.checked_changed.emit()
@@ -225,6 +237,10 @@ def _text_of(path: str | PathLike[str]) -> str:
     except OSError:
         return ""
     return raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
+
+
+def _stale_reps(book: Book) -> set[str]:
+    return {line.rep.id for line in rep_lines(book) if line.stale}
 
 
 def _stale_words(count: int) -> str:

@@ -55,11 +55,14 @@ class TeachDesk:
     -------
     reels_changed, reel_changed, piece_changed
         The list of reels; the reel or its pieces; the chosen piece.
+    lines_changed
+        The reps that questions are asked of have been read.
     """
 
     reels_changed = Signal()
     reel_changed = Signal()
     piece_changed = Signal()
+    lines_changed = Signal()
 
     def __init__(
         self,
@@ -79,6 +82,7 @@ class TeachDesk:
         self.pieces: list[Piece] = []
         self.piece: Piece | None = None
         self._lines: list[RepLine] | None = None
+        self._reading = False
         self._planned = 0
         self._shown: tuple[Reel | None, tuple[Piece, ...]] = (None, ())
         self.refresh()
@@ -102,30 +106,37 @@ class TeachDesk:
             self.reels_changed.emit()
 
     def understand(self, question: str) -> str:
-        """Say how a question is understood and how many reps answer it; what is wrong with it."""
+        """Say how a question is understood and how many reps answer it, or what is wrong with it.
+
+        The reps are read beside the window the first time; ``lines_changed`` tells when
+        they are there.
+        """
         if not question.strip():
             return "Who, how it came out, which fit, against what: as you would say it."
+        if self._lines is None:
+            self._read_lines()
+            return "Reading the reps …"
         try:
             asked = read_question(
-                question, scheme_in_force(self.book), self.book.find(Player), self._all_lines()
+                question, scheme_in_force(self.book), self.book.find(Player), self._lines
             )
         except GradecutError as error:
             return str(error)
-        count = len(reps_asked(asked, self._all_lines()))
+        count = len(reps_asked(asked, self._lines))
         return f"{asked.understood} — {'1 rep' if count == 1 else f'{count} reps'}"
 
     @says
     def build(self, question: str) -> None:
-        """Build a reel from a question and show it."""
+        """Build a reel from a question beside the window, then show it."""
         if not question.strip():
             self.say("Ask for reps first, such as “Keel, right fits on zone to him”.")
             return
-        self._show_new(build_reel(self.book, question.strip()))
+        self._start_building(lambda: build_reel(self.book, question.strip()))
 
     @says
     def build_corrections(self) -> None:
-        """Build the reel of everything flagged for tomorrow and show it."""
-        self._show_new(corrections(self.book))
+        """Build the reel of everything flagged for tomorrow, then show it."""
+        self._start_building(lambda: corrections(self.book))
 
     @says
     def choose_reel(self, reel_id: str) -> None:
@@ -256,10 +267,27 @@ class TeachDesk:
 
         self.jobs.start(f"Rendering “{reel.name}”", work, tell)
 
-    def _all_lines(self) -> list[RepLine]:
-        if self._lines is None:
-            self._lines = rep_lines(self.book)
-        return self._lines
+    def _read_lines(self) -> None:
+        if self._reading:
+            return
+        self._reading = True
+
+        def work(_progress: Progress, cancel: CancelToken) -> list[RepLine]:
+            cancel.check("Reading the reps")
+            return rep_lines(self.book)
+
+        def keep(lines: list[RepLine]) -> None:
+            self._reading, self._lines = False, lines
+            self.lines_changed.emit()
+
+        self.jobs.start("Reading the reps", work, keep)
+
+    def _start_building(self, build: Callable[[], Reel]) -> None:
+        def work(_progress: Progress, cancel: CancelToken) -> Reel:
+            cancel.check("Building the reel")
+            return build()
+
+        self.jobs.start("Building the reel", work, self._show_new)
 
     def _show_new(self, reel: Reel) -> None:
         self.reel, self.piece = reel, None
@@ -269,17 +297,17 @@ class TeachDesk:
 
     def _read_pieces(self) -> None:
         pieces = pieces_of(self.book, self.reel) if self.reel else []
-        shown = (self.reel, tuple(pieces))
-        if shown == self._shown:
-            return
-        self._shown, self.pieces = shown, pieces
         kept = self.piece.id if self.piece else None
+        before, shown = self._shown, (self.reel, tuple(pieces))
+        self._shown, self.pieces = shown, pieces
         self.piece = next((piece for piece in pieces if piece.id == kept), None)
         if self.piece is None and pieces:
             self.piece = pieces[0]
-        self.reel_changed.emit()
-        self.piece_changed.emit()
-        self.plan_preview()
+        if shown != before:
+            self.reel_changed.emit()
+            self.plan_preview()
+        if shown != before or (self.piece and self.piece.id) != kept:
+            self.piece_changed.emit()
 
 
 def _length(plan: Plan) -> str:

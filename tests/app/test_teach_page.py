@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QFileDialog, QLabel, QPushButton
+from PyQt6.QtCore import QEvent, QPoint, QPointF, Qt
+from PyQt6.QtGui import QMouseEvent
+from PyQt6.QtWidgets import QApplication, QFileDialog, QLabel, QPushButton
 
 from gradecut.app.sharing_form import SharingForm
 from gradecut.app.teach_page import TeachPage
@@ -18,12 +19,13 @@ Until = Callable[[Callable[[], bool]], None]
 
 
 @pytest.fixture
-def page(window: MainWindow) -> TeachPage:
+def page(window: MainWindow, until: Until) -> TeachPage:
     """Show the Teach page with a reel of two pieces."""
     window.show_page("Teach")
     shown = window.pages.pages["Teach"]
     assert isinstance(shown, TeachPage)
     shown.teach.build("Keel, missed fits on zone")
+    until(lambda: shown.pieces.count() == 2)
     return shown
 
 
@@ -33,7 +35,7 @@ def test_a_question_builds_a_reel_by_enter(qtbot: Any, page: TeachPage, until: U
     qtbot.keyClicks(page.question, "Keel on power")
     until(lambda: page.understood.text().endswith("1 rep"))
     qtbot.keyClick(page.question, Qt.Key.Key_Return)
-    assert page.reel_name.text() == "Keel on power"
+    until(lambda: page.reel_name.text() == "Keel on power")
     assert page.pieces.count() == 1
     assert page.reels.count() == 2
 
@@ -52,11 +54,28 @@ def test_pieces_are_reordered_by_key_and_undo_brings_them_back(
     until(lambda: page.pieces.piece_ids == [first, second])
 
 
-def test_a_dragged_order_is_stored(page: TeachPage) -> None:
-    """What dragging leaves as the order of the list is the order of the reel."""
-    order = list(reversed(page.pieces.piece_ids))
-    page.pieces.reordered.emit(order)
-    assert [piece.id for piece in page.teach.pieces] == order
+def test_a_piece_is_dragged_to_another_place(qtbot: Any, page: TeachPage) -> None:
+    """The first piece, dragged below the second, is the reel's second; a mere click moves none."""
+    first, second = page.pieces.piece_ids
+    port, left = page.pieces.viewport(), Qt.MouseButton.LeftButton
+    rows = [page.pieces.visualItemRect(page.pieces.item(row)) for row in range(2)]
+    qtbot.mouseClick(port, left, pos=rows[0].center())
+    assert page.pieces.piece_ids == [first, second]
+    qtbot.mousePress(port, left, pos=rows[0].center())
+    drag(port, rows[1].center())
+    drag(port, rows[1].bottomLeft())
+    qtbot.mouseRelease(port, left, pos=rows[1].bottomLeft())
+    assert [piece.id for piece in page.teach.pieces] == [second, first]
+
+
+def drag(port: Any, to: QPoint) -> None:
+    """Move the pointer with its left button held."""
+    left = Qt.MouseButton.LeftButton
+    event = QMouseEvent(
+        QEvent.Type.MouseMove, QPointF(to), QPointF(port.mapToGlobal(to)), left, left,
+        Qt.KeyboardModifier.NoModifier,
+    )  # fmt: skip
+    QApplication.sendEvent(port, event)
 
 
 def test_a_caption_is_stored_when_it_is_left(qtbot: Any, page: TeachPage) -> None:
@@ -108,13 +127,14 @@ def test_a_reel_is_rendered_where_it_was_asked(
 
 
 def test_whom_the_film_must_not_show_is_named_first(
-    page: TeachPage, monkeypatch: pytest.MonkeyPatch
+    page: TeachPage, until: Until, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A player under 18 without consent is named before anything is rendered."""
     asked: list[bool] = []
     monkeypatch.setattr(page.teach, "render", lambda _path, *, for_staff: asked.append(for_staff))
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("zone.mp4", ""))
     page.teach.build("Keel Port on zone")
+    until(lambda: page.pieces.count() == 3)
     page.render_reel()
     form = next(one for one in page.findChildren(SharingForm) if one.isVisible())
     assert any("Cal Teague" in label.text() for label in form.findChildren(QLabel))

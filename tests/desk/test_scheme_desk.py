@@ -4,6 +4,7 @@ from pathlib import Path
 
 from gradecut.desk import Desk
 from gradecut.samples import week_folder
+from tests.desk.small_book import Posted
 
 FAULTY = """[facts.run]
 values = ["left", "right"]
@@ -62,7 +63,7 @@ def test_a_file_that_is_not_there_is_told(desk: Desk, tmp_path: Path, said: list
 
 
 def test_putting_a_file_in_force_says_how_many_grades_are_stale(
-    desk: Desk, tmp_path: Path, said: list[str]
+    desk: Desk, posted: Posted, tmp_path: Path, said: list[str]
 ) -> None:
     """When the new rules ask another fit of Keel, his graded reps of that run turn stale."""
     text = (week_folder() / "harbor.toml").read_text()
@@ -73,6 +74,7 @@ def test_putting_a_file_in_force_says_how_many_grades_are_stale(
     path.write_text(changed)
     desk.scheme.check_file(path)
     desk.scheme.put_in_force()
+    posted.until(lambda: desk.scheme.checked is None)
     assert said[-1] == "Harbor 2 is in force; 2 grades are stale now."
     assert desk.scheme.title() == "Harbor 2"
     desk.undo()

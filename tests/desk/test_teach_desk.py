@@ -8,17 +8,29 @@ from gradecut.film import open_film
 from tests.desk.small_book import Posted
 
 
-def test_a_question_is_understood_before_the_reel_is_built(desk: Desk) -> None:
+def build(desk: Desk, posted: Posted, question: str) -> None:
+    """Build a reel and wait for it."""
+    desk.teach.build(question)
+    posted.until(lambda: desk.teach.reel is not None and desk.teach.reel.name == question)
+
+
+def test_a_question_is_understood_before_the_reel_is_built(desk: Desk, posted: Posted) -> None:
     """While it is written, the page says what it means and how many reps answer."""
+    read: list[bool] = []
+    desk.teach.lines_changed.connect(lambda: read.append(True))
+    assert desk.teach.understand("Keel") == "Reading the reps …"
+    posted.until(lambda: bool(read))
     told = desk.teach.understand("Keel, missed fits on zone")
     assert told.endswith("2 reps")
     assert "position: Keel" in told
     assert "“zoe” is not understood" in desk.teach.understand("Keel on zoe")
 
 
-def test_a_reel_is_built_reordered_and_taken_back(desk: Desk, said: list[str]) -> None:
+def test_a_reel_is_built_reordered_and_taken_back(
+    desk: Desk, posted: Posted, said: list[str]
+) -> None:
     """A reel of two pieces changes places, and undo brings the old order back."""
-    desk.teach.build("Keel, missed fits on zone")
+    build(desk, posted, "Keel, missed fits on zone")
     assert said[-1] == "“Keel, missed fits on zone”: 2 pieces."
     first, second = (piece.id for piece in desk.teach.pieces)
     desk.teach.choose_piece(second)
@@ -29,15 +41,16 @@ def test_a_reel_is_built_reordered_and_taken_back(desk: Desk, said: list[str]) -
     assert [piece.id for piece in desk.teach.pieces] == [first, second]
 
 
-def test_flagged_reps_make_tomorrows_corrections(desk: Desk) -> None:
+def test_flagged_reps_make_tomorrows_corrections(desk: Desk, posted: Posted) -> None:
     """The two flagged misses of Keel are the corrections."""
     desk.teach.build_corrections()
+    posted.until(lambda: bool(desk.teach.pieces))
     assert len(desk.teach.pieces) == 2
 
 
-def test_a_piece_is_changed_and_taken_out(desk: Desk, said: list[str]) -> None:
+def test_a_piece_is_changed_and_taken_out(desk: Desk, posted: Posted, said: list[str]) -> None:
     """Caption and stretch are stored at once; times that are none are refused in a sentence."""
-    desk.teach.build("Keel, missed fits on zone")
+    build(desk, posted, "Keel, missed fits on zone")
     desk.teach.change(caption="Eyes to the back.")
     desk.teach.change_times("-1", "1,5")
     piece = desk.teach.piece
@@ -57,7 +70,7 @@ def test_a_piece_is_changed_and_taken_out(desk: Desk, said: list[str]) -> None:
 
 def test_the_preview_shows_card_then_film(desk: Desk, posted: Posted) -> None:
     """The plan's first frame is the title card; within the piece the film's frame comes."""
-    desk.teach.build("Keel, missed fits on zone")
+    build(desk, posted, "Keel, missed fits on zone")
     preview = desk.teach.preview
     posted.until(lambda: preview.frame_count > 0)
     assert preview.step is not None
@@ -74,7 +87,7 @@ def test_a_player_without_consent_is_named_and_left_out(
     desk: Desk, posted: Posted, said: list[str], tmp_path: Path
 ) -> None:
     """Port is under 18 without consent: he is named, and the film leaves him out."""
-    desk.teach.build("Keel Port on zone")
+    build(desk, posted, "Keel Port on zone")
     assert desk.teach.withheld_names() == ["Cal Teague"]
     for piece in tuple(desk.teach.pieces):
         desk.teach.choose_piece(piece.id)
