@@ -52,13 +52,19 @@ def guarded(command: Callable[P, T]) -> Callable[P, T]:
 def told(error: GradecutError) -> list[str]:
     """Return an error as sentences, one for each fault."""
     if isinstance(error, SchemeError):
-        return [f"{error.path}, line {fault.line}: {fault.message}" for fault in error.faults]
-    if isinstance(error, InputError):
-        return [
-            f"{error.path}, line {line}: {said}" if line else f"{error.path}: {said}"
-            for line, said in error.faults
-        ]
-    return [str(error)]
+        faults = [(fault.line, fault.message) for fault in error.faults]
+    elif isinstance(error, InputError):
+        faults = list(error.faults)
+    else:
+        return [_ended(str(error))]
+    return [
+        _ended(f"{error.path}, line {line}: {said}" if line else f"{error.path}: {said}")
+        for line, said in faults
+    ]
+
+
+def _ended(sentence: str) -> str:
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
 
 
 def speak_plainly() -> None:

@@ -70,6 +70,9 @@ def add(
         int | None, typer.Option(help="The script number that play really was.")
     ] = None,
     without: Annotated[str, typer.Option(help="Plays this angle has no film of: 2-4,7.")] = "",
+    damaged: Annotated[
+        bool, typer.Option("--damaged", help="Take films in whose end is cut off.")
+    ] = False,
     move: Annotated[
         str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as 5:1.")
     ] = "",
@@ -114,6 +117,7 @@ def add(
                 angle=angle,
                 script=script,
                 without=missed,
+                damaged=damaged,
                 progress=progress,
             )
             done += _told_of_film(added, angle, scripted=script is not None)

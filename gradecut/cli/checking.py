@@ -9,6 +9,7 @@ import typer
 
 from gradecut.cli.boundary import guarded, say, show_json, show_progress
 from gradecut.cli.doors import AsJson
+from gradecut.errors import FilmError
 
 __all__ = ["check", "film"]
 
@@ -21,7 +22,7 @@ def film(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Say what is in a film, and what is wrong with it.
+    """Say what is in a film, and what is wrong with it (exit 1 where anything is).
 
     Example: gradecut film end/01.mp4 --thorough
     """
@@ -33,6 +34,8 @@ def film(
         show_json(facts.as_json())
     else:
         say(*facts.lines())
+    if facts.faults:
+        raise FilmError(file, f"{'; '.join(facts.faults)}; copy it from the camera again.")
 
 
 @guarded

@@ -65,6 +65,7 @@ def add_film(
     angle: str = "end",
     script: str | PathLike[str] | None = None,
     without: Collection[int] = (),
+    damaged: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> Added:
@@ -86,13 +87,15 @@ def add_film(
         its first line where it is a sheet of the new plays only.
     without : collection of int
         Plays this angle has no film of, so that the pairing skips them.
+    damaged : bool
+        Whether films are taken whose end is cut off.
 
     Raises
     ------
     FilmError, InputError, BookError, Cancelled
         The book then stays as it was.
     """
-    paths = gather_films(places, progress=progress, cancel=cancel)
+    paths = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
     found = [one for one in book.find(Session) if one.name.lower() == session.lower()]
     home = found[0] if found else Session(name=session, kind=kind, day=day)
     lines = None

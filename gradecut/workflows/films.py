@@ -58,28 +58,52 @@ class ReadFilm:
 def gather_films(
     places: Sequence[str | PathLike[str]],
     *,
+    damaged: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> list[Path]:
     """Return the films of files and folders, in natural order, each one read once.
 
+    Parameters
+    ----------
+    damaged : bool
+        Whether a film whose end is cut off is taken too. The whole film would be another
+        one, to which nothing that is marked on the rest belongs.
+
     Raises
     ------
     FilmError
-        When the one film there is can't be read, or a folder holds none.
+        When a film can't be taken, or a folder holds none.
     InputError
-        When several films can't be read: one sentence each.
+        When several films can't be taken: one sentence each.
     Cancelled
         When asked to stop.
     """
     paths = list(dict.fromkeys(path.absolute() for place in places for path in film_files(place)))
     faults = index_films(paths, progress, cancel)
+    if not damaged:
+        faults |= _cut_off([path for path in paths if path not in faults])
     if len(faults) == 1:
         raise next(iter(faults.values()))
     if faults:
         told = [(0, f"{path.name}: {fault.reason}") for path, fault in faults.items()]
         raise InputError(places[0], told)
     return paths
+
+
+def _cut_off(paths: Sequence[Path]) -> dict[Path, FilmError]:
+    """Find films whose end is missing, as after a card was pulled out too soon."""
+    found: dict[Path, FilmError] = {}
+    for path in paths:
+        with open_film(path) as film:
+            told = [fault for fault in film.index.faults if fault.startswith("its end is cut off")]
+        if told:
+            found[path] = FilmError(
+                path,
+                f"{told[0]}; copy it from the camera again, or add it with --damaged if this is "
+                "all there is.",
+            )
+    return found
 
 
 def read_film(book: Book, path: Path) -> ReadFilm:

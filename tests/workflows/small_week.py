@@ -145,6 +145,6 @@ def pts_of(book: Book, angle: Angle, frame: int) -> Pts:
 
 def stored(book: Book) -> dict[str, int]:
     """Count everything in a book, acts included."""
-    from gradecut.book.schema import TABLES  # noqa: PLC0415
+    from gradecut.book.schema import TABLES
 
     return {kind.__name__: book.count(kind) for kind in TABLES}
