@@ -19,7 +19,8 @@ from gradecut.reels import PlannedStep, film_area
 __all__ = ["PreviewStage"]
 
 _BAR_PX, _INSET_PX = 20, 6
-_Overlay = tuple[PlannedStep, tuple[int, int], NDArray[np.uint8], QImage]
+_Key = tuple[PlannedStep, tuple[int, int], tuple[int, ...] | None]
+_Overlay = tuple[_Key, NDArray[np.uint8], QImage]
 
 
 class PreviewStage(QWidget):
@@ -152,16 +153,18 @@ class PreviewStage(QWidget):
         """Return marks and caption, or the title card, painted once for a step and size."""
         ratio = self.devicePixelRatioF()
         size = (max(round(area.width() * ratio), 2), max(round(area.height() * ratio), 2))
+        frame = self._preview.frame
+        key = (step, size, None if frame is None else frame.shape)
         kept = self._overlay
-        if kept is not None and kept[0] is step and kept[1] == size:
-            return kept[3]
+        if kept is not None and kept[0] == key:
+            return kept[2]
         plan = self._preview.plan
         if step.kind == "card":
             pixels = title_card(step.title, (plan.name if plan else "",), size)
         else:
             pixels = self._drawn(step, size)
         image = image_over(pixels)
-        self._overlay = (step, size, pixels, image)
+        self._overlay = (key, pixels, image)
         return image
 
     def _drawn(self, step: PlannedStep, size: tuple[int, int]) -> NDArray[np.uint8]:

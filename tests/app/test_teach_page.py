@@ -14,6 +14,8 @@ from gradecut.app.sharing_form import SharingForm
 from gradecut.app.teach_page import TeachPage
 from gradecut.app.window import MainWindow
 from gradecut.film import open_film
+from gradecut.records import Mark
+from gradecut.timebase import Pts
 
 Until = Callable[[Callable[[], bool]], None]
 
@@ -107,6 +109,39 @@ def test_the_preview_steps_and_paints(qtbot: Any, page: TeachPage, until: Until)
     until(lambda: preview.at > 100)
     page.stage.play_or_stop()
     assert not page.stage.playing
+
+
+def test_marks_are_on_the_preview_as_on_the_reel(
+    page: TeachPage, window: MainWindow, until: Until
+) -> None:
+    """Where the film stands still, the marks of its piece are painted on it at their place."""
+    piece = page.teach.piece
+    assert piece is not None
+    assert window.desk is not None
+    ring = Mark(
+        angle_id=piece.angle_id, kind="ring", points=((120.0, 30.0),), meaning="owed",
+        from_pts=Pts(0), to_pts=Pts(10**9), rep_id=piece.rep_id,
+    )  # fmt: skip
+    with window.desk.book.act("draw a ring") as act:
+        act.put(ring)
+    page.teach.change(mark_ids=(ring.id,))
+    preview = page.teach.preview
+    until(lambda: preview.plan is not None and ring.id in preview.plan.marks)
+    assert preview.plan is not None
+    frozen = next(step for step in preview.plan.steps if step.kind == "freeze")
+    plain = page.stage.grab().toImage()
+    preview.go(frozen.first_frame)
+    until(lambda: preview.frame is not None)
+    area, shown = page.stage.picture_rect(), page.stage.grab().toImage()
+    assert plain != shown
+    around = [
+        shown.pixelColor(
+            round(area.x() + (120 + dx) * area.width() / 160),
+            round(area.y() + 30 * area.height() / 90),
+        )
+        for dx in (step / 10 for step in range(-150, 151))
+    ]
+    assert any(colour.blue() > colour.red() + 60 for colour in around)
 
 
 def test_a_reel_is_rendered_where_it_was_asked(
