@@ -139,7 +139,7 @@ def test_marks_are_on_the_preview_as_on_the_reel(
             round(area.x() + (120 + dx) * area.width() / 160),
             round(area.y() + 30 * area.height() / 90),
         )
-        for dx in (step / 10 for step in range(-150, 151))
+        for dx in (step / 10 for step in range(-200, 201))
     ]
     assert any(colour.blue() > colour.red() + 60 for colour in around)
 
