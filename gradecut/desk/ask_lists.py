@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from gradecut.desk.asking import Answer, Ask, numbered
+from gradecut.desk.asking import Answer, Ask, Shown, numbered
 from gradecut.desk.clip_state import Man, OpenQuestion, question_words
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.judging_desk import EFFORT, REASONS
@@ -50,7 +50,8 @@ def men(desk: FilmDesk) -> Ask:
     answers = tuple(
         Answer(words=man.who, do=partial(desk.hand.choose, man.position)) for man in found
     )
-    return Ask(kind="men", title="Who was not right?", answers=answers)
+    passed = Shown(key="Enter", answer=Answer(words="all right, next play", do=desk.pass_clip))
+    return Ask(kind="men", title="Who was not right?", answers=answers, also=(passed,))
 
 
 def misses(desk: FilmDesk, man: Man) -> Ask:
@@ -71,7 +72,13 @@ def misses(desk: FilmDesk, man: Man) -> Ask:
         )
         for name, credit in listed
     )
-    return Ask(kind="miss", title=f"How did {man.position} miss {man.owes}?", answers=answers)
+    also = (
+        Shown(key="R", answer=Answer(words="right", do=desk.judging.right)),
+        Shown(key="O", answer=Answer(words="another fit", do=desk.hand.open_fits)),
+        Shown(key="U", answer=Answer(words="can't be graded", do=desk.hand.open_reasons)),
+    )
+    title = f"How did {man.position} miss {man.owes}?"
+    return Ask(kind="miss", title=title, answers=answers, also=also)
 
 
 def causes(desk: FilmDesk, man: Man) -> Ask:

@@ -36,6 +36,14 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """An answer under the key it has now."""
+
+    key: str
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
     """A question with its answers.
 
@@ -45,12 +53,15 @@ class Ask:
         "question", "men", "miss", "cause", or what was opened by a key.
     page : int
         Which nine answers are shown, from 0.
+    also : tuple of Shown
+        What else can be done now, under keys that are the page's own.
     """
 
     kind: str
     title: str
     answers: tuple[Answer, ...]
     page: int = 0
+    also: tuple[Shown, ...] = ()
 
     @property
     def pages(self) -> int:
@@ -74,14 +85,6 @@ class Ask:
     def turns(self, key: str) -> bool:
         """Tell whether a key turns the page."""
         return key == _MORE and self.pages > 1 and self.answer_of(key) is None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
-    """An answer under the key it has now."""
-
-    key: str
-    answer: Answer
 
 
 def numbered(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from psygnal import Signal
@@ -112,8 +113,7 @@ class Hand:
         made = self._made()
         if made is None:
             return None
-        page = self._page % made.pages
-        return Ask(kind=made.kind, title=made.title, answers=made.answers, page=page)
+        return replace(made, page=self._page % made.pages)
 
     def _made(self) -> Ask | None:
         state, man = self._desk.state, self.man

@@ -169,6 +169,11 @@ class Playhead:
     # ------------------------------------------------------------------ frames and times
 
     @property
+    def found(self) -> bool:
+        """Whether the film lies where this computer knows it."""
+        return self._path is not None
+
+    @property
     def first(self) -> Frame:
         """First frame of the clip in this film."""
         return self._frame_at(self.angle.start_pts) if self.angle else Frame(0)

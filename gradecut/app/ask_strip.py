@@ -1,0 +1,148 @@
+"""The one question that number keys answer now, its answers under their keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QPainter, QPaintEvent, QPen
+from PyQt6.QtWidgets import QSizePolicy
+
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.desk.asking import Answer, Ask, Shown
+from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["AskStrip"]
+
+_PAD, _ROW, _GAP = 12.0, 26.0, 14.0
+_LINES = 3
+"""Lines of answers it always has room for, so that nothing below it jumps."""
+
+
+class AskStrip(TouchArea):
+    """Shows the question; it grows only where a list is longer than three lines."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self._ask: Ask | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("The question that number keys answer")
+
+    def show_ask(self) -> None:
+        """Take over the question there is now."""
+        self._ask = self._desk.hand.ask
+        told = [f"{one.key}: {one.answer.words}" for one in self._entries()]
+        title = self._ask.title if self._ask else "Nothing to ask."
+        self.setAccessibleDescription(f"{title} {'; '.join(told)}")
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Keep room for three lines of answers; more only where they are needed."""
+        lines = max(self._lines_of(self._entries()), _LINES) if self.width() > 50 else _LINES
+        return QSize(300, round(34 + lines * _ROW + 6))
+
+    def _entries(self) -> Sequence[Shown]:
+        if self._ask is None or self._ask.kind == "men":
+            return ()
+        if self._ask.pages == 1:
+            return self._ask.shown()
+        page = f"more ({self._ask.page + 1} of {self._ask.pages})"
+        return (*self._ask.shown(), Shown(key="0", answer=Answer(words=page, do=self.update)))
+
+    def _width_of(self, shown: Shown) -> float:
+        metrics = self.fontMetrics()
+        answer = shown.answer
+        hint = metrics.horizontalAdvance(f" {answer.hint}") + 3 if answer.hint else 0
+        return 18 + 7 + metrics.horizontalAdvance(answer.words) + hint + 5.0
+
+    def _lines_of(self, entries: Sequence[Shown]) -> int:
+        self.setFont(font("body", 500))
+        x, lines = _PAD, 1
+        for shown in entries:
+            wide = self._width_of(shown)
+            if x > _PAD and x + wide > self.width() - _PAD:
+                x, lines = _PAD, lines + 1
+            x += wide + _GAP
+        return lines
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint question and answers, and note where each takes a touch."""
+        self.spots = []
+        painter = self.painter()
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(as_qcolor(self.theme.raised))
+        painter.drawRoundedRect(QRectF(self.rect()), 7, 7)
+        if self._ask is not None:
+            title = QRectF(_PAD, 6, self.width() - 2 * _PAD, 24)
+            set_words(painter, title, self._ask.title, self.theme.ink, weight=600)
+            if self._ask.kind == "men":
+                self._paint_idle(painter)
+            else:
+                self._paint_answers(painter)
+                self._paint_also(painter)
+        painter.end()
+
+    def _paint_answers(self, painter: QPainter) -> None:
+        x, y = _PAD, 34.0 + _ROW / 2 - 2
+        for shown in self._entries():
+            wide = min(self._width_of(shown), self.width() - 2 * _PAD)
+            if x > _PAD and x + wide > self.width() - _PAD:
+                x, y = _PAD, y + _ROW
+            self._paint_answer(painter, shown, QPointF(x, y), wide)
+            x += wide + _GAP
+
+    def _paint_answer(self, painter: QPainter, shown: Shown, at: QPointF, wide: float) -> None:
+        theme, answer = self.theme, shown.answer
+        rect = QRectF(at.x() - 4, at.y() - 12, wide + 8, 24)
+        if answer.chosen:
+            painter.setPen(QPen(as_qcolor(theme.drawn.accent), 1.4))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(rect, 6, 6)
+        cap = key_cap(painter, at, shown.key, theme)
+        left = at.x() + cap + 7
+        room = QRectF(left, at.y() - 11, at.x() + wide - left + 4, 22)
+        used = set_words(painter, room, answer.words, theme.ink, weight=500)
+        if answer.hint:
+            room = QRectF(left + used + 5, at.y() - 11, at.x() + wide - left - used + 2, 22)
+            set_words(painter, room, answer.hint, theme.quiet)
+        said = f"{answer.words} {answer.hint}".strip()
+        self.spots.append(Spot(rect, partial(self._desk.hand.answer, shown.key), said))
+
+    def _paint_also(self, painter: QPainter) -> None:
+        """Set what else can be done at the right of the question."""
+        also = self._ask.also if self._ask else ()
+        y = self.height() - _ROW / 2 - 6
+        x = _PAD
+        for shown in also:
+            start = x
+            x += key_cap(painter, QPointF(x, y), shown.key, self.theme) + 7
+            room = QRectF(x, y - 11, self.width() - _PAD - x, 22)
+            x += set_words(painter, room, shown.answer.words, self.theme.quiet)
+            self.spots.append(Spot(QRectF(start, y - 12, x - start, 24), shown.answer.do))
+            x += _GAP
+
+    def _paint_idle(self, painter: QPainter) -> None:
+        """Say what Enter does and that a man's number takes him in hand."""
+        theme, ask = self.theme, self._ask
+        if ask is None:
+            return
+        count = len(ask.answers)
+        x, y = _PAD, 34.0 + _ROW / 2 - 2
+        if count:
+            key = "1" if count == 1 else f"1 – {min(count, 9)}"
+            x += key_cap(painter, QPointF(x, y), key, theme) + 7
+            room = QRectF(x, y - 11, self.width() - _PAD - x, 22)
+            set_words(
+                painter, room, "takes the man in hand; then how he missed, and why", theme.quiet
+            )
+        x, y = _PAD, y + _ROW
+        for shown in ask.also:
+            start = x
+            x += key_cap(painter, QPointF(x, y), shown.key, theme) + 7
+            room = QRectF(x, y - 11, self.width() - _PAD - x, 22)
+            x += set_words(painter, room, shown.answer.words, theme.quiet) + _GAP
+            self.spots.append(Spot(QRectF(start, y - 12, x - start, 24), shown.answer.do))

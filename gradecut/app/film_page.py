@@ -1,0 +1,285 @@
+"""The Film page: film, picture of the look, and the grading of his men."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from datetime import date
+from functools import partial, reduce
+from typing import Any
+
+from PyQt6.QtCore import Qt, QTimer
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
+from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from gradecut.app.actions import Action
+from gradecut.app.ask_strip import AskStrip
+from gradecut.app.fields import NoteField
+from gradecut.app.labels import line_across, line_down, words
+from gradecut.app.look_widget import LookWidget
+from gradecut.app.men_table import MenTable
+from gradecut.app.owed_part import OwedPart
+from gradecut.app.page import Page
+from gradecut.app.plays_strip import PlaysStrip
+from gradecut.app.points_row import PointsRow
+from gradecut.app.stage import Stage
+from gradecut.app.stage_bar import StageBar
+from gradecut.app.theme import Dress
+from gradecut.app.ticks_strip import TicksStrip
+from gradecut.desk import Desk
+from gradecut.desk.film_actions import FILM_ACTIONS, FilmAction
+
+__all__ = ["FilmPage"]
+
+_A_TICK_MS = 6
+_PAUSE_MS = 1200
+_LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 400, 660
+
+
+class FilmPage(Page):
+    """Shows one play at a time; every action of FILM_ACTIONS has its key here."""
+
+    def __init__(self, desk: Desk, dress: Dress) -> None:
+        super().__init__(desk, dress)
+        self.film = desk.film
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.look = LookWidget(self.film, dress)
+        self.owed = OwedPart(self.film)
+        self.ask = AskStrip(self.film, dress)
+        self.men = MenTable(self.film, dress)
+        self.points = PointsRow(self.film, dress)
+        self.stage = Stage(self.film, dress)
+        self.bar = StageBar(self.film, dress)
+        self.ticks = TicksStrip(self.film, dress)
+        self.plays = PlaysStrip(self.film, dress)
+        self.note = NoteField("note (N)")
+        self.note.setAccessibleName("Note on the man in hand")
+        self.events = words("", "small", look="quiet")
+        self._build()
+        self._actions = tuple(self._action(one) for one in FILM_ACTIONS)
+        self._playing = QTimer(self)
+        self._playing.setTimerType(Qt.TimerType.PreciseTimer)
+        self._playing.setInterval(_A_TICK_MS)
+        self._playing.timeout.connect(lambda: self.film.playhead.tick(time.monotonic()))
+        self._typed = QTimer(self)
+        self._typed.setSingleShot(True)
+        self._typed.setInterval(_PAUSE_MS)
+        self._typed.timeout.connect(self._store_note)
+        self._connect()
+        self._show_clip()
+        self.plays.show_plays()
+
+    def actions_here(self) -> Sequence[Action]:
+        """Return every action of the page."""
+        return self._actions
+
+    def header(self) -> str:
+        """Say which session is shown."""
+        session = self.film.plays.session
+        return f"{_day_words(session.day)}{session.name}" if session else ""
+
+    def enter(self) -> None:
+        """Be shown, with the keys."""
+        super().enter()
+        self.stage.show_picture()
+
+    def leave(self) -> None:
+        """Stand still while another page is shown."""
+        self._end_typing()
+        self.film.playhead.pause()
+
+    # ------------------------------------------------------------------ making it
+
+    def _build(self) -> None:
+        self._left = QWidget()
+        self._left.setFixedWidth(470)
+        column = QVBoxLayout(self._left)
+        column.setContentsMargins(16, 12, 16, 12)
+        column.setSpacing(0)
+        self.title = words("", "head", 600)
+        self.situation = words("", look="quiet")
+        self.situation.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        top = QHBoxLayout()
+        top.addWidget(self.title)
+        top.addWidget(self.situation, 1)
+        column.addLayout(top)
+        column.addWidget(self.look, 1)
+        column.addWidget(self.owed)
+        column.addSpacing(8)
+        column.addWidget(self.ask)
+        column.addSpacing(6)
+        column.addWidget(self.men)
+        column.addSpacing(8)
+        column.addWidget(self.points)
+        column.addSpacing(8)
+        column.addWidget(self.note)
+        column.addWidget(self.events)
+        right = QVBoxLayout()
+        right.setSpacing(0)
+        for part in (self.stage, self.bar, line_across(), self.ticks):
+            right.addWidget(part)
+        right.setStretchFactor(self.stage, 1)
+        upper = QHBoxLayout()
+        upper.setSpacing(0)
+        upper.addWidget(self._left)
+        upper.addWidget(line_down())
+        upper.addLayout(right, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(upper, 1)
+        whole.addWidget(line_across())
+        whole.addWidget(self.plays)
+
+    def _connect(self) -> None:
+        film = self.film
+        film.clip_changed.connect(self._show_clip)
+        film.state_changed.connect(self._show_state)
+        film.hand.changed.connect(self._show_hand)
+        film.plays.changed.connect(self.plays.show_plays)
+        film.playhead.play_changed.connect(self._show_playing)
+        self.stage.find_asked.connect(self.find_film)
+        self.stage.left.connect(self.setFocus)
+        self.note.written.connect(film.judging.note)
+        self.note.left.connect(self.setFocus)
+        self.note.textEdited.connect(lambda _: self._typed.start())
+
+    def _action(self, told: FilmAction) -> Action:
+        """Make an action of the window; what is being written is stored before it is done."""
+        first, _, rest = told.method.partition(".")
+        home: Any = {"page": self, "stage": self.stage}.get(first)
+        path = rest if home is not None else told.method
+        start: Any = home if home is not None else self.film
+        done = reduce(getattr, path.split("."), start)
+        return Action(
+            name=told.name,
+            keys=told.keys,
+            group=told.group,
+            run=partial(self._run, done),
+            repeats=told.repeats,
+        )
+
+    def _run(self, done: Callable[[], object]) -> None:
+        self._end_typing()
+        done()
+
+    # ------------------------------------------------------------------ actions of the page
+
+    def answer_1(self) -> None:
+        """Give the first answer; the other number keys come as they are."""
+        self.film.hand.answer("1")
+
+    def back(self) -> None:
+        """Go back one step: the tool, the list, the cause, the man."""
+        if not self.film.marks.let_go():
+            self.film.hand.back()
+
+    def write_note(self) -> None:
+        """Go to the note of the man in hand."""
+        man = self.film.hand.man
+        if man is None or man.rep is None:
+            self.desk.say("Choose a man first: press his number, or Tab.")
+            return
+        self.note.setFocus()
+        self.note.selectAll()
+
+    def find_film(self) -> None:
+        """Ask for the folder moved film lies in now."""
+        folder = QFileDialog.getExistingDirectory(self, "Where does the film lie now?")
+        if folder:
+            self.desk.find_moved(folder)
+            self.film.refresh()
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Give number keys to the question in hand, and the number pad's Enter to the play."""
+        if event is None:
+            return
+        text = event.text()
+        if event.key() == Qt.Key.Key_Enter:
+            self.film.pass_clip()
+        elif not (len(text) == 1 and text in "0123456789" and self.film.hand.answer(text)):
+            super().keyPressEvent(event)
+
+    def _end_typing(self) -> None:
+        if self.note.hasFocus() or self.stage.field.hasFocus():
+            self.setFocus()
+
+    def _store_note(self) -> None:
+        if self.note.hasFocus():
+            self.film.judging.note(self.note.text())
+
+    # ------------------------------------------------------------------ showing it
+
+    def _show_clip(self) -> None:
+        self._show_state()
+        self.plays.show_here()
+        self.told.emit(self.header())
+
+    def _show_state(self) -> None:
+        self._show_title()
+        self._show_hand()
+        self.stage.show_picture()
+        self.bar.show_place()
+
+    def _show_title(self) -> None:
+        clip = self.film.clip
+        if clip is None:
+            self.title.setText("No play yet")
+            self.situation.setText("")
+            return
+        look = self.film.state.look if self.film.state else {}
+        run = " ".join(str(look[key]) for key in ("concept", "run") if key in look)
+        self.title.setText(f"Play {clip.order}  {run}" if run else f"Play {clip.order}")
+        parts = [
+            f"script {clip.script_number}" if clip.script_number is not None else "",
+            _down_words(clip.down, clip.to_go),
+            clip.tempo,
+            "no play" if clip.kind == "no play" else "",
+        ]
+        self.situation.setText(" · ".join(part for part in parts if part))
+
+    def _show_hand(self) -> None:
+        self.look.show_look()
+        self.owed.show_owed()
+        self.ask.show_ask()
+        self.men.show_men()
+        self.points.show_points()
+        self.ticks.show_ticks()
+        man = self.film.hand.man
+        self.note.show_text(man.grade.note if man and man.grade else "")
+        self.note.setEnabled(man is not None and man.rep is not None)
+        counted = man.line.events if man and man.line else ()
+        told = [
+            f"{name} × {counted.count(name)}" if counted.count(name) > 1 else name
+            for name in dict.fromkeys(counted)
+        ]
+        self.events.setText(f"counted: {', '.join(told)}" if told else "")
+        self.events.setVisible(bool(told))
+
+    def _show_playing(self) -> None:
+        if self.film.playhead.playing:
+            self._playing.start()
+        else:
+            self._playing.stop()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Give the left column its share."""
+        super().resizeEvent(event)
+        wide = round(self.width() * _LEFT_SHARE)
+        self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
+
+
+def _down_words(down: int | None, to_go: str) -> str:
+    if down is None:
+        return ""
+    nth = {1: "1st", 2: "2nd", 3: "3rd"}.get(down, f"{down}th")
+    return f"{nth} & {to_go}" if to_go else nth
+
+
+def _day_words(day: str) -> str:
+    """Write a date as it is said, with a dot after it: "Tue 6 Oct · "."""
+    try:
+        told = date.fromisoformat(day)
+    except ValueError:
+        return f"{day} · " if day else ""
+    return f"{told:%a} {told.day} {told:%b} · "

@@ -1,0 +1,84 @@
+"""The picture of the look, where he grades by touching a man and a gap."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QMouseEvent
+
+from gradecut.app.painted import PaintedList
+from gradecut.app.theme import Dress
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.drawing import DrawnLook, Shape, look_shapes, look_words
+
+__all__ = ["LookWidget"]
+
+_KEY_PX = 26
+
+
+class LookWidget(PaintedList):
+    """Shows the look from above; a touch on a man takes him in hand, on a gap says he fitted it."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(self._draw_look)
+        self._desk = desk
+        self._dress = dress
+        self._drawn: DrawnLook | None = None
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self.setAccessibleName("Picture of the look")
+        dress.changed.connect(self.renew)
+
+    def show_look(self) -> None:
+        """Paint anew, and say the same in words."""
+        picture = self._desk.picture()
+        self.setAccessibleDescription(look_words(picture) if picture else "No play yet.")
+        self.renew()
+
+    def minimumSizeHint(self) -> QSize:
+        """Stay readable in a low window."""
+        return QSize(300, 176)
+
+    def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
+        picture = self._desk.picture()
+        if picture is None:
+            self._drawn = None
+            return ()
+        palette = self._dress.theme.drawn
+        self._drawn = look_shapes(picture, size_px=(width, height), palette=palette)
+        return self._drawn.shapes
+
+    def _man_at(self, at: QPointF) -> str:
+        men = self._drawn.men if self._drawn else {}
+        return next((name for name, rect in men.items() if QRectF(*rect).contains(at)), "")
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Take a man in hand, record a gap, or ask for the facts told at the bottom."""
+        if event is None or self._drawn is None or event.button() != Qt.MouseButton.LeftButton:
+            return
+        at = event.position()
+        position = self._man_at(at)
+        if position:
+            self._desk.hand.choose(position)
+            return
+        for (gap, side), rect in self._drawn.gaps.items():
+            if QRectF(*rect).contains(at):
+                self._desk.hand.touch_gap(gap, side)
+                return
+        if at.y() > self.height() - _KEY_PX:
+            self._desk.hand.open_facts()
+
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Show what can be touched."""
+        if event is None or self._drawn is None:
+            return
+        at = event.position()
+        gaps = self._drawn.gaps.values() if self._desk.hand.position else ()
+        there = (
+            bool(self._man_at(at))
+            or any(QRectF(*rect).contains(at) for rect in gaps)
+            or at.y() > self.height() - _KEY_PX
+        )
+        shape = Qt.CursorShape.PointingHandCursor if there else Qt.CursorShape.ArrowCursor
+        self.setCursor(shape)

@@ -1,0 +1,155 @@
+"""His men on this play: what each owed, did, why, and when he moved."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QPainter, QPaintEvent, QPolygonF
+from PyQt6.QtWidgets import QSizePolicy
+
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.desk.clip_state import Man
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.men_drawn import did_words
+from gradecut.drawing import Colour
+
+__all__ = ["MenTable"]
+
+_HEAD, _ROW = 24, 29
+_FEWEST = 3
+_COLUMNS = (("man", 0.205), ("owed", 0.19), ("did", 0.315), ("cause", 0.15), ("first step", 0.14))
+"""Each column with its share of the width, the first beginning after the keys."""
+_KEYS_PX = 28.0
+
+
+class MenTable(TouchArea):
+    """One row a man; a touch takes him in hand."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("The men on this play")
+
+    def show_men(self) -> None:
+        """Take over how the men stand now."""
+        self.setAccessibleDescription(self.words())
+        self.updateGeometry()
+        self.update()
+
+    def words(self) -> str:
+        """Say all rows, for whoever can't see them."""
+        return " ".join(_row_words(man) for man in self._men())
+
+    def sizeHint(self) -> QSize:
+        """Ask for a row a man, three at least."""
+        return QSize(300, _HEAD + _ROW * max(len(self._men()), _FEWEST))
+
+    def _men(self) -> tuple[Man, ...]:
+        return self._desk.state.men if self._desk.state else ()
+
+    def _places(self) -> list[tuple[float, float]]:
+        """Return left and width of each column in pixels."""
+        room = self.width() - _KEYS_PX
+        places, left = [], _KEYS_PX
+        for _, share in _COLUMNS:
+            places.append((left, share * room - 8))
+            left += share * room
+        return places
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint heading and rows, and note where each takes a touch."""
+        self.spots = []
+        painter = self.painter()
+        for (name, _), (left, wide) in zip(_COLUMNS, self._places(), strict=True):
+            rect = QRectF(left, 0, wide + 8, _HEAD)
+            set_words(painter, rect, name, self.theme.quiet, size="small")
+        ask = self._desk.hand.ask
+        counted = ask is not None and ask.kind == "men"
+        for place, man in enumerate(self._men()):
+            self._paint_row(painter, place, man, counted=counted and place < 9)
+        painter.end()
+
+    def _paint_row(self, painter: QPainter, place: int, man: Man, *, counted: bool) -> None:
+        theme, top = self.theme, float(_HEAD + place * _ROW)
+        row = QRectF(0, top, self.width(), _ROW)
+        painter.fillRect(QRectF(0, top, self.width(), 1), as_qcolor(theme.hairline))
+        if man.position == self._desk.hand.position:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(as_qcolor(theme.raised))
+            painter.drawRoundedRect(row.adjusted(0, 2, 0, -1), 5, 5)
+            painter.setBrush(as_qcolor(theme.drawn.accent))
+            painter.drawRoundedRect(QRectF(0, top + 6, 3, _ROW - 11), 1.5, 1.5)
+        if counted:
+            key_cap(painter, QPointF(5, top + _ROW / 2 + 0.5), str(place + 1), theme)
+        self.spots.append(Spot(row, partial(self._desk.hand.choose, man.position), _row_words(man)))
+        rects = [QRectF(left, top + 1, wide, _ROW) for left, wide in self._places()]
+        self._paint_man(painter, man, rects)
+
+    def _paint_man(self, painter: QPainter, man: Man, rects: list[QRectF]) -> None:
+        theme, drawn = self.theme, self.theme.drawn
+        ink: Colour = theme.ink if man.rep and man.to_grade else theme.quiet
+        used = set_words(painter, rects[0], man.position, ink, weight=600)
+        number = rects[0].adjusted(used + 5, 0, 0, 0)
+        set_words(painter, number, man.number, theme.quiet)
+        owes = man.owes or "open"
+        by_word = drawn.accent_text if man.asked.owed else ink
+        set_words(painter, rects[1], owes, by_word if man.owes else theme.quiet)
+        self._paint_did(painter, man, rects[2])
+        cause = man.grade.cause if man.grade else ""
+        set_words(painter, rects[3], cause or "–", theme.ink if cause else theme.quiet)
+        self._paint_step(painter, man, rects[4])
+        if man.flagged:
+            self._paint_flag(painter, rects[4], man)
+
+    def _paint_did(self, painter: QPainter, man: Man, rect: QRectF) -> None:
+        sign, words = did_words(man)
+        drawn = self.theme.drawn
+        colour = {"✓": drawn.right_text, "✕": drawn.did_text, "½": drawn.did_text}.get(
+            sign, self.theme.quiet
+        )
+        set_words(painter, rect, sign, colour, weight=600)
+        told = f"{words} (look again)" if man.stale else words
+        set_words(painter, rect.adjusted(15 if sign else 0, 0, 0, 0), told, colour, weight=500)
+
+    def _paint_step(self, painter: QPainter, man: Man, rect: QRectF) -> None:
+        theme = self.theme
+        reaction = man.line.reaction if man.line else None
+        if reaction is not None:
+            used = set_words(painter, rect, f"{reaction.frames:+d}", theme.ink, weight=500)
+            set_words(painter, rect.adjusted(used + 4, 0, 0, 0), "fr", theme.quiet)
+        else:
+            passed = man.grade is not None and man.grade.how == "passed"
+            set_words(painter, rect, "passed" if passed else "–", theme.quiet)
+
+    def _paint_flag(self, painter: QPainter, rect: QRectF, man: Man) -> None:
+        """Set a flag at the row's end: to be shown."""
+        x, y = self.width() - 9.0, rect.center().y()
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(as_qcolor(self.theme.drawn.accent))
+        painter.drawPolygon(
+            QPolygonF([QPointF(x - 5, y - 6), QPointF(x + 5, y - 6), QPointF(x + 5, y + 6)])
+        )
+        spot = QRectF(x - 8, rect.top(), 17, _ROW)
+        self.spots.append(Spot(spot, partial(self._unflag, man.position), "to show tomorrow"))
+
+    def _unflag(self, position: str) -> None:
+        self._desk.hand.choose(position)
+        self._desk.judging.flag()
+
+
+def _row_words(man: Man) -> str:
+    sign, words = did_words(man)
+    del sign
+    parts = [f"{man.who}: owes {man.owes or 'what is open'}", words]
+    if man.grade and man.grade.cause:
+        parts.append(f"cause {man.grade.cause}")
+    if man.line and man.line.reaction:
+        parts.append(f"first step {man.line.reaction.frames:+d} frames")
+    if man.stale:
+        parts.append("to be looked at again")
+    if man.flagged:
+        parts.append("to show")
+    return f"{', '.join(parts)}."

@@ -1,0 +1,225 @@
+"""The plays of the session in one line at the bottom."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from functools import partial
+from itertools import groupby
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent, QWheelEvent
+from PyQt6.QtWidgets import QSizePolicy
+
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.plays_line import PlayBox
+from gradecut.drawing import Colour
+
+__all__ = ["PlaysStrip"]
+
+_HIGH = 66
+_SIDE, _GAP, _PERIOD_GAP = 15.0, 5.0, 20.0
+_TOP, _BOX = 32.0, 21.0
+_RIGHT_PX = 250.0
+
+
+class PlaysStrip(TouchArea):
+    """A numbered box for each play; only what can be seen is painted."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self._lefts: list[float] = []
+        self._periods: list[tuple[str, int]] = []
+        self._wide = _BOX
+        self._from = 0.0
+        self.setFixedHeight(_HIGH)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Plays of this session")
+        self.painted = 0
+
+    def sizeHint(self) -> QSize:
+        """Ask for one strip."""
+        return QSize(900, _HIGH)
+
+    def show_plays(self) -> None:
+        """Take over the session's plays."""
+        boxes = self._desk.plays.line.boxes
+        digits = len(str(boxes[-1].order)) if boxes else 2
+        self._wide = _BOX + max(digits - 2, 0) * 8
+        self._lefts, self._periods = [], []
+        x = 0.0
+        for period, some in groupby(enumerate(boxes), key=lambda one: one[1].period):
+            if self._lefts:
+                x += _PERIOD_GAP - _GAP
+            places = [place for place, _ in some]
+            self._periods.append((period, places[0]))
+            for _ in places:
+                self._lefts.append(x)
+                x += self._wide + _GAP
+        self.show_here()
+
+    def show_here(self) -> None:
+        """Bring the play that is shown into sight."""
+        place = self._here()
+        if place is not None and place < len(self._lefts):
+            room = self._room()
+            left = self._lefts[place]
+            if left - self._from < 40 or left + self._wide - self._from > room - 40:
+                self._scroll_to(left - room / 2)
+        self._scroll_to(self._from)
+        state = self._desk.state
+        boxes = self._desk.plays.line.boxes
+        here = boxes[place].words if place is not None and place < len(boxes) else ""
+        self.setAccessibleDescription(f"{self._desk.plays.line.told()}. {here}" if state else "")
+        self.update()
+
+    def _here(self) -> int | None:
+        clip = self._desk.clip
+        return self._desk.plays.line.place_of(clip.id) if clip else None
+
+    def _room(self) -> float:
+        return max(self.width() - 2 * _SIDE - _RIGHT_PX, 60.0)
+
+    def _scroll_to(self, x: float) -> None:
+        whole = self._lefts[-1] + self._wide if self._lefts else 0.0
+        self._from = min(max(x, 0.0), max(whole - self._room(), 0.0))
+
+    def wheelEvent(self, event: QWheelEvent | None) -> None:
+        """Move along the plays."""
+        if event is not None:
+            delta = event.angleDelta()
+            self._scroll_to(self._from - (delta.y() or delta.x()))
+            self.update()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Keep the play that is shown in sight."""
+        super().resizeEvent(event)
+        self.show_here()
+
+    # ------------------------------------------------------------------ painting
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint what can be seen of the line, and the counts at its right."""
+        self.spots = []
+        painter = self.painter()
+        boxes = self._desk.plays.line.boxes
+        room = self._room()
+        painter.save()
+        painter.setClipRect(QRectF(_SIDE - 4, 0, room + 8, _HIGH))
+        first = max(bisect_left(self._lefts, self._from - self._wide), 0)
+        last = bisect_left(self._lefts, self._from + room)
+        here = self._here()
+        self.painted = 0
+        for place in range(first, min(last, len(boxes))):
+            rect = QRectF(_SIDE + self._lefts[place] - self._from, _TOP, self._wide, _BOX)
+            self._paint_box(painter, rect, boxes[place], here=place == here)
+            if rect.right() <= _SIDE + room:
+                go = partial(self._desk.open_clip, boxes[place].clip_id)
+                self.spots.append(Spot(rect, go, boxes[place].words))
+            self.painted += 1
+        self._paint_periods(painter, first, last)
+        painter.restore()
+        self._paint_counts(painter)
+        painter.end()
+
+    def _paint_periods(self, painter: QPainter, first: int, last: int) -> None:
+        """Name each period above its first play; one that began before stays in sight."""
+        for number, (period, start) in enumerate(self._periods):
+            following = self._periods[number + 1][1] if number + 1 < len(self._periods) else None
+            end = following if following is not None else len(self._lefts)
+            if end <= first or start >= last:
+                continue
+            left = max(_SIDE + self._lefts[start] - self._from, _SIDE)
+            right = _SIDE + self._lefts[end - 1] + self._wide - self._from
+            rect = QRectF(left, 10, max(right - left, 0), 16)
+            set_words(painter, rect, period, self.theme.quiet, size="small")
+
+    def _paint_box(self, painter: QPainter, rect: QRectF, box: PlayBox, *, here: bool) -> None:
+        """Paint one play: hollow open, half full begun, full done, a bar below: not all right."""
+        theme = self.theme
+        ground, ink = self._hues(box)
+        painter.setPen(Qt.PenStyle.NoPen)
+        if box.status in ("done", "wrong", "unsure"):
+            painter.setBrush(as_qcolor(ground))
+            painter.drawRoundedRect(rect, 4, 4)
+        elif box.status == "begun":
+            painter.setBrush(as_qcolor(theme.pressed))
+            painter.save()
+            painter.setClipRect(rect.adjusted(0, _BOX / 2, 0, 0), Qt.ClipOperation.IntersectClip)
+            painter.drawRoundedRect(rect, 4, 4)
+            painter.restore()
+        if box.status in ("open", "begun", "unsure"):
+            style = Qt.PenStyle.DashLine if box.status == "unsure" else Qt.PenStyle.SolidLine
+            painter.setPen(QPen(as_qcolor(theme.drawn.faint), 1, style))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(rect.adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
+        number = rect.adjusted(0, -1 if box.wrong else 0, 0, -1 if box.wrong else 0)
+        set_words(
+            painter, number, str(box.order), ink, size="small",
+            weight=600 if here else 500, anchor="centre",
+        )  # fmt: skip
+        if box.status == "no play":
+            y = rect.center().y()
+            painter.setPen(QPen(as_qcolor(theme.quiet), 1.2))
+            painter.drawLine(QPointF(rect.left() + 3, y), QPointF(rect.right() - 3, y))
+        if box.wrong:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(as_qcolor(theme.drawn.did))
+            bar = QRectF(rect.left() + 4, rect.bottom() - 4, rect.width() - 8, 2)
+            painter.drawRoundedRect(bar, 1, 1)
+        self._paint_signs(painter, rect, box, here=here)
+
+    def _paint_signs(self, painter: QPainter, rect: QRectF, box: PlayBox, *, here: bool) -> None:
+        """Paint the corner of a play to show, and the frame of the one that is shown."""
+        accent = as_qcolor(self.theme.drawn.accent)
+        if box.flagged:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(accent)
+            corner = rect.topRight() + QPointF(1.5, -1.5)
+            painter.drawPolygon(
+                QPolygonF([corner, corner + QPointF(-8, 0), corner + QPointF(0, 8)])
+            )
+        if here:
+            painter.setPen(QPen(accent, 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(rect.adjusted(-3, -3, 3, 3), 6, 6)
+
+    def _hues(self, box: PlayBox) -> tuple[Colour, Colour]:
+        """Return the ground and the ink of a finished play, else of one that waits."""
+        theme, drawn = self.theme, self.theme.drawn
+        if box.status == "done":
+            return _tint(drawn.right, theme.ground), drawn.right_text
+        if box.status in ("wrong", "unsure") and box.wrong:
+            return _tint(drawn.did, theme.ground), drawn.did_text
+        if box.status == "unsure":
+            return _tint(drawn.right, theme.ground), theme.ink
+        return theme.raised, theme.quiet
+
+    def _paint_counts(self, painter: QPainter) -> None:
+        """Count the plays at the right, and tell the key that ends one."""
+        if not self._desk.plays.line.boxes:
+            return
+        left = self.width() - _SIDE - _RIGHT_PX + 20
+        rect = QRectF(left, 10, _RIGHT_PX - 20, 16)
+        told = self._desk.plays.line.told()
+        set_words(painter, rect, told, self.theme.quiet, size="small", anchor="right")
+        words = "all right, next"
+        used = 0.0
+        right = QRectF(left, _TOP, _RIGHT_PX - 20, _BOX)
+        used = set_words(painter, right, words, self.theme.quiet, anchor="right")
+        at = QPointF(self.width() - _SIDE - used - 52, _TOP + _BOX / 2)
+        cap = key_cap(painter, at, "Enter", self.theme)
+        spot = QRectF(at.x(), _TOP - 2, cap + used + 10, _BOX + 4)
+        self.spots.append(Spot(spot, self._desk.pass_clip, "all right, next play"))
+
+
+def _tint(hue: Colour, ground: Colour) -> Colour:
+    """Return a ground with a little of a hue in it, opaque."""
+    share = 0.2
+    red, green, blue = (
+        round(share * one + (1 - share) * other)
+        for one, other in zip(hue[:3], ground[:3], strict=True)
+    )
+    return red, green, blue, 255

@@ -1,0 +1,305 @@
+"""The stage: film fit to the window, zoomed and panned, with its marks painted on."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import (
+    QImage,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+    QTransform,
+    QWheelEvent,
+)
+from PyQt6.QtWidgets import QSizePolicy, QWidget
+
+from gradecut.app.fields import NoteField
+from gradecut.app.labels import button
+from gradecut.app.painted import image_over
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.drawing import ON_FILM, paint
+
+__all__ = ["Stage"]
+
+_MOST_ZOOM = 12.0
+_A_NOTCH = 1.2
+
+
+class Stage(QWidget):
+    """Shows the frame on stage with its marks; the hand on it draws, chooses or pans.
+
+    Attributes
+    ----------
+    zoom : float
+        1 shows the whole film.
+
+    Signals
+    -------
+    find_asked
+        The film was not found; show where it lies now.
+    left
+        Words for a text mark were written or given up.
+    """
+
+    find_asked = pyqtSignal()
+    left = pyqtSignal()
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__()
+        self._desk = desk
+        self._dress = dress
+        self._pixels: NDArray[np.uint8] | None = None
+        self._image: QImage | None = None
+        self.zoom = 1.0
+        self._middle = QPointF(0.5, 0.5)
+        self._pan_from: QPointF | None = None
+        self._drawing = False
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("Film")
+        self.find_button = button(
+            "find film …", "accent", tip="Show the folder the film lies in now"
+        )
+        self.find_button.setParent(self)
+        self.find_button.clicked.connect(self.find_asked)
+        self.find_button.hide()
+        self.field = NoteField("words on the film, then Enter")
+        self.field.setParent(self)
+        self.field.setAccessibleName("Words on the film")
+        self.field.hide()
+        self.field.written.connect(desk.marks.write)
+        self.field.left.connect(self._end_text)
+        desk.playhead.pictured.connect(self.show_picture)
+        desk.marks.changed.connect(self.show_picture)
+        desk.marks.text_wanted.connect(self._ask_text)
+        dress.changed.connect(self.renew)
+
+    def sizeHint(self) -> QSize:
+        """Ask for the usual shape of film."""
+        return QSize(960, 540)
+
+    # ------------------------------------------------------------------ what is shown
+
+    def show_picture(self) -> None:
+        """Take over the newest picture and paint its marks on."""
+        head = self._desk.playhead
+        if head.picture is None:
+            self._image = self._pixels = None
+        else:
+            shapes = self._desk.marks.shapes()
+            pixels = head.picture if not shapes else head.picture.copy()
+            if shapes:
+                paint(pixels, shapes)
+            if not pixels.flags.writeable or not pixels.flags.c_contiguous:
+                pixels = np.array(pixels)
+            self._pixels, self._image = pixels, image_over(pixels)
+        missing = head.angle is not None and bool(head.fault) and not head.found
+        self.find_button.setVisible(missing)
+        self._place_parts()
+        self.setAccessibleDescription(self.words())
+        self.update()
+
+    def renew(self) -> None:
+        """Paint anew."""
+        self.update()
+
+    def words(self) -> str:
+        """Say where the film stands and what is drawn on it."""
+        head = self._desk.playhead
+        if head.fault:
+            return head.fault
+        told = head.readout()
+        return f"Frame {told.words}. {self._desk.marks.words()}" if told else "No film."
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint film and choice, or why there is no film."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
+        if self._image is not None:
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            painter.setTransform(self._on_screen())
+            painter.drawImage(QPointF(0, 0), self._image)
+            painter.resetTransform()
+            self._paint_choice(painter)
+        else:
+            self._paint_fault(painter)
+        painter.end()
+
+    def _paint_choice(self, painter: QPainter) -> None:
+        """Put a thin frame around the chosen mark."""
+        points = self._desk.marks.chosen_points()
+        if not points:
+            return
+        on_screen = self._on_screen()
+        there = [on_screen.map(QPointF(x, y)) for x, y in points]
+        left, right = min(p.x() for p in there), max(p.x() for p in there)
+        top, bottom = min(p.y() for p in there), max(p.y() for p in there)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for colour, width in ((ON_FILM.ground, 3.0), (ON_FILM.accent, 1.4)):
+            painter.setPen(QPen(as_qcolor(colour), width, Qt.PenStyle.SolidLine))
+            painter.drawRoundedRect(
+                QRectF(left - 34, top - 26, right - left + 68, bottom - top + 52), 6, 6
+            )
+
+    def _paint_fault(self, painter: QPainter) -> None:
+        theme, head = self._dress.theme, self._desk.playhead
+        if self._desk.state is None:
+            told = "No film in this book yet. Ctrl+Shift+A adds the films of a practice."
+        else:
+            told = head.fault
+        painter.setPen(as_qcolor(theme.quiet))
+        painter.setFont(font("lead"))
+        flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
+        painter.drawText(QRectF(self.rect()).adjusted(60, 0, -60, -30), flags, told)
+
+    # ------------------------------------------------------------------ zoom
+
+    def fit(self) -> None:
+        """Show the whole film."""
+        self.zoom, self._middle = 1.0, QPointF(0.5, 0.5)
+        self.update()
+
+    def nearer(self) -> None:
+        """Zoom in on the middle."""
+        self._zoom_by(_A_NOTCH, QPointF(self.rect().center()))
+
+    def farther(self) -> None:
+        """Zoom out."""
+        self._zoom_by(1 / _A_NOTCH, QPointF(self.rect().center()))
+
+    def film_point(self, at: QPointF) -> tuple[float, float]:
+        """Return the film's pixel under a point of the widget."""
+        back, _ = self._on_screen().inverted()
+        there = back.map(at)
+        return there.x(), there.y()
+
+    def _film_size(self) -> tuple[float, float]:
+        film = self._desk.playhead.film
+        return (float(film.width), float(film.height)) if film else (16.0, 9.0)
+
+    def _on_screen(self) -> QTransform:
+        """Return the way from film pixels to the widget's."""
+        wide, high = self._film_size()
+        scale = min(self.width() / wide, self.height() / high) * self.zoom
+        scale = max(scale, 1e-6)
+        made = QTransform()
+        made.translate(self.width() / 2, self.height() / 2)
+        made.scale(scale, scale)
+        made.translate(-self._middle.x() * wide, -self._middle.y() * high)
+        return made
+
+    def _zoom_by(self, factor: float, about: QPointF) -> None:
+        """Zoom so that what lies under a point stays under it."""
+        wide, high = self._film_size()
+        before = self.film_point(about)
+        self.zoom = min(max(self.zoom * factor, 1.0), _MOST_ZOOM)
+        after = self.film_point(about)
+        self._middle += QPointF((before[0] - after[0]) / wide, (before[1] - after[1]) / high)
+        self._keep_inside()
+        self.update()
+
+    def _keep_inside(self) -> None:
+        """Let no more of the stage be empty than when the whole film is shown."""
+        wide, high = self._film_size()
+        scale = min(self.width() / wide, self.height() / high) * self.zoom
+        for axis, film, room in ((0, wide, self.width()), (1, high, self.height())):
+            half = min(room / (2 * film * scale), 0.5) if scale > 0 else 0.5
+            now = self._middle.x() if axis == 0 else self._middle.y()
+            kept = min(max(now, half), 1 - half)
+            if axis == 0:
+                self._middle.setX(kept)
+            else:
+                self._middle.setY(kept)
+
+    # ------------------------------------------------------------------ the hand
+
+    def wheelEvent(self, event: QWheelEvent | None) -> None:
+        """Zoom about the pointer."""
+        if event is not None and self._image is not None:
+            self._zoom_by(_A_NOTCH ** (event.angleDelta().y() / 120), event.position())
+
+    def mouseDoubleClickEvent(self, _event: QMouseEvent | None) -> None:
+        """Show the whole film again."""
+        if self._desk.marks.tool is None:
+            self.fit()
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Begin to draw, take hold of a mark, or of the film."""
+        if event is None or self._image is None:
+            return
+        marks = self._desk.marks
+        if event.button() == Qt.MouseButton.LeftButton:
+            tool = marks.tool
+            marks.press(self.film_point(event.position()))
+            self._drawing = tool is not None or bool(marks.chosen)
+        if not self._drawing:
+            self._pan_from = event.position()
+        self._show_cursor()
+
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Draw, move a mark or pan."""
+        if event is None:
+            return
+        if self._drawing and event.buttons() & Qt.MouseButton.LeftButton:
+            self._desk.marks.drag(self.film_point(event.position()))
+        elif self._pan_from is not None and event.buttons():
+            wide, high = self._film_size()
+            start, now = self.film_point(self._pan_from), self.film_point(event.position())
+            self._middle += QPointF((start[0] - now[0]) / wide, (start[1] - now[1]) / high)
+            self._pan_from = event.position()
+            self._keep_inside()
+            self.update()
+        self._show_cursor()
+
+    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
+        """Keep what was drawn."""
+        if event is not None and self._drawing and event.button() == Qt.MouseButton.LeftButton:
+            self._drawing = False
+            if self.field.isHidden():
+                self._desk.marks.lift(self.film_point(event.position()))
+        self._pan_from = None
+        self._show_cursor()
+
+    def _show_cursor(self) -> None:
+        if self._desk.marks.tool is not None:
+            self.setCursor(Qt.CursorShape.CrossCursor)
+        elif self._pan_from is not None and self.zoom > 1:
+            self.setCursor(Qt.CursorShape.ClosedHandCursor)
+        else:
+            self.setCursor(Qt.CursorShape.ArrowCursor)
+
+    # ------------------------------------------------------------------ parts on the stage
+
+    def _ask_text(self, at: tuple[float, float]) -> None:
+        there = self._on_screen().map(QPointF(*at))
+        wide = 260
+        left = min(max(int(there.x()) - wide // 2, 6), max(self.width() - wide - 6, 6))
+        self.field.setGeometry(left, int(there.y()) - 16, wide, 32)
+        self.field.setText("")
+        self.field.show_text("")
+        self.field.show()
+        self.field.setFocus()
+
+    def _end_text(self) -> None:
+        self.field.hide()
+        self._desk.marks.write("")
+        self._desk.marks.take(None)
+        self.left.emit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Keep film and parts in their places."""
+        super().resizeEvent(event)
+        self._keep_inside()
+        self._place_parts()
+
+    def _place_parts(self) -> None:
+        size = self.find_button.sizeHint()
+        self.find_button.setGeometry(
+            (self.width() - size.width()) // 2, self.height() // 2 + 14, size.width(), size.height()
+        )

@@ -1,0 +1,233 @@
+"""Below the film: where it stands, its speed, what draws on it, its angles."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from functools import partial
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PyQt6.QtWidgets import QSizePolicy
+
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.film_marks import TOOLS
+from gradecut.desk.playhead import SPEEDS
+from gradecut.drawing import Colour
+
+__all__ = ["StageBar"]
+
+_HIGH = 40
+_TOOL = 28.0
+_SPEED_WORDS = {Fraction(1, 4): "¼ speed", Fraction(1, 2): "½ speed", Fraction(1): "full speed"}
+_MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
+
+
+class StageBar(TouchArea):
+    """One line: readout at the left, tools in the middle, angles at the right."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self.setFixedHeight(_HIGH)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Where the film stands")
+        for signal in (desk.playhead.moved, desk.playhead.play_changed, desk.marks.changed):
+            signal.connect(self.show_place)
+
+    def sizeHint(self) -> QSize:
+        """Ask for one line."""
+        return QSize(700, _HIGH)
+
+    def show_place(self) -> None:
+        """Take over where the film stands now."""
+        told = self._desk.playhead.readout()
+        self.setAccessibleDescription(f"{told.words}. {self._angle_words()}" if told else "No film")
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint the line."""
+        self.spots = []
+        painter = self.painter()
+        painter.fillRect(self.rect(), as_qcolor(self.theme.sunk))
+        if self._desk.playhead.film is not None:
+            right = self._paint_angles(painter)
+            left = self._paint_readout(painter)
+            self._paint_tools(painter, left + 24, right - 24)
+        painter.end()
+
+    def _paint_readout(self, painter: QPainter) -> float:
+        """Set frame, frames from the snap and seconds; return where it ends."""
+        told = self._desk.playhead.readout()
+        if told is None:
+            return 0.0
+        main, plus, doubt = told.words.partition(" ± ")
+        x = 20.0 + 26.0
+        self._paint_play(painter, QPointF(24, _HIGH / 2))
+        rect = QRectF(x, 0, 320, _HIGH)
+        used = set_words(painter, rect, main, self.theme.ink, size="lead", weight=500)
+        if plus:
+            rest = rect.adjusted(used + 5, 0, 0, 0)
+            used += 5 + set_words(painter, rest, f"± {doubt}", self.theme.quiet, size="lead")
+        x = max(x + used + 18, 318)
+        speed = _SPEED_WORDS[self._desk.playhead.speed]
+        room = QRectF(x, 0, 84, _HIGH)
+        wide = set_words(painter, room, speed, self.theme.quiet)
+        turn = partial(self._turn_speed)
+        self.spots.append(Spot(QRectF(x, 6, wide, _HIGH - 12), turn, "slower ,   faster ."))
+        return x + 78
+
+    def _turn_speed(self) -> None:
+        place = SPEEDS.index(self._desk.playhead.speed)
+        self._desk.moving.set_speed(SPEEDS[place - 1])
+
+    def _paint_play(self, painter: QPainter, at: QPointF) -> None:
+        """Paint two bars while it plays, an arrowhead while it stands."""
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(as_qcolor(self.theme.ink))
+        if self._desk.playhead.playing:
+            painter.drawRoundedRect(QRectF(at.x() - 1, at.y() - 6, 3.6, 12), 1, 1)
+            painter.drawRoundedRect(QRectF(at.x() + 5, at.y() - 6, 3.6, 12), 1, 1)
+        else:
+            path = QPainterPath(QPointF(at.x() - 1, at.y() - 6.5))
+            path.lineTo(at.x() + 10, at.y())
+            path.lineTo(at.x() - 1, at.y() + 6.5)
+            path.closeSubpath()
+            painter.drawPath(path)
+        rect = QRectF(at.x() - 8, at.y() - 14, 26, 28)
+        self.spots.append(Spot(rect, self._desk.moving.play_or_pause, "play or pause (Space)"))
+
+    # ------------------------------------------------------------------ angles
+
+    def _angle_words(self) -> str:
+        state, angle = self._desk.state, self._desk.playhead.angle
+        if state is None or angle is None:
+            return ""
+        names = [one.id for one in state.timeline.angles]
+        return f"{angle.name} view · {names.index(angle.id) + 1} of {len(names)}"
+
+    def _paint_angles(self, painter: QPainter) -> float:
+        """Set the angle at the right; return where it begins."""
+        state, angle = self._desk.state, self._desk.playhead.angle
+        if state is None or angle is None:
+            return float(self.width())
+        angles = list(state.timeline.angles)
+        words = self._angle_words()
+        x = self.width() - 20.0
+        x -= self._from_right(painter, x, words, self.theme.ink)
+        if len(angles) > 1:
+            here = [one.id for one in angles].index(angle.id)
+            other = angles[(here + 1) % len(angles)]
+            x -= 18
+            begin = x
+            x -= self._from_right(painter, x, f"{other.name} view", self.theme.quiet)
+            x -= 25
+            key_cap(painter, QPointF(x, _HIGH / 2), "A", self.theme)
+            self.spots.append(
+                Spot(QRectF(x, 6, begin - x, _HIGH - 12), self._desk.other_angle, "other angle")
+            )
+        return x
+
+    def _from_right(self, painter: QPainter, right: float, words: str, colour: Colour) -> float:
+        rect = QRectF(right - 220, 0, 220, _HIGH)
+        return set_words(painter, rect, words, colour, anchor="right")
+
+    # ------------------------------------------------------------------ tools
+
+    def _paint_tools(self, painter: QPainter, left: float, right: float) -> None:
+        """Paint the tools, and what the next mark means, between readout and angles."""
+        marks = self._desk.marks
+        active = marks.tool is not None or bool(marks.chosen)
+        wide = _TOOL * len(TOOLS) + (120 if active else 0)
+        if right - left < _TOOL * len(TOOLS):
+            return
+        x = max(left, (left + right - wide) / 2)
+        for tool in TOOLS:
+            rect = QRectF(x, (_HIGH - _TOOL) / 2, _TOOL, _TOOL)
+            chosen = marks.tool == tool
+            if chosen:
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.setBrush(as_qcolor(self.theme.pressed))
+                painter.drawRoundedRect(rect.adjusted(2, 2, -2, -2), 5, 5)
+            colour = self.theme.ink if chosen else self.theme.quiet
+            pen = QPen(as_qcolor(colour), 1.6)
+            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+            painter.setPen(pen)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            _ICONS[tool](painter, rect.center())
+            take = partial(marks.take, None if chosen else tool)
+            self.spots.append(Spot(rect, take, f"draw: {tool} (M)"))
+            x += _TOOL
+        if active and right - x > 90:
+            self._paint_meaning(painter, x + 10)
+
+    def _paint_meaning(self, painter: QPainter, x: float) -> None:
+        drawn = self.theme.drawn
+        means = self._desk.marks.means
+        colour = {"owed": drawn.owed_text, "did": drawn.did_text}.get(means, self.theme.ink)
+        cap = key_cap(painter, QPointF(x, _HIGH / 2), "K", self.theme)
+        rect = QRectF(x + cap + 7, 0, 92, _HIGH)
+        used = set_words(painter, rect, _MEANING_WORDS[means], colour, weight=500)
+        spot = QRectF(x, 6, cap + 7 + used, _HIGH - 12)
+        self.spots.append(Spot(spot, self._desk.marks.turn_meaning, "owed, did or plain"))
+
+
+def _bracket(painter: QPainter, at: QPointF) -> None:
+    for way in (-1, 1):
+        painter.drawPolyline(
+            QPolygonF(
+                [
+                    QPointF(at.x() + way * 7, at.y() - 4),
+                    QPointF(at.x() + way * 7, at.y() + 5),
+                    QPointF(at.x() + way * 3, at.y() + 5),
+                ]
+            )
+        )
+
+
+def _ring(painter: QPainter, at: QPointF) -> None:
+    painter.drawEllipse(at, 8, 4)
+
+
+def _arrow(painter: QPainter, at: QPointF) -> None:
+    tip = at + QPointF(6, -5)
+    painter.drawLine(at + QPointF(-7, 6), tip)
+    painter.drawPolyline(QPolygonF([tip + QPointF(-6, 0), tip, tip + QPointF(-0.5, 6)]))
+
+
+def _path(painter: QPainter, at: QPointF) -> None:
+    way = QPainterPath(at + QPointF(-8, 4))
+    way.cubicTo(at + QPointF(-3, -12), at + QPointF(3, 12), at + QPointF(8, -4))
+    pen = painter.pen()
+    pen.setDashPattern([2.4, 2.2])
+    painter.setPen(pen)
+    painter.drawPath(way)
+
+
+def _lane(painter: QPainter, at: QPointF) -> None:
+    corners = [QPointF(-3, -7), QPointF(8, -7), QPointF(3, 7), QPointF(-8, 7)]
+    painter.drawPolygon(QPolygonF([at + corner for corner in corners]))
+
+
+def _text(painter: QPainter, at: QPointF) -> None:
+    painter.drawLine(at + QPointF(-5, -6), at + QPointF(5, -6))
+    painter.drawLine(at + QPointF(0, -6), at + QPointF(0, 6))
+
+
+def _ruler(painter: QPainter, at: QPointF) -> None:
+    painter.drawLine(at + QPointF(-8, 2), at + QPointF(8, 2))
+    for x, rise in ((-8, 5), (-4, 3), (0, 4), (4, 3), (8, 5)):
+        painter.drawLine(at + QPointF(x, 2 - rise), at + QPointF(x, 2))
+
+
+_ICONS: dict[str, Callable[[QPainter, QPointF], None]] = {
+    "bracket": _bracket,
+    "ring": _ring,
+    "arrow": _arrow,
+    "path": _path,
+    "lane": _lane,
+    "text": _text,
+    "ruler": _ruler,
+}

@@ -1,0 +1,195 @@
+"""The strip of frames below the stage, counted from the snap."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PyQt6.QtWidgets import QSizePolicy
+
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import Spot, TouchArea, set_words
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.film_ticks import Tick, Ticks
+from gradecut.drawing import Colour
+
+__all__ = ["TicksStrip"]
+
+_HIGH, _LINE_Y, _SIDE = 58, 30.0, 40.0
+_STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+
+
+class TicksStrip(TouchArea):
+    """A touch goes to that frame; a drag runs through the film."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self._ticks: Ticks | None = None
+        self.setFixedHeight(_HIGH)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Moments of this play")
+        desk.playhead.moved.connect(self.renew)
+
+    def sizeHint(self) -> QSize:
+        """Ask for one strip."""
+        return QSize(700, _HIGH)
+
+    def show_ticks(self) -> None:
+        """Take over the moments of the play and of the man in hand."""
+        self._ticks = self._desk.ticks()
+        self.setAccessibleDescription(self._ticks.words if self._ticks else "No film.")
+        self.update()
+
+    def x_of(self, frame: float) -> float:
+        """Return where a frame stands, in pixels."""
+        if self._ticks is None:
+            return _SIDE
+        count = max(self._ticks.last - self._ticks.first, 1)
+        return _SIDE + (frame - self._ticks.first) / count * (self.width() - 2 * _SIDE)
+
+    def frame_at(self, x: float) -> int:
+        """Return the frame nearest to a place."""
+        if self._ticks is None:
+            return 0
+        count = max(self._ticks.last - self._ticks.first, 1)
+        share = (x - _SIDE) / max(self.width() - 2 * _SIDE, 1)
+        return self._ticks.first + round(share * count)
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint line, counts, moments and where the film stands."""
+        self.spots = []
+        painter = self.painter()
+        if self._ticks is not None:
+            self._paint_line(painter, self._ticks)
+            self._paint_moments(painter, self._ticks)
+            self._paint_here(painter)
+        painter.end()
+
+    def _paint_line(self, painter: QPainter, ticks: Ticks) -> None:
+        theme = self.theme
+        faint = as_qcolor(theme.drawn.faint)
+        painter.setPen(QPen(faint, 1))
+        painter.drawLine(
+            QPointF(self.x_of(ticks.first), _LINE_Y), QPointF(self.x_of(ticks.last), _LINE_Y)
+        )
+        a_frame = (self.width() - 2 * _SIDE) / max(ticks.last - ticks.first, 1)
+        small = next((step for step in _STEPS if step * a_frame >= 7), _STEPS[-1])
+        large = next((step for step in _STEPS if step * a_frame >= 62), _STEPS[-1])
+        begin = ticks.first - ticks.zero
+        for count in range(begin, ticks.last - ticks.zero + 1):
+            if count % small:
+                continue
+            x = self.x_of(ticks.zero + count)
+            whole = count % large == 0
+            painter.setPen(QPen(faint, 1))
+            painter.drawLine(QPointF(x, _LINE_Y - (4 if whole else 2)), QPointF(x, _LINE_Y + 2))
+            if whole and count:
+                words = f"{'−' if count < 0 else '+'}{abs(count)}"
+                rect = QRectF(x - 30, _LINE_Y + 5, 60, 16)
+                set_words(painter, rect, words, theme.quiet, size="small", anchor="centre")
+
+    def _paint_moments(self, painter: QPainter, ticks: Ticks) -> None:
+        """Paint each moment with its name; names that would overlap step aside."""
+        taken = -1e9
+        for tick in sorted(ticks.moments, key=lambda one: one.frame):
+            x = self.x_of(tick.frame)
+            if tick.kind == "snap":
+                self._paint_snap(painter, x, tick)
+            else:
+                self._paint_moment(painter, x, tick)
+            painter.setFont(self.font())
+            half = painter.fontMetrics().horizontalAdvance(tick.kind) / 2 + 6
+            if tick.kind != "snap":
+                left = max(x - half, taken)
+                rect = QRectF(left, 4, 2 * half, 15)
+                set_words(
+                    painter, rect, tick.kind, self._text_colour(tick), size="small", weight=500,
+                    anchor="centre",
+                )  # fmt: skip
+                taken = left + 2 * half
+            go = partial(self._desk.playhead.seek, tick.frame)
+            sure = "" if tick.certain else ", not marked by hand on this angle"
+            spot = QRectF(x - 8, 0, 16, _HIGH)
+            self.spots.append(Spot(spot, go, f"{tick.kind} {tick.frame - ticks.zero:+d}{sure}"))
+        if not ticks.counted_from_snap:
+            rect = QRectF(_SIDE, 4, 320, 15)
+            set_words(
+                painter,
+                rect,
+                "snap not marked: find it, press Z",
+                self.theme.drawn.accent_text,
+                size="small",
+            )
+
+    def _colour(self, tick: Tick) -> Colour:
+        drawn = self.theme.drawn
+        return {"first step": drawn.did, "go": drawn.did}.get(tick.kind, drawn.line)
+
+    def _text_colour(self, tick: Tick) -> Colour:
+        drawn = self.theme.drawn
+        return {"first step": drawn.did_text, "go": drawn.did_text}.get(tick.kind, self.theme.quiet)
+
+    def _paint_snap(self, painter: QPainter, x: float, tick: Tick) -> None:
+        style = Qt.PenStyle.SolidLine if tick.certain else Qt.PenStyle.DotLine
+        painter.setPen(QPen(as_qcolor(self.theme.ink), 2, style))
+        painter.drawLine(QPointF(x, _LINE_Y - 11), QPointF(x, _LINE_Y + 3))
+        rect = QRectF(x - 30, _LINE_Y + 5, 60, 16)
+        set_words(painter, rect, "snap", self.theme.ink, size="small", anchor="centre")
+
+    def _paint_moment(self, painter: QPainter, x: float, tick: Tick) -> None:
+        """Paint a moment: solid where it was marked here, hollow where it was carried over."""
+        colour = as_qcolor(self._colour(tick))
+        at = QPointF(x, _LINE_Y)
+        ground = as_qcolor(self.theme.ground)
+        if tick.kind == "first step":
+            reach = self.x_of(tick.frame + 1) - x
+            painter.setPen(QPen(colour, 2))
+            painter.drawLine(
+                QPointF(x - max(reach, 6), _LINE_Y), QPointF(x + max(reach, 6), _LINE_Y)
+            )
+        painter.setPen(QPen(colour, 2))
+        solid = tick.certain and tick.kind != "go"
+        painter.setBrush(colour if solid else ground)
+        if tick.kind == "contact":
+            painter.drawPolygon(
+                QPolygonF([at + QPointF(*d) for d in ((0, -5), (5, 0), (0, 5), (-5, 0))])
+            )
+        elif tick.kind == "whistle":
+            painter.drawRect(QRectF(x - 3.5, _LINE_Y - 3.5, 7, 7))
+        else:
+            painter.drawEllipse(at, 4, 4)
+
+    def _paint_here(self, painter: QPainter) -> None:
+        """Paint where the film stands."""
+        x = self.x_of(self._desk.playhead.frame)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(as_qcolor(self.theme.drawn.accent))
+        painter.drawPolygon(
+            QPolygonF(
+                [
+                    QPointF(x, _LINE_Y + 1.5),
+                    QPointF(x - 5, _LINE_Y + 9),
+                    QPointF(x + 5, _LINE_Y + 9),
+                ]
+            )
+        )
+        painter.drawRect(QRectF(x - 0.5, _LINE_Y - 12, 1, 14))
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Go to a moment, or to the frame touched."""
+        if event is None or self._ticks is None:
+            return
+        if self.spot_at(event.position()) is not None:
+            super().mousePressEvent(event)
+        else:
+            self._desk.playhead.pause()
+            self._desk.playhead.seek(self.frame_at(event.position().x()))
+
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Run through the film while the button is held."""
+        if event is not None and event.buttons() & Qt.MouseButton.LeftButton:
+            self._desk.playhead.seek(self.frame_at(event.position().x()))
+        else:
+            super().mouseMoveEvent(event)

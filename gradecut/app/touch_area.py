@@ -1,0 +1,123 @@
+"""A painted widget with places that can be touched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from PyQt6.QtCore import QEvent, QPointF, QRectF, Qt
+from PyQt6.QtGui import QHelpEvent, QMouseEvent, QPainter
+from PyQt6.QtWidgets import QToolTip, QWidget
+
+from gradecut.app.theme import Dress, Size, Theme, as_qcolor, font
+from gradecut.drawing import Colour
+
+__all__ = ["Spot", "TouchArea", "key_cap", "set_words"]
+
+_FLAGS = {
+    "left": Qt.AlignmentFlag.AlignLeft,
+    "centre": Qt.AlignmentFlag.AlignHCenter,
+    "right": Qt.AlignmentFlag.AlignRight,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place that does something when it is touched, with what it says when pointed at."""
+
+    rect: QRectF
+    do: Callable[[], object]
+    tip: str = ""
+
+
+class TouchArea(QWidget):
+    """Keeps the places its painting made, and gives touches to them.
+
+    A touch takes the focus, so that a note being written is stored first.
+    """
+
+    def __init__(self, dress: Dress) -> None:
+        super().__init__()
+        self.dress = dress
+        self.spots: list[Spot] = []
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        dress.changed.connect(self.renew)
+
+    def renew(self) -> None:
+        """Paint anew."""
+        self.update()
+
+    @property
+    def theme(self) -> Theme:
+        """The theme worn now."""
+        return self.dress.theme
+
+    def painter(self) -> QPainter:
+        """Begin a painting with smooth edges."""
+        made = QPainter(self)
+        made.setRenderHint(QPainter.RenderHint.Antialiasing)
+        return made
+
+    def spot_at(self, at: QPointF) -> Spot | None:
+        """Return the place at a point; the one painted last where several lie."""
+        return next((spot for spot in reversed(self.spots) if spot.rect.contains(at)), None)
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Do what the touched place does."""
+        if event is not None and event.button() == Qt.MouseButton.LeftButton:
+            spot = self.spot_at(event.position())
+            if spot is not None:
+                spot.do()
+
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
+        """Show that a place can be touched."""
+        if event is not None:
+            there = self.spot_at(event.position()) is not None
+            shape = Qt.CursorShape.PointingHandCursor if there else Qt.CursorShape.ArrowCursor
+            self.setCursor(shape)
+
+    def event(self, event: QEvent | None) -> bool:
+        """Say what a place does when it is pointed at."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            spot = self.spot_at(QPointF(event.pos()))
+            QToolTip.showText(event.globalPos(), spot.tip if spot else "", self)
+            return True
+        return super().event(event)
+
+
+def set_words(
+    painter: QPainter,
+    rect: QRectF,
+    text: str,
+    colour: Colour,
+    *,
+    size: Size = "body",
+    weight: int = 400,
+    anchor: Literal["left", "centre", "right"] = "left",
+) -> float:
+    """Set one line of words in a rectangle, cut where it ends; return its width in pixels."""
+    painter.setFont(font(size, weight))
+    metrics = painter.fontMetrics()
+    fits = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(rect.width()) + 1)
+    painter.setPen(as_qcolor(colour))
+    flags = _FLAGS[anchor] | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
+    painter.drawText(rect, int(flags), fits)
+    return float(metrics.horizontalAdvance(fits))
+
+
+def key_cap(painter: QPainter, at: QPointF, key: str, theme: Theme, *, live: bool = True) -> float:
+    """Paint a key cap, its left middle at a point; return its width in pixels.
+
+    A key that answers now stands on a lighter cap than one that is only told.
+    """
+    painter.setFont(font("small", 600))
+    wide = max(painter.fontMetrics().horizontalAdvance(key) + 10.0, 18.0)
+    rect = QRectF(at.x(), at.y() - 9, wide, 18)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(as_qcolor(theme.pressed if live else theme.raised))
+    painter.drawRoundedRect(rect, 4, 4)
+    painter.setPen(as_qcolor(theme.ink if live else theme.quiet))
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, key)
+    return wide
