@@ -95,6 +95,7 @@ class BoardTable(QAbstractScrollArea):
             column = min(max(column + columns, 0), len(self.columns) - 1)
         self.at = (row, column)
         self._bring_into_view(self.rect_of(self.at))
+        self.setAccessibleDescription(self._desk.cell_words(self.cell_at(self.at)))
         self.cell_told.emit(self.cell_at(self.at))
         self._update()
 
