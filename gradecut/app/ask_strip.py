@@ -16,9 +16,10 @@ from gradecut.desk.film_desk import FilmDesk
 
 __all__ = ["AskStrip"]
 
-_PAD, _ROW, _GAP = 12.0, 26.0, 14.0
+_PAD, _ROW, _GAP = 12.0, 25.0, 14.0
 _LINES = 3
 """Lines of answers it always has room for, so that nothing below it jumps."""
+_TOP = 30.0
 
 
 class AskStrip(TouchArea):
@@ -42,8 +43,9 @@ class AskStrip(TouchArea):
 
     def sizeHint(self) -> QSize:
         """Keep room for three lines of answers; more only where they are needed."""
-        lines = max(self._lines_of(self._entries()), _LINES) if self.width() > 50 else _LINES
-        return QSize(300, round(34 + lines * _ROW + 6))
+        lines = self._lines_of(self._entries()) if self.width() > 50 else 1
+        lines = max(lines + bool(self._ask and self._ask.also), _LINES)
+        return QSize(300, round(_TOP + lines * _ROW + 6))
 
     def _entries(self) -> Sequence[Shown]:
         if self._ask is None or self._ask.kind == "men":
@@ -77,7 +79,7 @@ class AskStrip(TouchArea):
         painter.setBrush(as_qcolor(self.theme.raised))
         painter.drawRoundedRect(QRectF(self.rect()), 7, 7)
         if self._ask is not None:
-            title = QRectF(_PAD, 6, self.width() - 2 * _PAD, 24)
+            title = QRectF(_PAD, 5, self.width() - 2 * _PAD, 24)
             set_words(painter, title, self._ask.title, self.theme.ink, weight=600)
             if self._ask.kind == "men":
                 self._paint_idle(painter)
@@ -87,7 +89,7 @@ class AskStrip(TouchArea):
         painter.end()
 
     def _paint_answers(self, painter: QPainter) -> None:
-        x, y = _PAD, 34.0 + _ROW / 2 - 2
+        x, y = _PAD, _TOP + _ROW / 2
         for shown in self._entries():
             wide = min(self._width_of(shown), self.width() - 2 * _PAD)
             if x > _PAD and x + wide > self.width() - _PAD:
@@ -115,7 +117,7 @@ class AskStrip(TouchArea):
     def _paint_also(self, painter: QPainter) -> None:
         """Set what else can be done at the right of the question."""
         also = self._ask.also if self._ask else ()
-        y = self.height() - _ROW / 2 - 6
+        y = self.height() - _ROW / 2 - 5
         x = _PAD
         for shown in also:
             start = x
@@ -131,7 +133,7 @@ class AskStrip(TouchArea):
         if ask is None:
             return
         count = len(ask.answers)
-        x, y = _PAD, 34.0 + _ROW / 2 - 2
+        x, y = _PAD, _TOP + _ROW / 2
         if count:
             key = "1" if count == 1 else f"1 – {min(count, 9)}"
             x += key_cap(painter, QPointF(x, y), key, theme) + 7

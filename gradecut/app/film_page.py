@@ -94,7 +94,7 @@ class FilmPage(Page):
         self._left = QWidget()
         self._left.setFixedWidth(470)
         column = QVBoxLayout(self._left)
-        column.setContentsMargins(16, 12, 16, 12)
+        column.setContentsMargins(16, 10, 16, 10)
         column.setSpacing(0)
         self.title = words("", "head", 600)
         self.situation = words("", look="quiet")
@@ -247,6 +247,8 @@ class FilmPage(Page):
         self.ticks.show_ticks()
         man = self.film.hand.man
         self.note.show_text(man.grade.note if man and man.grade else "")
+        if not self.note.hasFocus():
+            self.note.setCursorPosition(0)
         self.note.setEnabled(man is not None and man.rep is not None)
         counted = man.line.events if man and man.line else ()
         told = [

@@ -32,7 +32,7 @@ class LookWidget(PaintedList):
 
     def show_look(self) -> None:
         """Paint anew, and say the same in words."""
-        picture = self._desk.picture()
+        picture = self._desk.picture(in_full=True)
         self.setAccessibleDescription(look_words(picture) if picture else "No play yet.")
         self.renew()
 

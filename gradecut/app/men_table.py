@@ -17,9 +17,9 @@ from gradecut.drawing import Colour
 
 __all__ = ["MenTable"]
 
-_HEAD, _ROW = 24, 29
+_HEAD, _ROW = 22, 28
 _FEWEST = 3
-_COLUMNS = (("man", 0.205), ("owed", 0.19), ("did", 0.315), ("cause", 0.15), ("first step", 0.14))
+_COLUMNS = (("man", 0.17), ("owed", 0.18), ("did", 0.345), ("cause", 0.18), ("first step", 0.125))
 """Each column with its share of the width, the first beginning after the keys."""
 _KEYS_PX = 28.0
 
@@ -99,7 +99,8 @@ class MenTable(TouchArea):
         set_words(painter, rects[1], owes, by_word if man.owes else theme.quiet)
         self._paint_did(painter, man, rects[2])
         cause = man.grade.cause if man.grade else ""
-        set_words(painter, rects[3], cause or "–", theme.ink if cause else theme.quiet)
+        colour = theme.ink if cause else theme.quiet
+        set_words(painter, rects[3], cause or "–", colour, size="small")
         self._paint_step(painter, man, rects[4])
         if man.flagged:
             self._paint_flag(painter, rects[4], man)
@@ -112,7 +113,9 @@ class MenTable(TouchArea):
         )
         set_words(painter, rect, sign, colour, weight=600)
         told = f"{words} (look again)" if man.stale else words
-        set_words(painter, rect.adjusted(15 if sign else 0, 0, 0, 0), told, colour, weight=500)
+        room = rect.adjusted(15 if sign else 0, 0, 0, 0)
+        fits = painter.fontMetrics().horizontalAdvance(told) <= room.width()
+        set_words(painter, room, told, colour, size="body" if fits else "small", weight=500)
 
     def _paint_step(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         theme = self.theme

@@ -59,15 +59,18 @@ def _of_man(man: Man) -> tuple[str, str, str]:
         return f"{man.position} owes {man.owes}{side}", rule, asked.owed.reason
     expected = asked.expectation
     rule = " · ".join(part for part in (expected.rule, expected.tier) if part)
+    why = expected.reason
+    if expected.cue:
+        why = f"{expected.cue.rstrip('.')}. {why if expected.overrode else ''}".strip()
     if not expected.settled:
         fits = list(dict.fromkeys(fit or "nothing" for fit, _ in expected.options))
         if 1 < len(fits) <= 4:
             return f"{man.position} owes {' or '.join(fits)}", rule, expected.reason
         return f"{man.position}: open", rule, expected.reason
     if not expected.graded:
-        return f"{man.position} has no run fit", rule, expected.reason
+        return f"{man.position} has no run fit", rule, why
     also = f" (or {', '.join(expected.also)})" if expected.also else ""
-    return f"{man.position} owes {expected.fit}{side}{also}", rule, expected.reason
+    return f"{man.position} owes {expected.fit}{side}{also}", rule, why
 
 
 def _of_play(state: ClipState) -> tuple[str, str, str]:

@@ -7,10 +7,18 @@ from functools import partial
 from itertools import groupby
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent, QWheelEvent
+from PyQt6.QtGui import (
+    QFontMetricsF,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+    QWheelEvent,
+)
 from PyQt6.QtWidgets import QSizePolicy
 
-from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.plays_line import PlayBox
@@ -49,15 +57,18 @@ class PlaysStrip(TouchArea):
         digits = len(str(boxes[-1].order)) if boxes else 2
         self._wide = _BOX + max(digits - 2, 0) * 8
         self._lefts, self._periods = [], []
+        metrics = QFontMetricsF(font("small"))
         x = 0.0
         for period, some in groupby(enumerate(boxes), key=lambda one: one[1].period):
             if self._lefts:
                 x += _PERIOD_GAP - _GAP
             places = [place for place, _ in some]
             self._periods.append((period, places[0]))
+            begin = x
             for _ in places:
                 self._lefts.append(x)
                 x += self._wide + _GAP
+            x = max(x, begin + metrics.horizontalAdvance(period) + _GAP)
         self.show_here()
 
     def show_here(self) -> None:
@@ -132,7 +143,9 @@ class PlaysStrip(TouchArea):
             if end <= first or start >= last:
                 continue
             left = max(_SIDE + self._lefts[start] - self._from, _SIDE)
-            right = _SIDE + self._lefts[end - 1] + self._wide - self._from
+            right = _SIDE + self._room()
+            if end < len(self._lefts):
+                right = _SIDE + self._lefts[end] - _PERIOD_GAP + _GAP - self._from
             rect = QRectF(left, 10, max(right - left, 0), 16)
             set_words(painter, rect, period, self.theme.quiet, size="small")
 

@@ -190,9 +190,11 @@ class FilmDesk:
 
     # ------------------------------------------------------------------ what is shown
 
-    def picture(self) -> LookPicture | None:
-        """Return the picture of the look; None without a play."""
-        return picture_of(self.state, self.hand.position) if self.state else None
+    def picture(self, *, in_full: bool = False) -> LookPicture | None:
+        """Return the picture of the look, with misses named for a text; None without a play."""
+        if self.state is None:
+            return None
+        return picture_of(self.state, self.hand.position, in_full=in_full)
 
     def ticks(self) -> Ticks | None:
         """Return the strip below the stage; None without film."""

@@ -12,9 +12,19 @@ Told = tuple[str, str]
 """A sign and words: "✓", "right"."""
 
 
-def picture_of(state: ClipState, selected: str) -> LookPicture:
-    """Draw a clip's look with his men."""
-    men = tuple(_man(state, man, man.position == selected) for man in state.men)
+def picture_of(state: ClipState, selected: str, *, in_full: bool = False) -> LookPicture:
+    """Draw a clip's look with his men.
+
+    Parameters
+    ----------
+    selected : str
+        The man in hand; empty for none.
+    in_full : bool
+        Name misses, as for a text; a picture has room for "missed" only.
+    """
+    men = tuple(
+        _man(state, man, selected=man.position == selected, in_full=in_full) for man in state.men
+    )
     front = front_of(state.scheme, state.front) if state.scheme and state.front else ()
     return look_picture(state.look, men, front=front)
 
@@ -36,7 +46,7 @@ def did_words(man: Man) -> Told:
     return ("½", name) if grade.fit_result == "half" else ("✕", name)
 
 
-def _man(state: ClipState, man: Man, selected: bool) -> PictureMan:
+def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> PictureMan:
     asked = man.asked
     expected = asked.expectation
     scheme = state.scheme
@@ -50,6 +60,9 @@ def _man(state: ClipState, man: Man, selected: bool) -> PictureMan:
             for fit, side in expected.options
             if fit and side and (gap := scheme.fits[fit].gap)
         )
+    label = grade.did_name if grade else ""
+    if grade is not None and grade.did == "miss" and not in_full:
+        label = "missed"
     return PictureMan(
         position=man.position,
         number=man.number,
@@ -63,7 +76,7 @@ def _man(state: ClipState, man: Man, selected: bool) -> PictureMan:
         did=None if grade is None or grade.fit_result == "not graded" else grade.did,
         did_gap=went.gap if went else None,
         did_side=grade.did_side if grade and went else None,
-        did_label=grade.did_name if grade else "",
+        did_label=label,
         selected=selected,
         graded=man.to_grade,
     )
