@@ -64,6 +64,9 @@ def show_film(window: MainWindow) -> None:
     missed = next((line for line in rep_lines(desk.book) if was_missed(line)), None)
     if missed is not None:
         window.pages.open_rep(missed.clip.id, missed.rep.id)
+        snap = desk.film.playhead.snap
+        if snap is not None:
+            desk.film.playhead.seek(snap)
 
 
 def show_scheme(window: MainWindow) -> None:
