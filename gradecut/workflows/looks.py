@@ -64,7 +64,8 @@ def tell_fact(
 ) -> dict[str, Value]:
     """Record one fact of a look and return the look it makes.
 
-    Facts that no longer apply because of it are dropped from the same source.
+    Facts that no longer apply because of it (a pass has no run side) are dropped, whoever
+    said them; undo brings them back.
 
     Raises
     ------
@@ -145,19 +146,19 @@ def read_value(fact: Fact, text: str) -> Value:
         When it is none of the fact's values; names the nearest.
     """
     told = text.strip()
-    spelled = {_spelled(value): value for value in fact.values}
-    found = spelled.get(told.lower())
+    spelt = {_spelt(value): value for value in fact.values}
+    found = {text.lower(): value for text, value in spelt.items()}.get(told.lower())
     if found is None:
         raise LookError(
-            f"“{told}” is no answer to “{fact.asks or fact.name}”; {nearest(told, spelled)}"
+            f"“{told}” is no answer to “{fact.asks or fact.name}”; {nearest(told, spelt)}"
         )
     return found
 
 
-def _spelled(value: Value) -> str:
+def _spelt(value: Value) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return str(value).lower()
+    return str(value)
 
 
 def sides_on(

@@ -38,7 +38,7 @@ def test_without_a_display_one_sentence_is_said() -> None:
 
 @pytest.mark.parametrize(("letters", "said"), [("ascii", "“up”".encode()), ("latin-1", b"?up?")])
 def test_letters_a_terminal_lacks_do_not_stop_an_answer(letters: str, said: bytes) -> None:
-    """Where quotes can't be shown (plain ASCII is taken for UTF-8) the sentence comes with question marks in their place."""
+    """A quote that can't be shown is a question mark; plain ASCII is taken for UTF-8."""
     plain = environment(LC_ALL="C", PYTHONCOERCECLOCALE="0", PYTHONUTF8="0") | {
         "PYTHONIOENCODING": letters
     }

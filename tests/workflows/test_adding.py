@@ -1,0 +1,212 @@
+"""Film comes into the book in the order of the plays, and nothing comes in by halves."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from gradecut.book import Book
+from gradecut.errors import BookError, Cancelled, FilmError, InputError
+from gradecut.progress import CancelToken
+from gradecut.records import Angle, Clip, Mark, Session, StoredFilm
+from gradecut.reels import Piece
+from gradecut.workflows.adding import add_film, find_session, shift_pairing
+from gradecut.workflows.booking import new_book
+from gradecut.workflows.judging import pass_clip
+from gradecut.workflows.moments import add_mark, mark_moment
+from gradecut.workflows.teaching import build_reel
+from tests.reels.numbered_film import make_film
+from tests.workflows.small_week import (
+    END_FILMS,
+    SESSION,
+    angle_of,
+    clip_of,
+    pts_of,
+    rep_of,
+    stored,
+    write_lines,
+    write_script,
+)
+
+
+def films_of(book: Book, angle: str) -> dict[int, str]:
+    """Return which film stands at which play."""
+    plays = {clip.id: clip.order for clip in book.find(Clip)}
+    return {
+        plays[one.clip_id]: book.get(StoredFilm, one.film_id).name
+        for one in book.find(Angle, name=angle)
+    }
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Book:
+    """Give a new book with nothing in it."""
+    return new_book(tmp_path / "bare.gradecut", name="Herons", author="J. Alder")
+
+
+def test_play_10_comes_after_play_9(book: Book) -> None:
+    """Films come in as a person counts, not as the alphabet does."""
+    assert films_of(book, "end") == dict(enumerate((Path(n).stem for n in END_FILMS), 1))
+
+
+def test_a_second_angle_is_paired_by_order_and_moved_once(book: Book) -> None:
+    """The side camera missed play 2: one move puts films 2 and 3 to plays 3 and 4."""
+    assert films_of(book, "side") == {1: "1", 3: "2", 4: "3"}
+    shift_pairing(book, find_session(book, SESSION), "side", from_play=3, by=-1)
+    assert films_of(book, "side") == {1: "1", 2: "2", 3: "3"}
+
+
+def test_a_play_can_be_named_that_an_angle_has_no_film_of(
+    bare: Book, week_films: tuple[Path, Path]
+) -> None:
+    """Named beforehand, no move is needed, and nothing is told to be missing but that."""
+    end, side = week_films
+    add_film(bare, [end], session="Tuesday")
+    added = add_film(bare, [side], session="tuesday", angle="side", without=[2])
+    assert films_of(bare, "side") == {1: "1", 3: "2", 4: "3"}
+    assert (added.clips, added.angles) == (0, 3)
+    assert not any("No side film" in note for note in added.notes)
+
+
+def test_a_missing_film_is_told(bare: Book, week_films: tuple[Path, Path]) -> None:
+    """Three films to four plays: the coach is told which play got none."""
+    end, side = week_films
+    add_film(bare, [end], session="Tuesday")
+    added = add_film(bare, [side], session="Tuesday", angle="side")
+    assert any(note.startswith("No side film for play 4:") for note in added.notes)
+
+
+def test_a_varying_rate_is_told(bare: Book, week_films: tuple[Path, Path]) -> None:
+    """Counting frames on such film needs to know."""
+    added = add_film(bare, [week_films[0]], session="Tuesday")
+    assert [note for note in added.notes if note.startswith("play 9.mp4: ")]
+
+
+def test_more_film_of_the_session_makes_more_plays(
+    book: Book, week_films: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """A film that is there is left where it is; a new one becomes the next play."""
+    card = tmp_path / "card"
+    card.mkdir()
+    shutil.copy(week_films[0] / "play 1.mp4", card / "1 again.mp4")
+    make_film(card / "2 new.mp4", 40, END_FILMS["play 1.mp4"][1])
+    added = add_film(book, [card], session=SESSION)
+    assert (added.clips, added.angles) == (1, 1)
+    assert films_of(book, "end")[5] == "2 new"
+    assert added.notes == ("1 again.mp4: this film is already in the book, as the end of play 1.",)
+
+
+def test_one_bad_film_on_the_card_leaves_the_book_untouched(
+    book: Book, week_films: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """The good films before it are not in either."""
+    before = stored(book)
+    shutil.copy(week_films[0] / "play 1.mp4", tmp_path / "1.mp4")
+    write_lines(tmp_path / "2.mp4", "no film")
+    with pytest.raises(FilmError, match=r"2\.mp4"):
+        add_film(book, [tmp_path], session="Wednesday")
+    write_lines(tmp_path / "3.mp4", "no film either")
+    with pytest.raises(InputError) as caught:
+        add_film(book, [tmp_path], session="Wednesday")
+    assert [said[:5] for _, said in caught.value.faults] == ["2.mp4", "3.mp4"]
+    assert stored(book) == before
+
+
+def test_stopping_leaves_nothing(bare: Book, week_films: tuple[Path, Path]) -> None:
+    """Stopped at once, or while films are being put in."""
+    before = stored(bare)
+    at_once = CancelToken()
+    at_once.cancel()
+    with pytest.raises(Cancelled):
+        add_film(bare, [week_films[0]], session="Tuesday", cancel=at_once)
+
+    class AfterTwo(CancelToken):
+        looked = 0
+
+        def check(self, what: str = "The work") -> None:
+            self.looked += what == "Adding film"
+            if self.looked > 2:
+                self.cancel()
+            super().check(what)
+
+    later = AfterTwo()
+    with pytest.raises(Cancelled):
+        add_film(bare, [week_films[0]], session="Tuesday", cancel=later)
+    assert later.looked == 3
+    assert stored(bare) == before
+
+
+def test_adding_is_one_act(bare: Book, week_films: tuple[Path, Path]) -> None:
+    """One undo takes the whole card out again."""
+    add_film(bare, [week_films[0]], session="Tuesday")
+    bare.undo()
+    assert [bare.count(kind) for kind in (Session, Clip, Angle, StoredFilm)] == [0, 0, 0, 0]
+
+
+def test_a_move_that_cant_be_is_refused(book: Book) -> None:
+    """Onto a film that is there, before the first play, by nothing, or of no film."""
+    before, home = stored(book), find_session(book, SESSION)
+    for from_play, by, said in (
+        (3, -2, "play 1, which has one"),
+        (1, -1, "before the first play"),
+        (3, 0, "no side film from play 3"),
+        (5, 1, "no side film from play 5"),
+    ):
+        with pytest.raises(BookError, match=said):
+            shift_pairing(book, home, "side", from_play=from_play, by=by)
+    assert stored(book) == before
+
+
+def test_a_film_on_which_a_man_is_marked_is_not_moved(book: Book) -> None:
+    """His first step, his bracket or a reel would come to another play's man."""
+    home, angle, rep = (
+        find_session(book, SESSION),
+        angle_of(book, 3, "side"),
+        rep_of(book, 3, "Bow"),
+    )
+    pts = pts_of(book, angle, 80)
+    mark_moment(book, angle, "first step", pts, rep)
+    with pytest.raises(BookError, match="First steps are marked"):
+        shift_pairing(book, home, "side", from_play=3, by=1)
+    book.undo()
+    add_mark(
+        book,
+        Mark(
+            angle_id=angle.id, kind="bracket", points=((1, 1),), from_pts=pts, to_pts=pts,
+            rep_id=rep.id,
+        ),
+    )  # fmt: skip
+    with pytest.raises(BookError, match="Men are marked"):
+        shift_pairing(book, home, "side", from_play=3, by=1)
+    book.undo()
+    mark_moment(book, angle, "snap", pts)
+    pass_clip(book, clip_of(book, 3))
+    build_reel(book, "Thornbury split zone")
+    assert book.find(Piece, angle_id=angle.id)
+    with pytest.raises(BookError, match="Reels rest"):
+        shift_pairing(book, home, "side", from_play=3, by=1)
+
+
+def test_a_move_past_the_end_makes_the_plays_it_needs(book: Book) -> None:
+    """A film without a play gets one."""
+    shift_pairing(book, find_session(book, SESSION), "side", from_play=4, by=2)
+    assert films_of(book, "side")[6] == "3"
+    assert [clip.order for clip in book.find(Clip)] == [1, 2, 3, 4, 5, 6]
+
+
+def test_a_session_that_is_not_there_is_named_with_those_that_are(book: Book) -> None:
+    """A coach who mistypes sees what to type."""
+    with pytest.raises(BookError, match="there is Tuesday"):
+        find_session(book, "Tusday")
+
+
+def test_more_film_with_a_sheet_of_its_own_leaves_the_first_match(
+    book: Book, tmp_path: Path
+) -> None:
+    """A second script sheet belongs to the plays added with it."""
+    film = make_film(tmp_path / "a.mp4", 35, END_FILMS["play 1.mp4"][1])
+    script = write_script(tmp_path / "s.csv", ("9,Team,run,live,Late,,,,,,,,,",))
+    add_film(book, [film], session=SESSION, script=script)
+    assert [clip.script_number for clip in book.find(Clip)] == [1, 2, 3, 4, 9]
