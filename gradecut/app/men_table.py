@@ -19,9 +19,9 @@ __all__ = ["MenTable"]
 
 _HEAD, _ROW = 22, 28
 _FEWEST = 3
-_COLUMNS = (("man", 0.17), ("owed", 0.18), ("did", 0.345), ("cause", 0.18), ("first step", 0.125))
+_COLUMNS = (("man", 0.17), ("owed", 0.18), ("did", 0.35), ("cause", 0.175), ("step", 0.125))
 """Each column with its share of the width, the first beginning after the keys."""
-_KEYS_PX = 28.0
+_KEYS_PX, _FLAG_PX = 28.0, 16.0
 
 
 class MenTable(TouchArea):
@@ -52,7 +52,7 @@ class MenTable(TouchArea):
 
     def _places(self) -> list[tuple[float, float]]:
         """Return left and width of each column in pixels."""
-        room = self.width() - _KEYS_PX
+        room = self.width() - _KEYS_PX - _FLAG_PX
         places, left = [], _KEYS_PX
         for _, share in _COLUMNS:
             places.append((left, share * room - 8))

@@ -113,13 +113,17 @@ def facts(desk: FilmDesk) -> Ask | None:
     for reference in state.scheme.references:
         value = state.look.get(reference)
         told = value_words(value) if value is not None else "not known"
-        if state.sources.get(reference) == "script":
-            told += " (script)"
+        if state.sources.get(reference) == "marked":
+            told += " ✓"
         words = reference.replace(".", " ").replace("_", " ")
         answers.append(
             Answer(words=words, hint=told, do=partial(_turn_fact, desk, state.scheme, reference))
         )
-    return Ask(kind="facts", title="Which fact is wrong?", answers=tuple(answers))
+    return Ask(
+        kind="facts",
+        title="Which fact is wrong? ✓ was seen on film, the rest is script.",
+        answers=tuple(answers),
+    )
 
 
 def _turn_fact(desk: FilmDesk, scheme: Scheme, reference: str) -> None:
