@@ -123,7 +123,8 @@ class FilmPage(Page):
         upper = QHBoxLayout()
         upper.setSpacing(0)
         upper.addWidget(self._left)
-        upper.addWidget(line_down())
+        self._line = line_down()
+        upper.addWidget(self._line)
         upper.addLayout(right, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -140,6 +141,7 @@ class FilmPage(Page):
         film.plays.changed.connect(self.plays.show_plays)
         film.playhead.play_changed.connect(self._show_playing)
         self.stage.find_asked.connect(self.find_film)
+        self.stage.add_asked.connect(self.add_film)
         self.stage.left.connect(self.setFocus)
         self.note.written.connect(film.judging.note)
         self.note.left.connect(self.setFocus)
@@ -184,6 +186,15 @@ class FilmPage(Page):
         self.note.setFocus()
         self.note.selectAll()
 
+    def add_film(self) -> None:
+        """Ask for the films of a practice."""
+        from gradecut.app import forms
+        from gradecut.app.window import MainWindow
+
+        window = self.window()
+        if isinstance(window, MainWindow):
+            forms.ask_film(window)
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         folder = QFileDialog.getExistingDirectory(self, "Where does the film lie now?")
@@ -212,6 +223,9 @@ class FilmPage(Page):
     # ------------------------------------------------------------------ showing it
 
     def _show_clip(self) -> None:
+        there = self.film.clip is not None
+        for part in (self._left, self._line, self.bar, self.ticks, self.plays):
+            part.setVisible(there)
         self._show_state()
         self.plays.show_here()
         self.told.emit(self.header())

@@ -40,13 +40,14 @@ class Stage(QWidget):
 
     Signals
     -------
-    find_asked
-        The film was not found; show where it lies now.
+    find_asked, add_asked
+        The film was not found and its folder is to be shown; film is to be added.
     left
         Words for a text mark were written or given up.
     """
 
     find_asked = pyqtSignal()
+    add_asked = pyqtSignal()
     left = pyqtSignal()
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
@@ -69,6 +70,10 @@ class Stage(QWidget):
         self.find_button.setParent(self)
         self.find_button.clicked.connect(self.find_asked)
         self.find_button.hide()
+        self.add_button = button("add film …", "accent", tip="Add the films of a practice")
+        self.add_button.setParent(self)
+        self.add_button.clicked.connect(self.add_asked)
+        self.add_button.hide()
         self.field = NoteField("words on the film, then Enter")
         self.field.setParent(self)
         self.field.setAccessibleName("Words on the film")
@@ -101,6 +106,7 @@ class Stage(QWidget):
             self._pixels, self._image = pixels, image_over(pixels)
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
+        self.add_button.setVisible(self._desk.state is None)
         self._place_parts()
         self.setAccessibleDescription(self.words())
         self.update()
@@ -150,7 +156,7 @@ class Stage(QWidget):
     def _paint_fault(self, painter: QPainter) -> None:
         theme, head = self._dress.theme, self._desk.playhead
         if self._desk.state is None:
-            told = "No film in this book yet. Ctrl+Shift+A adds the films of a practice."
+            told = "No film in this book yet."
         else:
             told = head.fault
         painter.setPen(as_qcolor(theme.quiet))
@@ -299,7 +305,7 @@ class Stage(QWidget):
         self._place_parts()
 
     def _place_parts(self) -> None:
-        size = self.find_button.sizeHint()
-        self.find_button.setGeometry(
-            (self.width() - size.width()) // 2, self.height() // 2 + 14, size.width(), size.height()
-        )
+        for part in (self.find_button, self.add_button):
+            size = part.sizeHint()
+            left, top = (self.width() - size.width()) // 2, self.height() // 2 + 14
+            part.setGeometry(left, top, size.width(), size.height())

@@ -98,7 +98,11 @@ def causes(desk: FilmDesk, man: Man) -> Ask:
 def question(desk: FilmDesk, asked: OpenQuestion) -> Ask:
     """Ask the open question of the look."""
     answers = tuple(
-        Answer(words=value_words(value), do=partial(desk.telling.tell, asked.reference, value))
+        Answer(
+            words=_unit_words(value),
+            key=_own_key(value, asked.values),
+            do=partial(desk.telling.tell, asked.reference, value),
+        )
         for value in asked.values
     )
     return Ask(kind="question", title=asked.words, answers=answers)
@@ -121,7 +125,7 @@ def facts(desk: FilmDesk) -> Ask | None:
         )
     return Ask(
         kind="facts",
-        title="Which fact is wrong? ✓ was seen on film, the rest is script.",
+        title="Which fact is wrong? (✓ seen on film)",
         answers=tuple(answers),
     )
 

@@ -134,7 +134,8 @@ class Playhead:
         if angle is None:
             self.fault = "No film of this play yet."
         elif path is None:
-            self.fault = f"The film “{self.film.name if self.film else ''}” is not where it was."
+            name = self.film.name if self.film else ""
+            self.fault = f"The film “{name}” is not where it was; show the folder it lies in now."
         self.frame = self._inside(at)
         self.moved.emit()
         self._ask()
