@@ -75,5 +75,9 @@ _NAMES = {
     "Alt+Right": "Alt →",
     "Ctrl+Left": "Ctrl ←",
     "Ctrl+Right": "Ctrl →",
+    "Delete": "Del",
     "Escape": "Esc",
+    "Backtab": "Shift Tab",
+    "PgDown": "Page ↓",
+    "PgUp": "Page ↑",
 }

@@ -19,7 +19,7 @@ from gradecut.app.labels import line_across, words
 
 __all__ = ["CheatSheet"]
 
-_COLUMNS = 4
+_COLUMNS = 5
 _SHORT = 9
 
 
@@ -45,10 +45,10 @@ class CheatSheet(QDialog):
         area.setWidget(sheet)
         columns = QHBoxLayout(sheet)
         columns.setContentsMargins(28, 22, 28, 22)
-        columns.setSpacing(36)
+        columns.setSpacing(28)
         for blocks in _spread(_blocks(pages)):
             columns.addLayout(_column(blocks), 1)
-        self.resize(min(1180, parent.width() - 80), min(680, parent.height() - 80))
+        self.resize(min(1390, parent.width() - 60), min(740, parent.height() - 60))
 
 
 _Block = tuple[str, list[Action]]
@@ -95,7 +95,7 @@ def _rows(found: Sequence[Action]) -> QGridLayout:
     grid.setHorizontalSpacing(10)
     grid.setVerticalSpacing(5)
     grid.setColumnStretch(1, 1)
-    grid.setColumnMinimumWidth(0, 92)
+    grid.setColumnMinimumWidth(0, 84)
     for row, action in enumerate(found):
         caps = QHBoxLayout()
         caps.setSpacing(4)
