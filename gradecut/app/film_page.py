@@ -33,7 +33,7 @@ __all__ = ["FilmPage"]
 
 _A_TICK_MS = 6
 _PAUSE_MS = 1200
-_LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 400, 660
+_LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 440, 660
 
 
 class FilmPage(Page):

@@ -75,6 +75,11 @@ def _of_man(man: Man) -> tuple[str, str, str]:
 
 def _of_play(state: ClipState) -> tuple[str, str, str]:
     """Say what is known of the play beside its look."""
+    if state.question is not None:
+        waiting = state.question.men
+        names = " and ".join(part for part in (", ".join(waiting[:-1]), waiting[-1]) if part)
+        who = "they owe" if len(waiting) > 1 else "he owes"
+        return f"{names}: open", "", f"What {who} hangs on the question below."
     clip = state.clip
     shown = " · ".join(
         part for part in (clip.formation, clip.personnel and f"{clip.personnel} personnel") if part

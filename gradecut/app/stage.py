@@ -28,6 +28,7 @@ __all__ = ["Stage"]
 
 _MOST_ZOOM = 12.0
 _A_NOTCH = 1.2
+_MOST_HANDLES = 4
 
 
 class Stage(QWidget):
@@ -138,27 +139,21 @@ class Stage(QWidget):
         painter.end()
 
     def _paint_choice(self, painter: QPainter) -> None:
-        """Put a thin frame around the chosen mark."""
+        """Put a small circle on the points of the chosen mark."""
         points = self._desk.marks.chosen_points()
         if not points:
             return
         on_screen = self._on_screen()
         there = [on_screen.map(QPointF(x, y)) for x, y in points]
-        left, right = min(p.x() for p in there), max(p.x() for p in there)
-        top, bottom = min(p.y() for p in there), max(p.y() for p in there)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for colour, width in ((ON_FILM.ground, 3.0), (ON_FILM.accent, 1.4)):
-            painter.setPen(QPen(as_qcolor(colour), width, Qt.PenStyle.SolidLine))
-            painter.drawRoundedRect(
-                QRectF(left - 34, top - 26, right - left + 68, bottom - top + 52), 6, 6
-            )
+        for colour, width in ((ON_FILM.ground, 3.4), (ON_FILM.accent, 1.6)):
+            painter.setPen(QPen(as_qcolor(colour), width))
+            for at in there if len(there) <= _MOST_HANDLES else (there[0], there[-1]):
+                painter.drawEllipse(at, 6, 6)
 
     def _paint_fault(self, painter: QPainter) -> None:
         theme, head = self._dress.theme, self._desk.playhead
-        if self._desk.state is None:
-            told = "No film in this book yet."
-        else:
-            told = head.fault
+        told = "No film in this book yet." if self._desk.state is None else head.fault
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("lead"))
         flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)

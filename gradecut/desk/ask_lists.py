@@ -43,6 +43,12 @@ def value_words(value: Value) -> str:
     return str(value)
 
 
+def _own_key(value: Value, values: Sequence[Value]) -> str:
+    """Return a count's own digit as its key, where every answer is such a digit from 1."""
+    counts = all(type(one) is int and 1 <= one <= 9 for one in values)
+    return str(value) if counts else ""
+
+
 def men(desk: FilmDesk) -> Ask:
     """Ask which man was not right; his number takes him in hand."""
     state = desk.state
@@ -99,7 +105,7 @@ def question(desk: FilmDesk, asked: OpenQuestion) -> Ask:
     """Ask the open question of the look."""
     answers = tuple(
         Answer(
-            words=_unit_words(value),
+            words=value_words(value),
             key=_own_key(value, asked.values),
             do=partial(desk.telling.tell, asked.reference, value),
         )
@@ -148,15 +154,16 @@ def _values(desk: FilmDesk, scheme: Scheme, reference: str) -> Ask | None:
     answers = [
         Answer(
             words=value_words(value),
+            key=_own_key(value, fact.values),
             chosen=value == now,
             do=partial(desk.telling.tell, reference, value),
         )
         for value in fact.values
     ]
     if state.sources.get(reference) == "marked":
-        answers.append(
-            Answer(words="take my answer back", do=partial(desk.telling.untell, reference))
-        )
+        key = "0" if any(answer.key for answer in answers) else ""
+        back = partial(desk.telling.untell, reference)
+        answers.append(Answer(words="take my answer back", key=key, do=back))
     return Ask(kind="value", title=question_words(reference, fact), answers=tuple(answers))
 
 

@@ -20,7 +20,7 @@ def picture_of(state: ClipState, selected: str, *, in_full: bool = False) -> Loo
     selected : str
         The man in hand; empty for none.
     in_full : bool
-        Name misses, as for a text; a picture has room for "missed" only.
+        Name misses, as for a text; on a picture their disc and line say it.
     """
     men = tuple(
         _man(state, man, selected=man.position == selected, in_full=in_full) for man in state.men
@@ -62,7 +62,7 @@ def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> Pictur
         )
     label = grade.did_name if grade else ""
     if grade is not None and grade.did == "miss" and not in_full:
-        label = "missed"
+        label = ""
     return PictureMan(
         position=man.position,
         number=man.number,

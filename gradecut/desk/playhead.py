@@ -53,6 +53,8 @@ class Readout:
         """As it is shown: "143 · snap +14 · +0.467 s ± 0.033"."""
         if self.from_snap is None or self.from_snap_s is None:
             return f"{self.frame} · snap not marked"
+        if self.from_snap == 0:
+            return f"{self.frame} · the snap · 0 s ± {float(self.frame_s):.3f}"
         return (
             f"{self.frame} · snap {_signed(self.from_snap)} · "
             f"{_signed_s(self.from_snap_s)} s ± {float(self.frame_s):.3f}"
@@ -355,7 +357,7 @@ class Playhead:
 
 
 def _signed(number: int) -> str:
-    return "+0" if number == 0 else f"{'−' if number < 0 else '+'}{abs(number)}"
+    return f"{'−' if number < 0 else '+'}{abs(number)}"
 
 
 def _signed_s(seconds: Fraction) -> str:
