@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, pyqtSignal
-from PyQt6.QtGui import QColor, QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PyQt6.QtGui import QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip
 
+from gradecut.app.board_cell import paint_cell
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.board_desk import BoardDesk, Cell
-from gradecut.desk.board_words import percent
-from gradecut.grading import GROUP, lies_below
-from gradecut.records import BoardCell
+from gradecut.grading import GROUP
 
 __all__ = ["BoardTable"]
 
@@ -61,11 +60,6 @@ class BoardTable(QAbstractScrollArea):
         if self._desk.view is None:
             return ()
         return (*(key for key, _, _ in self._desk.view.board.rows), None)
-
-    @property
-    def _bar_px(self) -> int:
-        """How wide a rate from 0 to 1 is drawn."""
-        return self.column_px - _GAP_PX
 
     def cell_at(self, place: tuple[int, int]) -> Cell:
         """Return the cell of a (row, column)."""
@@ -214,63 +208,10 @@ class BoardTable(QAbstractScrollArea):
             painter.drawRoundedRect(
                 QRectF(area.x() - 8, area.y() + 3, self.column_px - 6, ROW_PX - 7), 6, 6
             )
-        if cell is None:
-            return
-        x, y = float(area.x()), float(area.y())
-        good = self._desk.view.board.good if self._desk.view else 1.0
-        if cell.n == 0:
-            painter.setPen(as_qcolor(theme.quiet))
-            painter.setFont(font("small"))
-            painter.drawText(QPointF(x, y + 25), _why_empty(cell))
-            return
-        below = lies_below(cell.fit, good)
-        self._paint_figures(painter, cell, (x, y), below=below)
-        self._paint_interval(painter, cell, (x, y + 39.5), good, below=below)
-
-    def _paint_figures(
-        self, painter: QPainter, cell: BoardCell, at: tuple[float, float], *, below: bool
-    ) -> None:
-        theme, (x, y) = self._dress.theme, at
-        painter.setPen(as_qcolor(theme.warn if below else theme.ink))
-        painter.setFont(font("body", 600))
-        rate = percent(cell.fit.rate)
-        painter.drawText(QPointF(x, y + 24), rate)
-        x += painter.fontMetrics().horizontalAdvance(rate)
-        if below:
-            painter.drawText(QPointF(x + 4, y + 24), "▼")
-            x += 17
-        painter.setPen(as_qcolor(theme.quiet))
-        painter.setFont(font("small"))
-        painter.drawText(QPointF(max(x + 8, at[0] + 46), y + 24), f"n {cell.n}")
-
-    def _paint_interval(
-        self,
-        painter: QPainter,
-        cell: BoardCell,
-        at: tuple[float, float],
-        good: float,
-        *,
-        below: bool,
-    ) -> None:
-        theme, (x, y) = self._dress.theme, at
-        drawn = theme.drawn
-        long = self._bar_px
-        painter.setPen(QPen(as_qcolor(theme.pressed), 1.5))
-        painter.drawLine(QPointF(x, y), QPointF(x + long, y))
-        painter.setPen(QPen(as_qcolor(theme.quiet), 1, Qt.PenStyle.DotLine))
-        painter.drawLine(QPointF(x + good * long, y - 6), QPointF(x + good * long, y + 6))
-        if cell.fit.rate is None:
-            return
-        hue: QColor = as_qcolor(drawn.did if below else drawn.owed)
-        if cell.fit.low is not None and cell.fit.high is not None:
-            faded = QColor(hue)
-            faded.setAlphaF(0.62)
-            painter.setPen(QPen(faded, 3, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
-            ends = (x + cell.fit.low * long, x + cell.fit.high * long)
-            painter.drawLine(QPointF(ends[0], y), QPointF(ends[1], y))
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(hue)
-        painter.drawEllipse(QPointF(x + cell.fit.rate * long, y), 4.2, 4.2)
+        if cell is not None and self._desk.view is not None:
+            good = self._desk.view.board.good
+            at = QPointF(area.x(), area.y())
+            paint_cell(painter, cell, at, theme, good=good, bar_px=self.column_px - _GAP_PX)
 
     def _is_lit(self, place: tuple[int, int]) -> bool:
         keys_here = self.hasFocus() and place == self.at
@@ -332,15 +273,3 @@ def _beyond(start: int, end: int, least: int, most: int) -> int:
     if start < least:
         return start - least
     return max(end - most, 0)
-
-
-def _why_empty(cell: BoardCell) -> str:
-    """Say why no rate stands in a cell."""
-    for count, what in (
-        (cell.open, "open"),
-        (cell.cannot, "can't grade"),
-        (cell.not_owed, "no run job"),
-    ):
-        if count:
-            return f"– {count} {what}"
-    return "–"

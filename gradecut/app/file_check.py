@@ -47,6 +47,7 @@ class FileCheck(QWidget):
         self.text.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         column.addWidget(self.text, 5)
         self._lines: list[int] = []
+        dress.changed.connect(self._mark)
 
     def show_check(self, checked: CheckedFile) -> None:
         """Show what was found."""

@@ -1,0 +1,61 @@
+from __future__ import annotations
+
+import pytest
+from PyQt6.QtCore import QPointF
+from PyQt6.QtGui import QColor, QImage, QPainter
+
+from gradecut.app.board_cell import paint_cell
+from gradecut.app.theme import DARK_THEME, as_qcolor
+from gradecut.grading import wilson_interval
+from gradecut.records import BoardCell, PartRate
+
+
+def cell(right: int, wrong: int) -> BoardCell:
+    """Make a cell of so many right and wrong fits."""
+    n = right + wrong
+    low, high = wilson_interval(right, n) if n else (None, None)
+    rate = PartRate(n=n, rate=right / n if n else None, low=low, high=high, cannot=0)
+    none = PartRate(n=0, rate=None, low=None, high=None, cannot=0)
+    return BoardCell(
+        right=right, half=0, wrong=wrong, passed=0, examined=n, cannot=0, open=0, not_owed=0,
+        fit=rate, technique=none, effort=none, rep_ids=(), clip_ids=(),
+    )  # fmt: skip
+
+
+def painted(shown: BoardCell) -> QImage:
+    """Paint a cell with a bar of 100 pixels from (10, 0) on."""
+    image = QImage(130, 60, QImage.Format.Format_RGB32)
+    image.fill(as_qcolor(DARK_THEME.ground))
+    painter = QPainter(image)
+    paint_cell(painter, shown, QPointF(10, 0), DARK_THEME, good=0.85, bar_px=100)
+    painter.end()
+    return image
+
+
+def along_the_bar(image: QImage) -> list[QColor]:
+    """Return the colours along the bar, one for each per cent."""
+    return [image.pixelColor(10 + percent, 39) for percent in range(101)]
+
+
+@pytest.mark.usefixtures("dress")
+def test_the_dot_stands_at_the_rate_within_its_interval() -> None:
+    """Eight of ten: the interval is drawn from end to end, 49 to 94 per cent, its dot at 80."""
+    colours = along_the_bar(painted(cell(8, 2)))
+    bluish = [at for at, colour in enumerate(colours) if colour.blue() > colour.red() + 60]
+    assert 47 <= bluish[0] <= 50
+    assert 93 <= bluish[-1] <= 97
+    assert colours[80] == as_qcolor(DARK_THEME.drawn.owed)
+
+
+@pytest.mark.usefixtures("dress")
+def test_a_rate_that_lies_below_the_line_has_another_hue() -> None:
+    """Two of ten lies wholly below 85 per cent: orange, and never where it may be luck."""
+    assert along_the_bar(painted(cell(2, 8)))[20] == as_qcolor(DARK_THEME.drawn.did)
+    assert along_the_bar(painted(cell(1, 1)))[50] == as_qcolor(DARK_THEME.drawn.owed)
+
+
+@pytest.mark.usefixtures("dress")
+def test_a_cell_without_grades_draws_no_bar() -> None:
+    """Where nothing was graded there is no rate to draw."""
+    ground = as_qcolor(DARK_THEME.ground)
+    assert set(map(QColor.rgb, along_the_bar(painted(cell(0, 0))))) == {ground.rgb()}
