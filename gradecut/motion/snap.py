@@ -95,7 +95,9 @@ def find_snap(
     grid = motion_grid(frames, times, progress=progress, cancel=cancel)
     refusal = _unfit(grid)
     if grid is None or refusal is not None:
-        return refusal or Miss("There is no film here to look for a snap in; choose a longer piece.")
+        return refusal or Miss(
+            "There is no film here to look for a snap in; choose a longer piece."
+        )
     cells = _watched(grid, line, line_frame)
     if isinstance(cells, Miss):
         return cells
@@ -169,7 +171,9 @@ def _unclear(best: _Step | None, steps: list[_Step], times_s: Array) -> Miss | N
     if best is None:
         return None
     if best.height < _LEAST_STEP or best.after < _LEAST_RISE * best.before:
-        return Miss("The line never starts to move as one here; check that the snap is in the film.")
+        return Miss(
+            "The line never starts to move as one here; check that the snap is in the film."
+        )
     rivals = [
         step
         for step in steps
