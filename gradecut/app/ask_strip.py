@@ -59,6 +59,8 @@ class AskStrip(TouchArea):
         metrics = self.fontMetrics()
         answer = shown.answer
         hint = metrics.horizontalAdvance(f" {answer.hint}") + 3 if answer.hint else 0
+        if answer.words == shown.key:
+            return 18 + 7.0
         return 18 + 7 + metrics.horizontalAdvance(answer.words) + hint + 5.0
 
     def _lines_of(self, entries: Sequence[Shown]) -> int:
@@ -105,14 +107,16 @@ class AskStrip(TouchArea):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(rect, 6, 6)
         cap = key_cap(painter, at, shown.key, theme)
+        said = f"{answer.words} {answer.hint}".strip()
+        self.spots.append(Spot(rect, partial(self._desk.hand.answer, shown.key), said))
+        if answer.words == shown.key:
+            return
         left = at.x() + cap + 7
         room = QRectF(left, at.y() - 11, at.x() + wide - left + 4, 22)
         used = set_words(painter, room, answer.words, theme.ink, weight=500)
         if answer.hint:
             room = QRectF(left + used + 5, at.y() - 11, at.x() + wide - left - used + 2, 22)
             set_words(painter, room, answer.hint, theme.quiet)
-        said = f"{answer.words} {answer.hint}".strip()
-        self.spots.append(Spot(rect, partial(self._desk.hand.answer, shown.key), said))
 
     def _paint_also(self, painter: QPainter) -> None:
         """Set what else can be done at the right of the question."""

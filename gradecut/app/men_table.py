@@ -19,7 +19,7 @@ __all__ = ["MenTable"]
 
 _HEAD, _ROW = 22, 28
 _FEWEST = 3
-_COLUMNS = (("man", 0.17), ("owed", 0.18), ("did", 0.345), ("cause", 0.19), ("step", 0.115))
+_COLUMNS = (("man", 0.155), ("owed", 0.18), ("did", 0.345), ("cause", 0.195), ("step", 0.125))
 """Each column with its share of the width, the first beginning after the keys."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
 

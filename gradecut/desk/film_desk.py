@@ -16,7 +16,7 @@ from gradecut.desk.jobs import Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
-from gradecut.desk.playhead import Playhead
+from gradecut.desk.playhead import Playhead, same_moment
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.desk.telling import Telling
 from gradecut.errors import GradecutError
@@ -183,7 +183,9 @@ class FilmDesk:
         if goal.id == head.angle.id:
             self.say("This play has one angle only.")
             return
-        pts = state.timeline.carry(head.pts(), head.angle, goal)
+        pts = same_moment(state.timeline, head.pts(), head.angle, goal)
+        if pts is None:
+            self.say(f"Mark the snap on both films; then {goal.name} shows the same moment.")
         self._angle_name = goal.name
         self._put_on_stage(state, goal, pts)
         self.hand_moved()

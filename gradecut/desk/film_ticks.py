@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.desk.playhead import Playhead
+from gradecut.desk.playhead import Playhead, same_moment
 from gradecut.records import MomentKind
 from gradecut.timebase import Frame
 
@@ -85,7 +85,11 @@ def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks |
         for other in (angle, *(one for one in line.angles if one.id != angle.id)):
             moment = line.moment(kind, angle=other, rep_id=of)
             if moment is not None:
-                pts = moment.pts if other is angle else line.carry(moment.pts, other, angle)
+                pts = same_moment(line, moment.pts, other, angle)
+                if other is angle:
+                    pts = moment.pts
+                if pts is None or not angle.start_pts <= pts <= angle.stop_pts:
+                    continue
                 found.append(
                     Tick(
                         kind=moment.kind,

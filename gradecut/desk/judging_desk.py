@@ -43,8 +43,11 @@ class Judging:
         self._desk = desk
 
     def right(self) -> bool:
-        """He did what he owed."""
-        return self._keep(did="as owed")
+        """He did what he owed; number keys choose a man again."""
+        stored = self._keep(did="as owed")
+        if stored:
+            self._desk.hand.settle("idle")
+        return stored
 
     def miss(self, name: str) -> bool:
         """He missed what he owed, in one of its ways."""

@@ -18,13 +18,26 @@ from gradecut.timebase import Frame, Pts, pts_at
 from gradecut.workflows.films import frame_length, frame_of
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["SPEEDS", "Playhead", "Readout"]
+__all__ = ["SPEEDS", "Playhead", "Readout", "same_moment"]
 
 SPEEDS = (Fraction(1, 4), Fraction(1, 2), Fraction(1))
 _LEAD_S = Fraction(1)
 """Where a clip is entered: so long before the snap."""
 
 Picture = NDArray[np.uint8]
+
+
+def same_moment(line: Timeline, pts: Pts, source: Angle, goal: Angle) -> Pts | None:
+    """Return the timestamp in another angle's film as far from the snap as one in this.
+
+    None where the snap of either is not known: two cameras are not started at once.
+    """
+    here, there = line.snap(source), line.snap(goal)
+    if here is None or there is None:
+        return None
+    first, second = line.films[source.film_id], line.films[goal.film_id]
+    gone_s = first.time_of(pts) - first.time_of(here)
+    return second.pts_of(second.time_of(there) + gone_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,46 @@
+from __future__ import annotations
+
+import pytest
+
+from gradecut.book import Book
+from gradecut.desk import session_plays
+from gradecut.desk.plays_line import PlaysLine, read_boxes
+from gradecut.desk.session_plays import SessionPlays
+from gradecut.records import Clip, Session
+from tests.desk.small_book import Posted
+
+
+def test_boxes_tell_how_each_play_stands(book: Book) -> None:
+    """Not all right, all right, to show: each in words too."""
+    session = book.find(Session)[0]
+    told = [box.words for box in read_boxes(book, session)]
+    assert told == [
+        "Play 1: not all right, to show",
+        "Play 2: all right",
+        "Play 3: not all right, to show",
+    ]
+
+
+def test_a_long_session_is_read_beside_the_window(
+    book: Book, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its boxes stand there at once, open; what was graded follows from another thread."""
+    monkeypatch.setattr(session_plays, "_AT_ONCE", 2)
+    plays = SessionPlays(book, posted)
+    plays.open(plays.sessions[0])
+    assert [box.status for box in plays.line.boxes] == ["open"] * 3
+    posted.until(lambda: plays.line.boxes[0].status == "wrong")
+    assert [box.status for box in plays.line.boxes] == ["wrong", "done", "wrong"]
+    plays.close()
+    book.close()
+
+
+def test_ten_thousand_plays_are_found_by_place() -> None:
+    """A season in one line: each play's neighbours at once."""
+    clips = [Clip(session_id="s", order=number) for number in range(1, 10_001)]
+    line = PlaysLine.unread(clips, "s")
+    assert line.place_of(clips[9_998].id) == 9_998
+    assert line.beside(clips[9_998].id, 1) == clips[9_999].id
+    assert line.beside(clips[9_999].id, 1) is None
+    assert line.first_open() == clips[0].id
+    assert line.told() == "0 of 10000"
