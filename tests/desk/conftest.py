@@ -8,6 +8,8 @@ import pytest
 
 from gradecut.book import Book, open_book
 from gradecut.desk import Desk
+from gradecut.desk.film_desk import FilmDesk
+from tests.desk.film_book import make_film_book, make_numbered_films
 from tests.desk.small_book import Posted, make_book, make_films
 
 
@@ -52,3 +54,34 @@ def desk(book: Book, posted: Posted, said: list[str]) -> Iterator[Desk]:
     opened.said.connect(said.append)
     yield opened
     opened.close()
+
+
+@pytest.fixture(scope="session")
+def numbered_films(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Write the numbered films once."""
+    return make_numbered_films(tmp_path_factory.mktemp("numbered"))
+
+
+@pytest.fixture(scope="session")
+def film_book_file(tmp_path_factory: pytest.TempPathFactory, numbered_films: Path) -> Path:
+    """Make the book once, closed."""
+    path = tmp_path_factory.mktemp("film book") / "film.gradecut"
+    make_film_book(path, numbered_films).close()
+    return path
+
+
+@pytest.fixture
+def film_book(tmp_path: Path, film_book_file: Path) -> Iterator[Book]:
+    """Open a copy of the book."""
+    path = tmp_path / "film.gradecut"
+    shutil.copy(film_book_file, path)
+    with open_book(path, author="Coach Alder") as book:
+        yield book
+
+
+@pytest.fixture
+def film(film_book: Book, posted: Posted, said: list[str]) -> Iterator[FilmDesk]:
+    """Sit down at the film."""
+    desk = FilmDesk(film_book, posted, said.append)
+    yield desk
+    desk.close()
