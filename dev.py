@@ -65,14 +65,11 @@ def main(words: Sequence[str]) -> int:
     except (OSError, subprocess.CalledProcessError) as error:
         print(f"dev.py: setting up failed: {error}", file=sys.stderr)
         return 1
-    if command in {"demo", "run"}:
-        first = ["demo"] if command == "demo" else []
-        return call([python, "-m", "gradecut", *first, *rest])
-    if command == "window":
-        return call([python, "-m", "gradecut", *rest])
     if command == "test":
         return test(python, rest)
-    return check(python, rest)
+    if command == "check":
+        return check(python, rest)
+    return call([python, "-m", "gradecut", *(["demo"] if command == "demo" else []), *rest])
 
 
 def test(python: Path, rest: Sequence[str]) -> int:

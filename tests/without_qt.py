@@ -15,7 +15,7 @@ class RefuseQt:
     """An import finder that answers for PyQt6 alone, with a refusal."""
 
     def find_spec(
-        self, name: str, path: Sequence[str] | None = None, target: ModuleType | None = None
+        self, name: str, _path: Sequence[str] | None = None, _target: ModuleType | None = None
     ) -> ModuleSpec | None:
         """Refuse PyQt6 and leave everything else to the others."""
         if name == "PyQt6" or name.startswith("PyQt6."):

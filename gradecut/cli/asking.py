@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -168,25 +169,9 @@ def _cell(cell: BoardCell | None) -> str:
     return f"{100 * cell.fit.rate:.0f} % n {cell.fit.n} ({interval})"
 
 
-def _as_json(shown: Board) -> list[dict[str, Any]]:
-    names = {key: name for key, name, _ in shown.rows}
-    cells = [(names[key], column, cell) for (key, column), cell in shown.cells.items()]
-    cells += [("the group", column, cell) for column, cell in shown.group.items()]
-    return [
-        {
-            "player": name,
-            "situation": column,
-            "n": cell.n,
-            "right": cell.right,
-            "half": cell.half,
-            "wrong": cell.wrong,
-            "passed": cell.passed,
-            "examined": cell.examined,
-            "cannot_grade": cell.cannot,
-            "open": cell.open,
-            "rate": cell.fit.rate,
-            "low": cell.fit.low,
-            "high": cell.fit.high,
-        }
-        for name, column, cell in cells
-    ]
+def _as_json(shown: Board) -> list[dict[Hashable, Any]]:
+    """Lay the board out as its table, with null where there is no rate."""
+    from gradecut.grading import board_frame
+
+    frame = board_frame(shown).astype(object)
+    return frame.where(frame.notna(), None).to_dict(orient="records")

@@ -1,50 +1,18 @@
-"""From facts and expectations to the picture of a look."""
+"""Where men stand on the picture of a look."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TypeVar, cast
+from collections.abc import Mapping
 
 from gradecut.records import Expectation, Side
-from gradecut.records.picture import BackSpot, LookPicture, Manned, PictureMan
+from gradecut.records.picture import Manned
 from gradecut.scheme import Scheme, Value
 
-__all__ = ["front_of", "look_picture", "stands_at"]
+__all__ = ["front_of", "stands_at"]
 
-T = TypeVar("T")
 _GAPS = "ABCDE"
 _ACROSS_YD = (0.73, 2.2, 3.6, 5.1, 6.5)
 """Middles of the gaps from the ball at usual splits; the picture is a diagram, not a map."""
-
-
-def look_picture(
-    look: Mapping[str, Value],
-    men: Sequence[PictureMan] = (),
-    *,
-    front: Sequence[Manned] = (),
-    question: str | None = None,
-) -> LookPicture:
-    """Draw what is known of a look; facts are read by their names in the scheme.
-
-    The names are ``surface.left`` and ``surface.right``, ``wing``, ``back``,
-    ``under_centre``, ``strength``, ``run`` and ``concept``. A scheme that calls them
-    otherwise has them told in words beside the picture only.
-    """
-    return LookPicture(
-        surface_left=_count(look.get("surface.left")),
-        surface_right=_count(look.get("surface.right")),
-        wing=_one_of(look.get("wing"), ("left", "right", "none")),
-        back=cast(
-            "BackSpot | None", _one_of(look.get("back"), ("left", "right", "behind", "none"))
-        ),
-        under_centre=_flag(look.get("under_centre")),
-        strength=_side(look.get("strength")),
-        run_side=_side(look.get("run")),
-        concept=str(look.get("concept", "")),
-        front=tuple(front),
-        men=tuple(men),
-        question=question,
-    )
 
 
 def front_of(scheme: Scheme, expected: Mapping[str, Expectation]) -> tuple[Manned, ...]:
@@ -79,21 +47,5 @@ def stands_at(expected: Expectation, look: Mapping[str, Value]) -> tuple[float, 
 
 def _outside(look: Mapping[str, Value], side: Side) -> str:
     """Return the gap outside everyone attached; empty while that is not known."""
-    surface = _count(look.get(f"surface.{side}"))
-    return _GAPS[surface] if surface is not None and 0 <= surface < len(_GAPS) else ""
-
-
-def _count(value: Value | None) -> int | None:
-    return value if isinstance(value, int) and not isinstance(value, bool) else None
-
-
-def _flag(value: Value | None) -> bool | None:
-    return value if isinstance(value, bool) else None
-
-
-def _side(value: Value | None) -> Side | None:
-    return _one_of(value, cast("tuple[Side, ...]", ("left", "right")))
-
-
-def _one_of(value: Value | None, known: tuple[T, ...]) -> T | None:
-    return next((one for one in known if one == value), None)
+    surface = look.get(f"surface.{side}")
+    return _GAPS[surface] if type(surface) is int and 0 <= surface < len(_GAPS) else ""

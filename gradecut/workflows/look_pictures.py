@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TypeVar, cast
 
 from gradecut.records import Side
-from gradecut.records.picture import BackSpot, LookPicture
+from gradecut.records.picture import BackSpot, LookPicture, Manned, PictureMan
 from gradecut.scheme import Value
 
 __all__ = ["look_picture"]
@@ -14,8 +14,14 @@ __all__ = ["look_picture"]
 T = TypeVar("T")
 
 
-def look_picture(look: Mapping[str, Value]) -> LookPicture:
-    """Draw what is known of a look, without any of his men.
+def look_picture(
+    look: Mapping[str, Value],
+    men: Sequence[PictureMan] = (),
+    *,
+    front: Sequence[Manned] = (),
+    question: str | None = None,
+) -> LookPicture:
+    """Draw what is known of a look, with his men and the front where they are given.
 
     Facts are read by the names ``surface.left`` and ``surface.right``, ``wing``, ``back``,
     ``under_centre``, ``strength``, ``run`` and ``concept``; what a scheme calls otherwise is
@@ -32,6 +38,9 @@ def look_picture(look: Mapping[str, Value]) -> LookPicture:
         strength=_side(look.get("strength")),
         run_side=_side(look.get("run")),
         concept=str(look.get("concept", "")),
+        front=tuple(front),
+        men=tuple(men),
+        question=question,
     )
 
 
