@@ -18,13 +18,19 @@ _KEY_PX = 26
 
 
 class LookWidget(PaintedList):
-    """Shows the look from above; a touch on a man takes him in hand, on a gap says he fitted it."""
+    """Shows the look from above; a touch on a man takes him in hand, on a gap says he fitted it.
+
+    Attributes
+    ----------
+    drawn : DrawnLook or None
+        What was painted last, with its places; None without a play.
+    """
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
         super().__init__(self._draw_look)
         self._desk = desk
         self._dress = dress
-        self._drawn: DrawnLook | None = None
+        self.drawn: DrawnLook | None = None
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setAccessibleName("Picture of the look")
@@ -43,26 +49,26 @@ class LookWidget(PaintedList):
     def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
         picture = self._desk.picture()
         if picture is None:
-            self._drawn = None
+            self.drawn = None
             return ()
         palette = self._dress.theme.drawn
-        self._drawn = look_shapes(picture, size_px=(width, height), palette=palette)
-        return self._drawn.shapes
+        self.drawn = look_shapes(picture, size_px=(width, height), palette=palette)
+        return self.drawn.shapes
 
     def _man_at(self, at: QPointF) -> str:
-        men = self._drawn.men if self._drawn else {}
+        men = self.drawn.men if self.drawn else {}
         return next((name for name, rect in men.items() if QRectF(*rect).contains(at)), "")
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Take a man in hand, record a gap, or ask for the facts told at the bottom."""
-        if event is None or self._drawn is None or event.button() != Qt.MouseButton.LeftButton:
+        if event is None or self.drawn is None or event.button() != Qt.MouseButton.LeftButton:
             return
         at = event.position()
         position = self._man_at(at)
         if position:
             self._desk.hand.choose(position)
             return
-        for (gap, side), rect in self._drawn.gaps.items():
+        for (gap, side), rect in self.drawn.gaps.items():
             if QRectF(*rect).contains(at):
                 self._desk.hand.touch_gap(gap, side)
                 return
@@ -71,10 +77,10 @@ class LookWidget(PaintedList):
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Show what can be touched."""
-        if event is None or self._drawn is None:
+        if event is None or self.drawn is None:
             return
         at = event.position()
-        gaps = self._drawn.gaps.values() if self._desk.hand.position else ()
+        gaps = self.drawn.gaps.values() if self._desk.hand.position else ()
         there = (
             bool(self._man_at(at))
             or any(QRectF(*rect).contains(at) for rect in gaps)

@@ -21,7 +21,7 @@ from PyQt6.QtWidgets import QSizePolicy
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.plays_line import PlayBox
+from gradecut.desk.plays_line import PlayBox, PlaysLine
 from gradecut.drawing import Colour
 
 __all__ = ["PlaysStrip"]
@@ -42,6 +42,7 @@ class PlaysStrip(TouchArea):
         self._periods: list[tuple[str, int]] = []
         self._wide = _BOX
         self._from = 0.0
+        self._laid_out: PlaysLine | None = None
         self.setFixedHeight(_HIGH)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Plays of this session")
@@ -53,7 +54,11 @@ class PlaysStrip(TouchArea):
 
     def show_plays(self) -> None:
         """Take over the session's plays."""
-        boxes = self._desk.plays.line.boxes
+        line = self._desk.plays.line
+        if line is self._laid_out:
+            self.show_here()
+            return
+        self._laid_out, boxes = line, line.boxes
         digits = len(str(boxes[-1].order)) if boxes else 2
         self._wide = _BOX + max(digits - 2, 0) * 8
         self._lefts, self._periods = [], []

@@ -180,6 +180,10 @@ class Stage(QWidget):
         there = back.map(at)
         return there.x(), there.y()
 
+    def on_screen(self, point: tuple[float, float]) -> QPointF:
+        """Return where a film pixel lies in the widget."""
+        return self._on_screen().map(QPointF(*point))
+
     def _film_size(self) -> tuple[float, float]:
         film = self._desk.playhead.film
         return (float(film.width), float(film.height)) if film else (16.0, 9.0)

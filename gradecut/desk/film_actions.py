@@ -51,7 +51,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("all right, next play", "Return", "pass_clip"),
         ("answer by number (0: more)", "1", "page.answer_1"),
         ("next man", "Tab Down", "hand.next_man"),
-        ("man before", "Backtab Up", "hand.previous_man"),
+        ("man before", "Shift+Tab Up", "hand.previous_man"),
         ("he was right", "R", "judging.right"),
         ("he played another fit", "O", "hand.open_fits"),
         ("he can't be graded", "U", "hand.open_reasons"),

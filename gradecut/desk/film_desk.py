@@ -215,7 +215,7 @@ class FilmDesk:
 
     def _open_session(self, session: Session) -> None:
         self.plays.open(session)
-        first = self.plays.line.first_open()
+        first = self.plays.first_waiting()
         if first is not None:
             self._open_clip(first)
             return

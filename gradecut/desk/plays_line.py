@@ -9,11 +9,11 @@ from typing import Literal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
-from gradecut.records import Clip, Flag, RepLine, Session
+from gradecut.records import Clip, Flag, Grade, Rep, RepLine, Session
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
-__all__ = ["PlayBox", "PlaysLine", "read_boxes"]
+__all__ = ["PlayBox", "PlaysLine", "read_boxes", "waiting_clips"]
 
 Status = Literal["open", "begun", "done", "wrong", "unsure", "no play"]
 
@@ -135,6 +135,22 @@ def read_boxes(
         if scheme is None or line.rep.position in graded:
             of_clip[line.clip.id].append(line)
     return [_box(clip, of_clip[clip.id], flagged=clip.id in flagged) for clip in clips]
+
+
+def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:
+    """Return those of some clips where a man still waits for this grader, in their order."""
+    scheme = scheme_in_force(book)
+    graded = graded_positions(scheme, book_info(book).graded_group)
+    reps = [
+        rep
+        for rep in book.find(Rep, clip_id=list(clip_ids))
+        if scheme is None or rep.position in graded
+    ]
+    grades = book.find(Grade, rep_id=[rep.id for rep in reps], author=book.author)
+    done = {grade.rep_id for grade in grades}
+    manned = {rep.clip_id for rep in reps}
+    waiting = {rep.clip_id for rep in reps if rep.id not in done}
+    return [one for one in clip_ids if one in waiting or one not in manned]
 
 
 def _box(clip: Clip, lines: Sequence[RepLine], *, flagged: bool) -> PlayBox:

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import partial
 
 from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.jobs import Post
-from gradecut.desk.plays_line import PlayBox, PlaysLine, read_boxes
+from gradecut.desk.plays_line import PlayBox, PlaysLine, read_boxes, waiting_clips
 from gradecut.records import Clip, Session
 
 __all__ = ["SessionPlays"]
 
-_AT_ONCE = 300
+_AT_ONCE = 40
 """Up to so many plays a session's boxes are read before anything is shown."""
+_A_LOT = 25
+"""So many are read at a time beside the window, which then never waits long for the book."""
 
 
 class SessionPlays:
@@ -86,26 +90,49 @@ class SessionPlays:
             self.line.put(box)
         self.changed.emit()
 
+    def first_waiting(self) -> str | None:
+        """Return the first play that waits for a grade, else the first; None without any."""
+        if self.session is None or len(self.line.boxes) <= _AT_ONCE:
+            return self.line.first_open()
+        ids = [box.clip_id for box in self.line.boxes if box.status != "no play"]
+        for lot in _lots(ids):
+            waiting = waiting_clips(self._book, lot)
+            if waiting:
+                return waiting[0]
+        return self.line.first_open()
+
     def _read_beside(self, session: Session) -> None:
         turn = self._turn
-        if self.line.session_id != session.id:
-            clips = self._book.find(Clip, session_id=session.id)
+        clips = self._book.find(Clip, session_id=session.id)
+        shown = [(box.clip_id, box.period) for box in self.line.boxes]
+        if [(clip.id, clip.period) for clip in clips] != shown:
             self.line = PlaysLine.unread(clips, session.id)
         if self._reader is None:
             self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
-        reading = self._reader.submit(self._read_all, turn, session)
+        ids = [clip.id for clip in clips]
+        reading = self._reader.submit(self._read_all, turn, session, ids)
         reading.add_done_callback(self._ended)
 
-    def _read_all(self, turn: int, session: Session) -> None:
-        boxes = read_boxes(self._book, session)
-        self._post(lambda: self._came(turn, boxes, session.id))
+    def _read_all(self, turn: int, session: Session, ids: Sequence[str]) -> None:
+        for lot in _lots(ids):
+            if turn != self._turn:
+                return
+            boxes = read_boxes(self._book, session, clip_ids=lot)
+            self._post(partial(self._came, turn, boxes))
 
     def _ended(self, reading: Future[None]) -> None:
         """Let an error rise in the window's thread, where it is told."""
         if not reading.cancelled() and reading.exception() is not None:
             self._post(reading.result)
 
-    def _came(self, turn: int, boxes: list[PlayBox], session_id: str) -> None:
+    def _came(self, turn: int, boxes: Sequence[PlayBox]) -> None:
         if turn == self._turn:
-            self.line = PlaysLine(boxes, session_id)
+            for box in boxes:
+                self.line.put(box)
             self.changed.emit()
+
+
+def _lots(ids: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Part ids into lots that are read at a time."""
+    for start in range(0, len(ids), _A_LOT):
+        yield ids[start : start + _A_LOT]

@@ -26,10 +26,12 @@ def test_a_long_session_is_read_beside_the_window(
 ) -> None:
     """Its boxes stand there at once, open; what was graded follows from another thread."""
     monkeypatch.setattr(session_plays, "_AT_ONCE", 2)
+    monkeypatch.setattr(session_plays, "_A_LOT", 2)
     plays = SessionPlays(book, posted)
     plays.open(plays.sessions[0])
     assert [box.status for box in plays.line.boxes] == ["open"] * 3
-    posted.until(lambda: plays.line.boxes[0].status == "wrong")
+    assert plays.first_waiting() == plays.line.boxes[0].clip_id
+    posted.until(lambda: plays.line.boxes[2].status == "wrong")
     assert [box.status for box in plays.line.boxes] == ["wrong", "done", "wrong"]
     plays.close()
     book.close()

@@ -1,0 +1,383 @@
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PyQt6.QtCore import QPoint, QPointF, Qt
+from PyQt6.QtGui import QWheelEvent
+from PyQt6.QtWidgets import QApplication, QFileDialog, QWidget
+
+from gradecut.app.film_page import FilmPage
+from gradecut.app.touch_area import TouchArea
+from gradecut.app.window import MainWindow
+from gradecut.desk.film_actions import FILM_ACTIONS
+from gradecut.desk.plays_line import PlaysLine
+from gradecut.records import Clip, FilmFile, Grade, Mark
+from gradecut.workflows.booking import new_book
+from tests.desk.conftest import film_book_file, numbered_films
+
+__all__ = ["film_book_file", "numbered_films"]
+
+Until = Callable[[Callable[[], bool]], None]
+_BITS, _CELL_PX = 10, 24
+_LEFT = Qt.MouseButton.LeftButton
+
+
+@pytest.fixture
+def page(closed_window: MainWindow, tmp_path: Path, film_book_file: Path) -> FilmPage:
+    """Show the Film page on a book of numbered films."""
+    path = tmp_path / "film.gradecut"
+    shutil.copy(film_book_file, path)
+    closed_window.open_path(str(path))
+    shown = closed_window.pages.page("Film")
+    assert isinstance(shown, FilmPage)
+    shown.setFocus()
+    return shown
+
+
+def key(qtbot: Any, *names: str) -> None:
+    """Press keys where the focus is."""
+    for name in names:
+        parts = name.split("+")
+        held = Qt.KeyboardModifier.NoModifier
+        for part in parts[:-1]:
+            held |= {
+                "Shift": Qt.KeyboardModifier.ShiftModifier,
+                "Ctrl": Qt.KeyboardModifier.ControlModifier,
+            }[part]
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        qtbot.keyClick(focus, getattr(Qt.Key, f"Key_{parts[-1]}"), held)
+
+
+def number_seen(page: FilmPage) -> int:
+    """Read the frame number burnt into the film from what the stage shows."""
+    seen = page.stage.grab().toImage()
+    number = 0
+    for bit in range(_BITS):
+        at = page.stage.on_screen((8 + bit * (_CELL_PX + 4) + _CELL_PX / 2, 8 + _CELL_PX / 2))
+        number |= int(seen.pixelColor(at.toPoint()).lightness() > 128) << bit
+    return number
+
+
+def grades(page: FilmPage) -> list[tuple[str, str]]:
+    """Return who was graded how on the play shown."""
+    assert page.film.state is not None
+    return [
+        (man.position, man.grade.fit_result) for man in page.film.state.men if man.grade is not None
+    ]
+
+
+def touch(qtbot: Any, area: TouchArea, tip: str) -> None:
+    """Touch the place that says something."""
+    area.grab()
+    spot = next(one for one in area.spots if one.tip.startswith(tip))
+    qtbot.mouseClick(area, _LEFT, pos=spot.rect.center().toPoint())
+
+
+def test_a_clip_is_graded_by_keys(qtbot: Any, page: FilmPage) -> None:
+    """Man, miss, cause, Enter: four keys, and the next play stands there."""
+    first = page.film.clip
+    assert first is not None
+    key(qtbot, "2", "1", "2", "Return")
+    assert page.film.clip is not None
+    assert page.film.clip.order == 2
+    page.film.open_clip(first.id)
+    assert grades(page) == [("Bow", "right"), ("Keel", "wrong"), ("Port", "right")]
+
+
+def test_the_number_pads_enter_passes_too(qtbot: Any, page: FilmPage) -> None:
+    """Both Enter keys do the same."""
+    key(qtbot, "Enter")
+    assert page.film.clip is not None
+    assert page.film.clip.order == 2
+
+
+def test_tab_and_arrows_go_through_the_men(qtbot: Any, page: FilmPage) -> None:
+    """Tab and Down the next man, Shift+Tab and Up the one before, Esc none."""
+    chosen = []
+    for name in ("Tab", "Tab", "Down", "Up"):
+        key(qtbot, name)
+        chosen.append(page.film.hand.position)
+    key(qtbot, "Shift+Backtab")
+    chosen.append(page.film.hand.position)
+    assert chosen == ["Bow", "Keel", "Port", "Keel", "Bow"]
+    key(qtbot, "Escape")
+    assert page.film.hand.position == ""
+
+
+def test_the_stage_shows_the_very_frame(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """What is seen is the frame the readout names, stepped by keys."""
+    head = page.film.playhead
+    for name, frame in (("Right", 1), ("Shift+Right", 11), ("Left", 10), ("End", 88), ("Home", 0)):
+        key(qtbot, name)
+        until(lambda frame=frame: head.shown == frame)  # type: ignore[misc]
+        assert number_seen(page) == frame
+        assert f"Frame {frame} ·" in page.stage.accessibleDescription()
+
+
+def test_playing_moves_on_and_space_stops_it(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """The film runs by its own times until it is stopped."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    key(qtbot, "Space")
+    until(lambda: (head.shown or 0) >= 5)
+    key(qtbot, "Space")
+    assert not head.playing
+    until(lambda: head.shown == head.frame)
+    assert number_seen(page) == head.frame
+
+
+def test_film_keeps_running_over_enter(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """At speed the next play runs without another key; another page stops it."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    key(qtbot, "Space", "Return")
+    assert head.playing
+    until(lambda: (head.shown or 0) >= 2)
+    page.leave()
+    assert not head.playing
+
+
+def test_a_note_swallows_keys_and_is_stored_when_left(qtbot: Any, page: FilmPage) -> None:
+    """Letters that are keys elsewhere are letters in a note."""
+    key(qtbot, "2", "R", "N")
+    assert page.note.hasFocus()
+    qtbot.keyClicks(page.note, "Fast feet, 2 steps")
+    key(qtbot, "Return")
+    assert page.hasFocus()
+    man = page.film.hand.man
+    assert man is not None
+    assert man.grade is not None
+    assert man.grade.note == "Fast feet, 2 steps"
+    assert not man.flagged
+    assert page.film.clip is not None
+    assert page.film.clip.order == 1
+
+
+def test_a_note_goes_to_the_man_it_was_written_for(qtbot: Any, page: FilmPage) -> None:
+    """Any key of the page that works while writing stores the note first; so does a touch."""
+    key(qtbot, "2", "R", "N")
+    qtbot.keyClicks(page.note, "low pads")
+    key(qtbot, "Ctrl+J", "Escape", "Escape", "3", "R", "N")
+    qtbot.keyClicks(page.note, "late")
+    touch(qtbot, page.men, "Bow")
+    assert page.film.state is not None
+    notes = {man.position: man.grade.note for man in page.film.state.men if man.grade}
+    assert notes == {"Keel": "low pads", "Port": "late"}
+    assert page.note.text() == ""
+
+
+def test_a_note_is_stored_on_a_pause(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """A killed program loses no more than the words of the last second."""
+    key(qtbot, "2", "R", "N")
+    qtbot.keyClicks(page.note, "head down")
+    until(lambda: any(one.note == "head down" for one in page.film.book.find(Grade)))
+    assert page.note.hasFocus()
+
+
+def test_a_note_needs_a_man(qtbot: Any, page: FilmPage, closed_window: MainWindow) -> None:
+    """N without a man says what to do."""
+    key(qtbot, "N")
+    assert not page.note.hasFocus()
+    assert "Choose a man first" in closed_window.line.sentence
+
+
+def test_he_grades_by_touching_man_and_gap(qtbot: Any, page: FilmPage) -> None:
+    """The picture of the look takes the man, then the gap he fitted."""
+    page.look.grab()
+    drawn = page.look.drawn
+    assert drawn is not None
+    x, y, wide, high = drawn.men["Keel"]
+    qtbot.mouseClick(page.look, _LEFT, pos=QPoint(round(x + wide / 2), round(y + high / 2)))
+    assert page.film.hand.position == "Keel"
+    x, y, wide, high = page.look.drawn.gaps["C", "left"]  # type: ignore[union-attr]
+    qtbot.mouseClick(page.look, _LEFT, pos=QPoint(round(x + wide / 2), round(y + high - 4)))
+    ask = page.film.hand.ask
+    assert ask is not None
+    assert ask.kind == "gap"
+    touch(qtbot, page.ask, "scrape C")
+    assert grades(page) == [("Keel", "wrong")]
+    assert "instead: scrape C on the left" in page.look.accessibleDescription()
+
+
+def test_everything_can_be_touched(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """Rows, answers, marks of the scale, plays, moments: each by the mouse as by keys."""
+    until(lambda: page.film.playhead.shown == 0)
+    touch(qtbot, page.men, "Keel")
+    touch(qtbot, page.ask, "ran past it")
+    touch(qtbot, page.ask, "eyes")
+    touch(qtbot, page.points, "footwork: 1")
+    man = page.film.hand.man
+    assert man is not None
+    assert man.grade is not None
+    assert (man.grade.did_name, man.grade.cause) == ("ran past it", "eyes")
+    assert dict(man.grade.technique) == {"footwork": 1}
+    middle = QPoint(round(page.ticks.x_of(40)), 30)
+    qtbot.mouseClick(page.ticks, _LEFT, pos=middle)
+    assert page.film.playhead.frame == 40
+    touch(qtbot, page.bar, "other angle")
+    assert page.film.playhead.angle is not None
+    assert page.film.playhead.angle.name == "side"
+    touch(qtbot, page.bar, "play or pause")
+    assert page.film.playhead.playing
+    touch(qtbot, page.bar, "play or pause")
+    touch(qtbot, page.plays, "Play 3")
+    assert page.film.clip is not None
+    assert page.film.clip.order == 3
+
+
+def test_the_film_is_zoomed_about_the_pointer(page: FilmPage, until: Until) -> None:
+    """What lies under the pointer stays there; the whole film comes back on a key."""
+    until(lambda: page.film.playhead.shown == 0)
+    stage = page.stage
+    at = QPointF(stage.width() * 0.6, stage.height() * 0.45)
+    before = stage.film_point(at)
+    wheel = QWheelEvent(
+        at, at, QPoint(0, 0), QPoint(0, 360), Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    stage.wheelEvent(wheel)
+    assert stage.zoom > 1.5
+    assert stage.film_point(at) == pytest.approx(before, abs=0.5)
+    stage.fit()
+    assert stage.film_point(at) == pytest.approx(before, abs=0.5)
+
+
+def test_a_zoomed_film_is_panned_by_dragging(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """Without a tool a drag moves the film, and never beyond its edge."""
+    until(lambda: page.film.playhead.shown == 0)
+    stage = page.stage
+    for _ in range(4):
+        stage.nearer()
+    middle = QPoint(stage.width() // 2, stage.height() // 2)
+    before = stage.film_point(QPointF(middle))
+    qtbot.mousePress(stage, _LEFT, pos=middle)
+    qtbot.mouseMove(stage, middle + QPoint(40, 0))
+    qtbot.mouseRelease(stage, _LEFT, pos=middle + QPoint(40, 0))
+    after = stage.film_point(QPointF(middle))
+    assert after[0] < before[0]
+
+
+def test_marks_are_drawn_by_mouse_and_stored(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """M, the tool's number, a drag: the arrow is in the book and on the film."""
+    until(lambda: page.film.playhead.shown == 0)
+    key(qtbot, "2", "M", "3")
+    plain = page.stage.grab().toImage()
+    start = page.stage.on_screen((60, 120)).toPoint()
+    stop = page.stage.on_screen((220, 150)).toPoint()
+    qtbot.mousePress(page.stage, _LEFT, pos=start)
+    qtbot.mouseMove(page.stage, stop)
+    qtbot.mouseRelease(page.stage, _LEFT, pos=stop)
+    mark = page.film.book.find(Mark)[0]
+    assert mark.kind == "arrow"
+    assert mark.rep_id is not None
+    assert mark.points[0] == pytest.approx((60, 120), abs=1)
+    assert mark.points[-1] == pytest.approx((220, 150), abs=1)
+    assert page.stage.grab().toImage() != plain
+    key(qtbot, "Delete")
+    assert not page.film.book.count(Mark)
+
+
+def test_words_are_written_on_the_film(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """The text tool asks for its words where it was touched; Esc leaves none."""
+    until(lambda: page.film.playhead.shown == 0)
+    for words, kept in (("edge", 1), ("", 1)):
+        key(qtbot, "M", "6")
+        qtbot.mouseClick(page.stage, _LEFT, pos=page.stage.on_screen((120, 90)).toPoint())
+        assert page.stage.field.hasFocus()
+        qtbot.keyClicks(page.stage.field, words or "never")
+        key(qtbot, "Return" if words else "Escape")
+        assert page.stage.field.isHidden()
+        assert page.film.book.count(Mark) == kept
+    assert page.film.book.find(Mark)[0].text == "edge"
+
+
+def test_undo_is_shown(qtbot: Any, page: FilmPage) -> None:
+    """Ctrl+Z takes the last entry back, on the page too."""
+    key(qtbot, "2", "1")
+    assert grades(page) == [("Keel", "wrong")]
+    key(qtbot, "Ctrl+Z")
+    assert grades(page) == []
+
+
+def test_every_part_says_in_words_what_it_shows(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """Whoever can't see the page can have it read."""
+    until(lambda: page.film.playhead.shown == 0)
+    key(qtbot, "2", "1", "2", "F", "Z")
+    told = {
+        part: part.accessibleDescription()
+        for part in (page.look, page.ask, page.men, page.points, page.ticks, page.plays, page.bar)
+    }
+    assert all(part.accessibleName() for part in told)
+    assert "Keel 44 owes fill A on the right; instead: ran past it" in told[page.look]
+    assert "Who was not right?" in told[page.ask]
+    assert "Keel 44: owes fill A, ran past it, cause eyes, to show." in told[page.men]
+    assert "eyes not graded" in told[page.points]
+    assert "snap" in told[page.ticks]
+    assert "Play 1: begun, not all right, to show" in told[page.plays]
+    assert "end view · 1 of 2" in told[page.bar]
+    assert "overlap" not in page.owed.accessibleName()
+    assert "Keel owes fill A right" in page.owed.accessibleName()
+
+
+def test_a_season_of_plays_paints_only_what_is_seen(page: FilmPage) -> None:
+    """Ten thousand boxes cost no more than those on the screen."""
+    clips = [Clip(session_id="s", order=number) for number in range(1, 10_001)]
+    page.film.plays.line = PlaysLine.unread(clips, "s")
+    page.plays.show_plays()
+    page.plays.grab()
+    assert 0 < page.plays.painted < 80
+
+
+def test_an_empty_book_asks_for_film(closed_window: MainWindow, tmp_path: Path) -> None:
+    """Nothing but the next step is shown."""
+    path = tmp_path / "empty.gradecut"
+    new_book(path, name="Empty", author="Coach Alder").close()
+    closed_window.open_path(str(path))
+    page = closed_window.pages.page("Film")
+    assert isinstance(page, FilmPage)
+    assert page.stage.add_button.isVisible()
+    assert not page.men.isVisible()
+    assert not page.plays.isVisible()
+
+
+def test_moved_film_is_found_again(
+    qtbot: Any,
+    page: FilmPage,
+    until: Until,
+    numbered_films: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The stage says that the film is away; shown its folder, it plays again."""
+    book = page.film.book
+    with book.act("lose the film") as act:
+        act.put(*[replace(one, path="/nowhere/film.mp4") for one in book.find(FilmFile)])
+    assert page.stage.find_button.isVisible()
+    assert "is not where it was" in page.stage.accessibleDescription()
+    end = str(numbered_films / "end")
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: end)
+    qtbot.mouseClick(page.stage.find_button, _LEFT)
+    until(lambda: page.film.playhead.picture is not None)
+    assert not page.stage.find_button.isVisible()
+    assert number_seen(page) == page.film.playhead.frame
+
+
+def test_every_action_of_the_table_is_bound(page: FilmPage) -> None:
+    """The table leaves nothing out and names nothing that is not there."""
+    assert [one.name for one in page.actions_here()] == [one.name for one in FILM_ACTIONS]
+    assert all(callable(one.run) for one in page.actions_here())
+
+
+def test_light_and_dark_are_painted_anew(page: FilmPage, closed_window: MainWindow) -> None:
+    """Another theme reaches every painted part at once."""
+    parts: tuple[QWidget, ...] = (page.look, page.ask, page.men, page.points, page.ticks)
+    before = [part.grab().toImage() for part in parts]
+    closed_window.change_theme()
+    after = [part.grab().toImage() for part in parts]
+    closed_window.change_theme()
+    assert all(one != other for one, other in zip(before, after, strict=True))
