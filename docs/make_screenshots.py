@@ -26,7 +26,7 @@ from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.teaching import build_reel, corrections
 
 HERE = Path(__file__).resolve().parent
-SETTLE_S = 1.5
+SETTLE_S = 4
 
 
 def main() -> int:
