@@ -28,6 +28,7 @@ from gradecut.workflows.judging import pass_clip
 
 __all__ = ["FilmDesk"]
 
+_OF_PLAYS = frozenset({"clips", "sessions"})
 _BESIDE_GRADES = frozenset({"marks", "moments", "acts", "changes"})
 
 
@@ -295,15 +296,17 @@ class FilmDesk:
             if self.state is not None:
                 self.plays.read_box(self.state.clip.id)
         else:
-            self.refresh()
+            same = not tables & _OF_PLAYS
+            self.do(lambda: self._refresh_all(same_plays=same))
 
-    def _refresh_all(self) -> None:
-        self.plays.find()
+    def _refresh_all(self, *, same_plays: bool = False) -> None:
+        if not same_plays:
+            self.plays.find()
         if self.plays.session is None:
             if self.plays.sessions:
                 self._open_session(self.plays.sessions[0])
             return
-        self.plays.read()
+        self.plays.read(same_plays=same_plays)
         if self.state is None or self.plays.line.place_of(self.state.clip.id) is None:
             self._open_session(self.plays.session)
         else:

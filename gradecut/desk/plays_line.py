@@ -9,11 +9,16 @@ from typing import Literal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
-from gradecut.records import Clip, Flag, Grade, Rep, RepLine, Session
+from gradecut.records import Change, Clip, Flag, Grade, Rep, RepLine, Session
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
-__all__ = ["PlayBox", "PlaysLine", "read_boxes", "waiting_clips"]
+__all__ = ["PlayBox", "PlaysLine", "last_graded", "read_boxes", "waiting_clips"]
+
+_NEWEST = 40
+"""So many acts are looked through for where a grader was."""
+_BY_HAND = 30
+"""An act with more grades than this was read from a sheet, not given by hand."""
 
 Status = Literal["open", "begun", "done", "wrong", "unsure", "no play"]
 
@@ -135,6 +140,19 @@ def read_boxes(
         if scheme is None or line.rep.position in graded:
             of_clip[line.clip.id].append(line)
     return [_box(clip, of_clip[clip.id], flagged=clip.id in flagged) for clip in clips]
+
+
+def last_graded(book: Book) -> str:
+    """Return the clip this grader judged a man on last, by his newest acts; empty for none."""
+    acts = [act for act in book.history(_NEWEST) if act.author == book.author]
+    for act in acts:
+        if not 0 < book.count(Change, act_id=act.id, table="grades") <= _BY_HAND:
+            continue
+        rows = [one.row_id for one in book.find(Change, act_id=act.id, table="grades")]
+        grades = book.find(Grade, id=rows)
+        if grades:
+            return book.get(Rep, grades[-1].rep_id).clip_id
+    return ""
 
 
 def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:

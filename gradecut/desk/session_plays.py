@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
@@ -10,7 +11,7 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.jobs import Post
-from gradecut.desk.plays_line import PlayBox, PlaysLine, read_boxes, waiting_clips
+from gradecut.desk.plays_line import PlayBox, PlaysLine, last_graded, read_boxes, waiting_clips
 from gradecut.records import Clip, Session
 
 __all__ = ["SessionPlays"]
@@ -19,6 +20,9 @@ _AT_ONCE = 40
 """Up to so many plays a session's boxes are read before anything is shown."""
 _A_LOT = 25
 """So many are read at a time beside the window, which then never waits long for the book."""
+_BREATH_S = 0.02
+_SOUGHT = 500
+"""In so many plays the next one to grade is sought."""
 
 
 class SessionPlays:
@@ -70,15 +74,25 @@ class SessionPlays:
         self.session = session
         self.read()
 
-    def read(self) -> None:
-        """Read the session's plays; a long session's grades are read beside the window."""
+    def read(self, *, same_plays: bool = False) -> None:
+        """Read the session's plays; a long session's grades are read beside the window.
+
+        Parameters
+        ----------
+        same_plays : bool
+            No play came or went since they were read.
+        """
         session = self.session
         self._turn += 1
         if session is None:
             self.line = PlaysLine()
+        elif same_plays and len(self.line.boxes) > _AT_ONCE:
+            self._read_beside(session)
         elif self._book.count(Clip, session_id=session.id) <= _AT_ONCE:
             self.line = PlaysLine(read_boxes(self._book, session), session.id)
         else:
+            clips = self._book.find(Clip, session_id=session.id)
+            self.line = PlaysLine.unread(clips, session.id)
             self._read_beside(session)
         self.changed.emit()
 
@@ -91,25 +105,25 @@ class SessionPlays:
         self.changed.emit()
 
     def first_waiting(self) -> str | None:
-        """Return the first play that waits for a grade, else the first; None without any."""
-        if self.session is None or len(self.line.boxes) <= _AT_ONCE:
+        """Return the first play that waits for a grade, else the first; None without any.
+
+        In a long session it is sought from where this grader was last.
+        """
+        if len(self.line.boxes) <= _AT_ONCE:
             return self.line.first_open()
         ids = [box.clip_id for box in self.line.boxes if box.status != "no play"]
-        for lot in _lots(ids):
+        start = self.line.place_of(last_graded(self._book)) or 0
+        for lot in _lots(ids[start : start + _SOUGHT]):
             waiting = waiting_clips(self._book, lot)
             if waiting:
                 return waiting[0]
-        return self.line.first_open()
+        return self.line.boxes[start].clip_id
 
     def _read_beside(self, session: Session) -> None:
         turn = self._turn
-        clips = self._book.find(Clip, session_id=session.id)
-        shown = [(box.clip_id, box.period) for box in self.line.boxes]
-        if [(clip.id, clip.period) for clip in clips] != shown:
-            self.line = PlaysLine.unread(clips, session.id)
         if self._reader is None:
             self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
-        ids = [clip.id for clip in clips]
+        ids = [box.clip_id for box in self.line.boxes]
         reading = self._reader.submit(self._read_all, turn, session, ids)
         reading.add_done_callback(self._ended)
 
@@ -119,6 +133,7 @@ class SessionPlays:
                 return
             boxes = read_boxes(self._book, session, clip_ids=lot)
             self._post(partial(self._came, turn, boxes))
+            time.sleep(_BREATH_S)
 
     def _ended(self, reading: Future[None]) -> None:
         """Let an error rise in the window's thread, where it is told."""

@@ -24,13 +24,16 @@ def test_boxes_tell_how_each_play_stands(book: Book) -> None:
 def test_a_long_session_is_read_beside_the_window(
     book: Book, posted: Posted, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Its boxes stand there at once, open; what was graded follows from another thread."""
+    """Its boxes stand there at once, open; what was graded follows from another thread.
+
+    He goes on where he graded last, since looking through all of them would take time.
+    """
     monkeypatch.setattr(session_plays, "_AT_ONCE", 2)
     monkeypatch.setattr(session_plays, "_A_LOT", 2)
     plays = SessionPlays(book, posted)
     plays.open(plays.sessions[0])
     assert [box.status for box in plays.line.boxes] == ["open"] * 3
-    assert plays.first_waiting() == plays.line.boxes[0].clip_id
+    assert plays.first_waiting() == plays.line.boxes[2].clip_id
     posted.until(lambda: plays.line.boxes[2].status == "wrong")
     assert [box.status for box in plays.line.boxes] == ["wrong", "done", "wrong"]
     plays.close()
