@@ -93,11 +93,11 @@ class _Rows:
         }
         self._flagged_clips = {flag.clip_id for flag in self._flags if flag.rep_id is None}
         self._flagged_reps = {flag.rep_id for flag in self._flags}
+        self._added_up: dict[str, tuple[Mapping[str, Value], Mapping[str, str]]] = {}
 
     def line(self, rep: Rep, clip: Clip, scheme: Scheme | None, scheme_id: str | None) -> RepLine:
         """Put one rep together."""
-        look = merge_facts(self._facts[clip.id], self._author)
-        sides = sides_on(scheme, self._reps_of[clip.id], self._line_ups[clip.id]) if scheme else {}
+        look, sides = self._look_and_sides(clip, scheme)
         expectation = expect_rep(scheme, rep, look, sides)
         owed = owed_by_word(self._owed[rep.id], self._author)
         grade = self._grades.get(rep.id)
@@ -127,6 +127,18 @@ class _Rows:
             events=tuple(event.name for event in self._events[rep.id]),
             flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
         )
+
+    def _look_and_sides(
+        self, clip: Clip, scheme: Scheme | None
+    ) -> tuple[Mapping[str, Value], Mapping[str, str]]:
+        """Add a clip's facts up once for all its reps."""
+        if clip.id not in self._added_up:
+            men = (self._reps_of[clip.id], self._line_ups[clip.id])
+            self._added_up[clip.id] = (
+                merge_facts(self._facts[clip.id], self._author),
+                sides_on(scheme, *men) if scheme else {},
+            )
+        return self._added_up[clip.id]
 
 
 def _clips(
