@@ -19,7 +19,7 @@ __all__ = ["MenTable"]
 
 _HEAD, _ROW = 22, 28
 _FEWEST = 3
-_COLUMNS = (("man", 0.155), ("owed", 0.18), ("did", 0.345), ("cause", 0.195), ("step", 0.125))
+_COLUMNS = (("man", 0.152), ("owed", 0.188), ("did", 0.34), ("cause", 0.195), ("step", 0.125))
 """Each column with its share of the width, the first beginning after the keys."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
 
@@ -55,7 +55,7 @@ class MenTable(TouchArea):
         room = self.width() - _KEYS_PX - _FLAG_PX
         places, left = [], _KEYS_PX
         for _, share in _COLUMNS:
-            places.append((left, share * room - 8))
+            places.append((left, share * room - 6))
             left += share * room
         return places
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QImage,
     QMouseEvent,
@@ -29,6 +29,8 @@ __all__ = ["Stage"]
 _MOST_ZOOM = 12.0
 _A_NOTCH = 1.2
 _MOST_HANDLES = 4
+_PATIENCE_MS = 350
+"""So long the stage stays dark before it says that film is being opened."""
 
 
 class Stage(QWidget):
@@ -81,6 +83,10 @@ class Stage(QWidget):
         self.field.hide()
         self.field.written.connect(desk.marks.write)
         self.field.left.connect(self._end_text)
+        self._patience = QTimer(self)
+        self._patience.setSingleShot(True)
+        self._patience.setInterval(_PATIENCE_MS)
+        self._patience.timeout.connect(self.renew)
         desk.playhead.pictured.connect(self.show_picture)
         desk.marks.changed.connect(self.show_picture)
         desk.marks.text_wanted.connect(self._ask_text)
@@ -96,6 +102,8 @@ class Stage(QWidget):
         """Take over the newest picture and paint its marks on."""
         head = self._desk.playhead
         if head.picture is None:
+            if self._image is not None:
+                self._patience.start()
             self._image = self._pixels = None
         else:
             shapes = self._desk.marks.shapes()
@@ -154,6 +162,8 @@ class Stage(QWidget):
     def _paint_fault(self, painter: QPainter) -> None:
         theme, head = self._dress.theme, self._desk.playhead
         told = "No film in this book yet." if self._desk.state is None else head.fault
+        if not told and not self._patience.isActive():
+            told = "Opening the film …"
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("lead"))
         flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)

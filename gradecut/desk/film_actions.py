@@ -49,7 +49,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
     *_group(
         "Grade",
         ("all right, next play", "Return", "pass_clip"),
-        ("answer by number (0: more)", "1", "page.answer_1"),
+        ("answer: 1 to 9, 0 more", "1", "page.answer_1"),
         ("next man", "Tab Down", "hand.next_man"),
         ("man before", "Shift+Tab Up", "hand.previous_man"),
         ("he was right", "R", "judging.right"),
@@ -68,13 +68,12 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("play before", "PgUp Ctrl+Left", "previous_clip"),
         ("next play that waits", "J", "next_open"),
         ("facts of the look", "L", "hand.open_facts"),
-        ("the open question, or aside", "Q", "hand.open_question"),
+        ("open question, aside", "Q", "hand.open_question"),
         ("put a player in", "I", "hand.open_players"),
         ("put a player in from here on", "Shift+I", "hand.open_players_onwards"),
         ("no play", "D", "telling.drop_play"),
         ("move the pairing of angles", "P", "hand.open_pairing"),
         ("another session", "Ctrl+J", "hand.open_sessions"),
-        ("find moved film", "", "page.find_film"),
     ),
     *_group(
         "Film",

@@ -236,6 +236,7 @@ class FilmDesk:
     def _open_clip(self, clip_id: str) -> None:
         playing = self.playhead.playing
         state = self.state = read_clip(self.book, clip_id)
+        self.plays.see(clip_id)
         self.hand.free()
         self.marks.let_go()
         self._put_on_stage(state, self._angle_of(state), None)

@@ -50,6 +50,7 @@ class SessionPlays:
         self._post = post
         self._reader: ThreadPoolExecutor | None = None
         self._turn = 0
+        self._seen: set[str] = set()
         self.sessions: list[Session] = []
         self.session: Session | None = None
         self.line = PlaysLine()
@@ -93,8 +94,14 @@ class SessionPlays:
         else:
             clips = self._book.find(Clip, session_id=session.id)
             self.line = PlaysLine.unread(clips, session.id)
+            self._seen.clear()
             self._read_beside(session)
         self.changed.emit()
+
+    def see(self, clip_id: str) -> None:
+        """Read a play that is looked at before its turn came."""
+        if len(self.line.boxes) > _AT_ONCE and clip_id not in self._seen:
+            self.read_box(clip_id)
 
     def read_box(self, clip_id: str) -> None:
         """Read one play again."""
@@ -102,6 +109,7 @@ class SessionPlays:
             return
         for box in read_boxes(self._book, self.session, clip_ids=[clip_id]):
             self.line.put(box)
+        self._seen.add(clip_id)
         self.changed.emit()
 
     def first_waiting(self) -> str | None:
@@ -144,6 +152,7 @@ class SessionPlays:
         if turn == self._turn:
             for box in boxes:
                 self.line.put(box)
+            self._seen.update(box.clip_id for box in boxes)
             self.changed.emit()
 
 
