@@ -85,7 +85,7 @@ class Man:
         self._grey, self._point = grey, point
         if len(self._corners) < _MOST_CORNERS // 2 and likeness > _SURE:
             self._corners = self._fresh_corners()
-        if likeness < _FRESH and (likeness > _SURE or corners >= 2 * _FEW_CORNERS):
+        if _SURE < likeness < _FRESH:
             patch = self._cut(grey, point)
             self._patch = self._patch if patch is None else patch
         return Sighting(point_px=point.copy(), likeness=likeness, corners=corners)
@@ -108,12 +108,13 @@ class Man:
         mask = np.zeros(self._grey.shape, dtype=np.uint8)
         left, top, right, bottom = np.maximum(self._box(self._point), 0)
         mask[top:bottom, left:right] = 1
-        found = cv2.goodFeaturesToTrack(
+        # OpenCV gives None for no corner, whatever its type hints say.
+        found: object = cv2.goodFeaturesToTrack(
             self._grey, _MOST_CORNERS, 0.02, max(2.0, 0.04 * self._height), mask=mask, blockSize=3
         )
-        if found is None:
+        if not isinstance(found, np.ndarray):
             return np.empty((0, 1, 2), dtype=np.float32)
-        return np.asarray(found, dtype=np.float32)
+        return found.astype(np.float32)
 
     def _follow_corners(self, grey: Grey, motion: Array) -> tuple[Array | None, int]:
         """Follow his corners; return his own motion beyond the camera's, and how many agree."""

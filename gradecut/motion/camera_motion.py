@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import cv2
 import numpy as np
@@ -212,8 +213,8 @@ def _corners_of(grey: Grey) -> NDArray[np.float32]:
     rows = np.linspace(0, grey.shape[0], _GRID[1] + 1).astype(int)
     columns = np.linspace(0, grey.shape[1], _GRID[0] + 1).astype(int)
     found = []
-    for top, bottom in zip(rows[:-1], rows[1:], strict=True):
-        for left, right in zip(columns[:-1], columns[1:], strict=True):
+    for top, bottom in pairwise(rows):
+        for left, right in pairwise(columns):
             cell = peaks[top:bottom, left:right]
             for place in np.argsort(cell, axis=None)[::-1][:_CORNERS_IN_CELL]:
                 y, x = divmod(int(place), cell.shape[1])
@@ -235,7 +236,8 @@ def _scaled(matrix: Array, share: float) -> Array:
     shift = 0.5 * share - 0.5
     shrink = np.array([[share, 0, shift], [0, share, shift], [0, 0, 1]])
     whole: Array = np.linalg.inv(shrink) @ matrix @ shrink
-    return whole / whole[2, 2]
+    scaled: Array = whole / whole[2, 2]
+    return scaled
 
 
 def _overlap(matrix: Array, shape: tuple[int, ...]) -> float:

@@ -22,7 +22,7 @@ __all__ = ["follow"]
 Array = NDArray[np.float64]
 
 _USUAL_HEIGHT = 1 / 10  # of the picture: a man in film that shows the whole formation
-_UNSURE, _LOST_AFTER = 0.35, 6  # frames in a row
+_UNSURE, _LOST_AFTER = 0.45, 6  # frames in a row
 _ENOUGH_CORNERS = 8
 _FADE, _FAR_HEIGHTS = 0.2, 1.0  # confidence lost for each of his heights away from the click
 
@@ -137,7 +137,7 @@ def follow(
             break
         progress(min(len(trail.points) / max(expected, len(trail.points) + 1), 1.0), "Following")
     trail.drop_unsure()
-    return _track(trail, start, times, start - first, high, ending)
+    return _track(trail, start, times, offset=start - first, height_px=high, ending=ending)
 
 
 def _checked(point_px: ArrayLike, shape: tuple[int, ...]) -> Array:
@@ -175,6 +175,7 @@ def _track(
     trail: _Trail,
     start: int,
     times: Sequence[Fraction] | None,
+    *,
     offset: int,
     height_px: float,
     ending: str,

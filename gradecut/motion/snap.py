@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -22,11 +23,13 @@ __all__ = ["find_snap"]
 
 Array = NDArray[np.float64]
 
-_BEFORE_S, _AFTER_S = 1.5, 0.5  # how much film on each side the step is judged on
+# How much film on each side the step is judged on. After a shift all eleven must stand still for
+# a second before the snap (NCAA rule 7-1-4, from memory), so no more than that is asked for.
+_BEFORE_S, _AFTER_S = 0.9, 0.5
 _LEAST_BEFORE_S, _LEAST_AFTER_S = 0.4, 0.4
 _LEAST_STEP = 0.6  # grey levels along the line, of 6
 _LEAST_RISE = 1.3
-_RIVAL_SHARE, _RIVAL_APART_S = 0.8, 0.7
+_RIVAL_SHARE, _RIVAL_APART_S = 0.5, 0.7
 _CELL_STEP, _FEW_CELLS, _LEAST_CELLS = 1.0, 12, 4
 _LAG_S = 0.15  # onset after the ball moves; learned on side views of drawn film
 _SIGMA_S = 0.05
@@ -90,22 +93,17 @@ def find_snap(
     'There is no film here to look for a snap in; choose a longer piece.'
     """
     line = _checked_line(line_px)
-    if any(later <= earlier for earlier, later in zip(times[:-1], times[1:], strict=True)):
+    if any(later <= earlier for earlier, later in pairwise(times)):
         raise ValueError("The times of frames must rise; index this film anew.")
     grid = motion_grid(frames, times, progress=progress, cancel=cancel)
-    refusal = _unfit(grid)
-    if grid is None or refusal is not None:
-        return refusal or Miss(
-            "There is no film here to look for a snap in; choose a longer piece."
-        )
+    if grid is None:
+        return Miss("There is no film here to look for a snap in; choose a longer piece.")
     cells = _watched(grid, line, line_frame)
     if isinstance(cells, Miss):
         return cells
-    steps = _steps(cells.mean(axis=1), grid.times_s)
-    best = max(steps, key=lambda step: step.height, default=None)
-    refusal = _unclear(best, steps, grid.times_s)
-    if best is None or refusal is not None:
-        return refusal or Miss("The film is too short around any snap; choose a longer piece.")
+    best = _best(_steps(cells.mean(axis=1), grid.times_s), grid.times_s)
+    if isinstance(best, Miss):
+        return best
     onsets = _onsets(cells, grid.times_s, best.at)
     if len(onsets) < _LEAST_CELLS:
         return Miss("Hardly anything on the line starts to move; check where the line is marked.")
@@ -122,19 +120,12 @@ def _checked_line(line_px: ArrayLike | None) -> Array | None:
     return line
 
 
-def _unfit(grid: MotionGrid | None) -> Miss | None:
-    """Return why this film can't be measured, if it can't."""
-    if grid is None:
-        return None
+def _watched(grid: MotionGrid, line: Array | None, line_frame: int) -> Array | Miss:
+    """Return the stir of the cells to watch, shape (N, cells); unknown counts as still."""
     if grid.times_s[-1] - grid.times_s[0] < _LEAST_BEFORE_S + _LEAST_AFTER_S:
         return Miss("This film is too short to tell a snap from other motion; take more of it.")
     if np.mean(~grid.placed) > _MOST_UNPLACED:
         return Miss("The camera's motion can't be followed here; mark the snap by hand.")
-    return None
-
-
-def _watched(grid: MotionGrid, line: Array | None, line_frame: int) -> Array | Miss:
-    """Return the stir of the cells to watch, shape (N, cells); unknown counts as still."""
     stir = np.nan_to_num(grid.stir.astype(np.float64))
     if line is None:
         flat = stir.reshape(len(stir), ROWS * COLUMNS)
@@ -166,10 +157,11 @@ def _steps(signal: Array, times_s: Array) -> list[_Step]:
     return found
 
 
-def _unclear(best: _Step | None, steps: list[_Step], times_s: Array) -> Miss | None:
-    """Return why no step stands out, if none does."""
-    if best is None:
-        return None
+def _best(steps: list[_Step], times_s: Array) -> _Step | Miss:
+    """Return the step that stands out; a Miss when none does, or two do."""
+    if not steps:
+        return Miss("The film is too short around any snap; choose a longer piece.")
+    best = max(steps, key=lambda step: step.height)
     if best.height < _LEAST_STEP or best.after < _LEAST_RISE * best.before:
         return Miss(
             "The line never starts to move as one here; check that the snap is in the film."
@@ -184,9 +176,9 @@ def _unclear(best: _Step | None, steps: list[_Step], times_s: Array) -> Miss | N
         other = max(rivals, key=lambda step: step.height)
         first, second = sorted((times_s[best.at], times_s[other.at]))
         return Miss(
-            f"Two moments look like a snap, about {first:.1f} s and {second:.1f} s; mark it by hand."
+            f"Two moments look like a snap, about {first:.1f} and {second:.1f} s; mark it by hand."
         )
-    return None
+    return best
 
 
 def _onsets(cells: Array, times_s: Array, at: int) -> Array:
