@@ -113,8 +113,11 @@ class FilmPage(Page):
         column.addSpacing(8)
         column.addWidget(self.points)
         column.addSpacing(8)
-        column.addWidget(self.note)
-        column.addWidget(self.events)
+        last = QHBoxLayout()
+        last.setSpacing(10)
+        last.addWidget(self.note, 1)
+        last.addWidget(self.events)
+        column.addLayout(last)
         right = QVBoxLayout()
         right.setSpacing(0)
         for part in (self.stage, self.bar, line_across(), self.ticks):
@@ -270,7 +273,8 @@ class FilmPage(Page):
             f"{name} × {counted.count(name)}" if counted.count(name) > 1 else name
             for name in dict.fromkeys(counted)
         ]
-        self.events.setText(f"counted: {', '.join(told)}" if told else "")
+        self.events.setText(", ".join(told))
+        self.events.setAccessibleName(f"Counted: {', '.join(told)}" if told else "")
         self.events.setVisible(bool(told))
 
     def _show_playing(self) -> None:

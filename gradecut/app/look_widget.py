@@ -44,7 +44,7 @@ class LookWidget(PaintedList):
 
     def minimumSizeHint(self) -> QSize:
         """Stay readable in a low window."""
-        return QSize(300, 180)
+        return QSize(300, 165)
 
     def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
         picture = self._desk.picture()

@@ -8,7 +8,7 @@ from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
-from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
@@ -96,11 +96,11 @@ class MenTable(TouchArea):
         set_words(painter, number, man.number, theme.quiet)
         owes = man.owes or "open"
         by_word = drawn.accent_text if man.asked.owed else ink
-        set_words(painter, rects[1], owes, by_word if man.owes else theme.quiet)
+        _set_fitting(painter, rects[1], owes, by_word if man.owes else theme.quiet)
         self._paint_did(painter, man, rects[2])
         cause = man.grade.cause if man.grade else ""
         colour = theme.ink if cause else theme.quiet
-        set_words(painter, rects[3], cause or "–", colour, size="small")
+        _set_fitting(painter, rects[3], cause or "–", colour)
         self._paint_step(painter, man, rects[4])
         if man.flagged:
             self._paint_flag(painter, rects[4], man)
@@ -114,8 +114,7 @@ class MenTable(TouchArea):
         set_words(painter, rect, sign, colour, weight=600)
         told = f"{words} (look again)" if man.stale else words
         room = rect.adjusted(15 if sign else 0, 0, 0, 0)
-        fits = painter.fontMetrics().horizontalAdvance(told) <= room.width()
-        set_words(painter, room, told, colour, size="body" if fits else "small", weight=500)
+        _set_fitting(painter, room, told, colour, weight=500)
 
     def _paint_step(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         theme = self.theme
@@ -141,6 +140,15 @@ class MenTable(TouchArea):
     def _unflag(self, position: str) -> None:
         self._desk.hand.choose(position)
         self._desk.judging.flag()
+
+
+def _set_fitting(
+    painter: QPainter, rect: QRectF, text: str, colour: Colour, *, weight: int = 400
+) -> None:
+    """Set words, a size smaller where they would be cut."""
+    painter.setFont(font("body", weight))
+    fits = painter.fontMetrics().horizontalAdvance(text) <= rect.width()
+    set_words(painter, rect, text, colour, size="body" if fits else "small", weight=weight)
 
 
 def _row_words(man: Man) -> str:

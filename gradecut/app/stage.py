@@ -87,6 +87,7 @@ class Stage(QWidget):
         self._patience.setSingleShot(True)
         self._patience.setInterval(_PATIENCE_MS)
         self._patience.timeout.connect(self.renew)
+        self._patience.start()
         desk.playhead.pictured.connect(self.show_picture)
         desk.marks.changed.connect(self.show_picture)
         desk.marks.text_wanted.connect(self._ask_text)
