@@ -15,7 +15,6 @@ from gradecut.records import (
     Grade,
     LineUp,
     Mark,
-    Owed,
     Player,
     Rep,
     RepLine,
@@ -25,12 +24,12 @@ from gradecut.records import (
 )
 from gradecut.scheme import Fact, Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
-from gradecut.workflows.expecting import expect_clip, expect_rep, owed_by_word
+from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.judging import RepAsked, own_side
 from gradecut.workflows.lines import rep_lines
-from gradecut.workflows.looks import merge_facts, sides_on
+from gradecut.workflows.looks import merge_facts
 from gradecut.workflows.moments import Timeline, timeline_of
+from gradecut.workflows.rep_asked import RepAsked, ask_reps
 
 __all__ = ["ClipState", "Man", "OpenQuestion", "graded_positions", "question_words", "read_clip"]
 
@@ -190,7 +189,7 @@ def read_clip(book: Book, clip_id: str) -> ClipState:
     look = merge_facts(facts, book.author)
     line_ups = book.find(LineUp, clip_id=clip_id)
     flags = book.find(Flag, clip_id=clip_id, author=book.author)
-    men = _men(book, clip, session, scheme, look=look, line_ups=line_ups, flags=flags)
+    men = _men(book, clip, session, scheme, flags=flags)
     timeline = timeline_of(book, clip_id)
     reps = [man.rep for man in men if man.rep]
     return ClipState(
@@ -216,47 +215,36 @@ def _men(
     session: Session,
     scheme: Scheme | None,
     *,
-    look: Mapping[str, Value],
-    line_ups: Sequence[LineUp],
     flags: Sequence[Flag],
 ) -> tuple[Man, ...]:
     """Return the men who are graded, with a place for each position nobody is named at."""
-    info = book_info(book)
-    lines = rep_lines(book, clip_ids=[clip.id], author=book.author)
-    reps = [line.rep for line in lines]
-    sides = sides_on(scheme, reps, line_ups) if scheme else {}
-    said = book.find(Owed, rep_id=[rep.id for rep in reps])
-    flagged = {flag.rep_id for flag in flags}
-    graded = graded_positions(scheme, info.graded_group)
-    order = list(scheme.positions) if scheme else []
-    found: list[Man] = []
-
-    def man(rep: Rep, line: RepLine | None) -> Man:
-        asked = RepAsked(
-            rep=rep,
-            clip=clip,
-            scheme=scheme,
-            scheme_id=info.scheme_id,
-            look=look,
-            own_side=own_side(scheme, rep.position, look, sides),
-            expectation=expect_rep(scheme, rep, look, sides),
-            owed=owed_by_word([one for one in said if one.rep_id == rep.id], book.author),
-        )
-        number = _worn(line.player, session) if line else ""
-        return Man(
-            position=rep.position, line=line, asked=asked, number=number,
-            flagged=line is not None and rep.id in flagged,
-        )  # fmt: skip
-
-    for line in lines:
-        if scheme is None or line.rep.position in graded:
-            found.append(man(line.rep, line))
-    manned = {one.position for one in found}
-    found += [
-        man(Rep(clip_id=clip.id, player_id="", position=position), None)
+    graded = graded_positions(scheme, book_info(book).graded_group)
+    lines = [
+        line
+        for line in rep_lines(book, clip_ids=[clip.id], author=book.author)
+        if scheme is None or line.rep.position in graded
+    ]
+    by_rep = {line.rep.id: line for line in lines}
+    manned = {line.rep.position for line in lines}
+    stand_ins = [
+        Rep(clip_id=clip.id, player_id="", position=position)
         for position in graded
         if position not in manned
     ]
+    flagged = {flag.rep_id for flag in flags}
+    order = list(scheme.positions) if scheme else []
+    found: list[Man] = []
+    for asked in ask_reps(book, clip, [*(line.rep for line in lines), *stand_ins]):
+        line = by_rep.get(asked.rep.id)
+        found.append(
+            Man(
+                position=asked.rep.position,
+                line=line,
+                asked=asked,
+                number=_worn(line.player, session) if line else "",
+                flagged=line is not None and asked.rep.id in flagged,
+            )
+        )
     found.sort(key=lambda one: order.index(one.position) if one.position in order else len(order))
     return tuple(found)
 
