@@ -108,7 +108,7 @@ PAGES: tuple[tuple[str, Callable[[MainWindow], None]], ...] = (
 
 def was_missed(line: RepLine) -> bool:
     """Whether a rep came out wrong, on a play after the first few."""
-    return line.grade is not None and line.grade.fit_result == "wrong" and line.clip.order > 3
+    return line.grade is not None and line.grade.fit_result == "wrong" and line.clip.order > 5
 
 
 def settle(app: QApplication) -> None:

@@ -233,7 +233,10 @@ class FilmMarks:
         return next((mark for mark in marks if mark.id == mark_id), None)
 
     def seen(self) -> tuple[Mark, ...]:
-        """Return the marks of the frame on stage, the one that is moved where it is now."""
+        """Return the marks of the frame on stage, the one that is moved where it is now.
+
+        Of marks that belong to a man only the chosen man's are seen, as on the ticks.
+        """
         head = self._playhead
         if self._state is None or head.angle is None:
             return ()
@@ -241,8 +244,15 @@ class FilmMarks:
         return tuple(
             self._moved if self._moved is not None and mark.id == self._moved.id else mark
             for mark in self._state.marks
-            if mark.angle_id == head.angle.id and mark.from_pts <= pts <= mark.to_pts
+            if mark.angle_id == head.angle.id
+            and mark.from_pts <= pts <= mark.to_pts
+            and self._is_his(mark)
         )
+
+    def _is_his(self, mark: Mark) -> bool:
+        """Tell whether a mark is the chosen man's or nobody's; with nobody chosen, all are."""
+        rep = self._man.rep if self._man is not None else None
+        return mark.rep_id is None or rep is None or mark.rep_id == rep.id
 
     def drawn(self) -> tuple[Mark, ...]:
         """Return what is being drawn, while it can be shown."""

@@ -53,6 +53,17 @@ def test_a_mark_lasts_half_a_second_either_way(drawing: FilmDesk, posted: Posted
     assert seen == [False, True, True, True, False]
 
 
+def test_only_the_chosen_mans_marks_are_seen(drawing: FilmDesk) -> None:
+    """With three men marked at the snap, the stage stays quiet: his marks, and nobody's."""
+    drawing.hand.choose("Keel")
+    his = draw(drawing, "bracket", (60, 90), (60, 90))
+    lane = draw(drawing, "lane", (200, 90), (240, 120))
+    drawing.hand.choose("Bow")
+    assert [mark.id for mark in drawing.marks.seen()] == [lane.id]
+    drawing.hand.choose("Keel")
+    assert {mark.id for mark in drawing.marks.seen()} == {his.id, lane.id}
+
+
 def test_brackets_rings_and_arrows_belong_to_the_man_in_hand(drawing: FilmDesk) -> None:
     """A bracket says who; his name stands on it. A lane belongs to nobody."""
     press(drawing, "2")
