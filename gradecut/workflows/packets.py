@@ -22,6 +22,7 @@ from gradecut.workflows.answers import Answers, Compared, compare_answers, recor
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.look_pictures import look_picture
+from gradecut.workflows.player_files import file_names
 from gradecut.workflows.reporting import book_rubric
 from gradecut.workflows.teaching import best_angle, sources_of
 
@@ -101,6 +102,7 @@ def write_packets(
         )
     men = _men(book, names, session_ids)
     home = make_folder(folder)
+    called = file_names(book.find(Player))
     shared = [lines for lines in men if lines[0].player.may_be_shared]
     written: list[Path] = []
     notes: list[str] = []
@@ -108,7 +110,8 @@ def write_packets(
         if cancel is not None:
             cancel.check("Writing packets")
         told = _share(progress, number, len(shared), lines[0].player)
-        page, missing = _write_one(book, scheme, home, lines, size_px, progress=told, cancel=cancel)
+        own = home / called[lines[0].player.id]
+        page, missing = _write_one(book, scheme, own, lines, size_px, progress=told, cancel=cancel)
         written.append(page)
         notes += [f"{lines[0].player.name}: {sentence}" for sentence in missing]
     progress(1.0, "Packets written")
@@ -138,7 +141,7 @@ def _men(
 def _write_one(
     book: Book,
     scheme: Scheme,
-    home: Path,
+    own: Path,
     lines: Sequence[RepLine],
     size_px: tuple[int, int],
     *,
@@ -146,7 +149,7 @@ def _write_one(
     cancel: CancelToken | None,
 ) -> tuple[Path, tuple[str, ...]]:
     """Write one player's folder; return its page and what could not be shown."""
-    folder = make_folder(home / _folder_name(lines[0].player))
+    folder = make_folder(own)
     planned, starts = _planned(book, lines, size_px)
     if planned.steps:
         render(planned, folder / FILM, progress=progress, cancel=cancel)
@@ -218,12 +221,6 @@ def _fits(scheme: Scheme) -> dict[str, tuple[str, ...]]:
         position: tuple(name for name in scheme.fits if name in names)
         for position, names in asked.items()
     }
-
-
-def _folder_name(player: Player) -> str:
-    """Return a name for a player's folder that any computer takes."""
-    kept = "".join(letter if letter.isalnum() or letter in " -" else " " for letter in player.name)
-    return " ".join(kept.split()) or "player"
 
 
 def _share(progress: Progress, number: int, count: int, player: Player) -> Progress:

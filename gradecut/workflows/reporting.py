@@ -21,6 +21,7 @@ from gradecut.reports import (
 )
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.player_files import file_names
 
 __all__ = [
     "board_of",
@@ -146,12 +147,13 @@ def write_player_sheets(
     """
     lines = _some_lines(book, session_ids)
     home = make_folder(folder)
+    called = file_names(book.find(Player))
     written = []
     for player_id in dict.fromkeys(line.player.id for line in lines):
         mine = [line for line in lines if line.player.id == player_id]
         if names and mine[0].player.name not in names:
             continue
-        path = home / f"{_file_name(mine[0].player.name)}.html"
+        path = home / f"{called[player_id]}.html"
         write_player_sheet(
             path,
             mine,
@@ -186,8 +188,3 @@ def _scheme_name(book: Book) -> str:
 
 def _named(version: SchemeVersion) -> str:
     return " ".join(filter(None, (version.name, version.version))) or version.sha256[:8]
-
-
-def _file_name(name: str) -> str:
-    kept = "".join(letter if letter.isalnum() or letter in "-" else "_" for letter in name)
-    return kept.strip("_") or "player"

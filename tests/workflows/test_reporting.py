@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import statistics
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -120,10 +121,22 @@ def test_the_workbook_holds_every_rep(judged: Book, tmp_path: Path) -> None:
 def test_each_player_gets_his_own_page_and_nobody_elses(judged: Book, tmp_path: Path) -> None:
     """Names choose; a page names no other man."""
     written = write_player_sheets(judged, tmp_path / "men", names=["Tavin Okorie"])
-    assert [path.name for path in written] == ["Tavin_Okorie.html"]
+    assert [path.name for path in written] == ["Tavin Okorie.html"]
     page = written[0].read_text(encoding="utf-8")
     assert "Okorie" in page
     assert "Lisoway" not in page
+
+
+def test_two_men_of_much_the_same_name_keep_their_own_pages(judged: Book, tmp_path: Path) -> None:
+    """Neither page overwrites the other, whatever of the names a file name can't hold."""
+    okorie, lisoway = (judged.find(Player, name=n)[0] for n in ("Tavin Okorie", "Brandt Lisoway"))
+    with judged.act("rename") as act:
+        act.put(replace(okorie, name="A. Bee"), replace(lisoway, name="a_ bee"))
+    written = write_player_sheets(judged, tmp_path / "men", names=["A. Bee", "a_ bee"])
+    assert len({path.name.casefold() for path in written}) == 2
+    pages = [path.read_text(encoding="utf-8") for path in written]
+    assert sum("A. Bee" in page for page in pages) == 1
+    assert sum("a_ bee" in page for page in pages) == 1
 
 
 def test_the_report_is_a_whole_page(judged: Book, tmp_path: Path) -> None:
