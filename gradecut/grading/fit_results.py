@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from gradecut.errors import GradeError
 from gradecut.hints import listed, nearest
@@ -11,6 +12,8 @@ from gradecut.records.expectation import Credit
 from gradecut.records.rubric import Rubric
 
 __all__ = ["judge_fit", "points_of"]
+
+_NO_SIDES: Mapping[str, Side | None] = MappingProxyType({})
 
 
 def points_of(result: FitResult, rubric: Rubric) -> float | None:
@@ -29,6 +32,7 @@ def judge_fit(
     expected_fit: str | None,
     expected_side: Side | None = None,
     also: Sequence[str] = (),
+    also_sides: Mapping[str, Side | None] = _NO_SIDES,
     misses: Sequence[tuple[str, Credit]] = (),
     did: Did,
     did_name: str = "",
@@ -40,7 +44,8 @@ def judge_fit(
 
     What he owed is right; so is a fit of ``also``; another fit is wrong; a miss is worth
     what the scheme says. Where both sides are known they must be the same: the right fit
-    on the other side is wrong. The outcome of the play never enters.
+    on the other side is wrong. A fit of ``also`` has a side of its own, which need not be
+    that of the owed fit. The outcome of the play never enters.
 
     Parameters
     ----------
@@ -50,6 +55,8 @@ def judge_fit(
         As the offence faces the line; None when the fit has none or nobody said.
     also : sequence of str
         Fits right too.
+    also_sides : mapping of name to "left", "right" or None
+        The side of each fit of ``also``; None, or left out, where it has none or it is open.
     misses : sequence of (name, credit)
         How this fit goes wrong. Where it lists none, a miss stays unnamed and is wrong.
     did, did_name
@@ -79,8 +86,9 @@ def judge_fit(
     """
     result: FitResult
     name = did_name.strip()
-    same_side = None in (expected_side, did_side) or expected_side == did_side
-    right_fits = (expected_fit, *also) if same_side else ()
+    right_fits = [fit for fit in also if _same_side(also_sides.get(fit), did_side)]
+    if expected_fit is not None and _same_side(expected_side, did_side):
+        right_fits.append(expected_fit)
     if did == "cannot grade":
         result = _cannot(name)
     elif not graded:
@@ -99,6 +107,11 @@ def judge_fit(
     return (result, points_of(result, rubric))
 
 
+def _same_side(asked: Side | None, played: Side | None) -> bool:
+    """Tell whether two sides agree; a side that is not known contradicts nothing."""
+    return None in (asked, played) or asked == played
+
+
 def _cannot(reason: str) -> FitResult:
     """Take a reason why a fit can't be graded."""
     if not reason:
@@ -106,7 +119,7 @@ def _cannot(reason: str) -> FitResult:
     return "cannot grade"
 
 
-def _other_fit(name: str, right_fits: Sequence[str | None]) -> FitResult:
+def _other_fit(name: str, right_fits: Sequence[str]) -> FitResult:
     """Judge a fit other than the one word "as owed" stands for."""
     if not name:
         raise GradeError("Say which other fit he played.")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from gradecut.errors import GradeError
 from gradecut.grading.fit_results import judge_fit
 from gradecut.hints import listed, nearest
-from gradecut.records import Actual, FitResult, Grade, How, Owed
+from gradecut.records import Actual, FitResult, Grade, How, Owed, Side
 from gradecut.records.expectation import Credit, Expectation
 from gradecut.records.rubric import Rubric
 
@@ -15,6 +16,8 @@ __all__ = ["PARTS", "grade_rep"]
 
 PARTS = ("fit", "technique", "effort")
 """The three things graded apart, because the cure differs."""
+
+_NO_SIDES: Mapping[str, Side | None] = MappingProxyType({})
 
 
 def grade_rep(
@@ -24,6 +27,7 @@ def grade_rep(
     expectation: Expectation,
     actual: Actual,
     rubric: Rubric,
+    also_sides: Mapping[str, Side | None] = _NO_SIDES,
     owed: Owed | None = None,
     owed_misses: Sequence[tuple[str, Credit]] = (),
     technique: Mapping[str, float] | None = None,
@@ -46,6 +50,8 @@ def grade_rep(
         What the scheme asks of him on this look.
     actual : Actual
         What this grader says he did, with the cause.
+    also_sides : mapping of name to "left", "right" or None
+        The side of each fit of the expectation's ``also``, as for `judge_fit`.
     owed : Owed or None
         The coach's word on what he owed: it stands above the scheme, has no ``also``, and
         is always graded. ``owed_misses`` are then the misses of the fit it names.
@@ -64,7 +70,9 @@ def grade_rep(
         One sentence, for the first thing that does not fit the scheme or its rubric.
     """
     try:
-        result, points = _judged(expectation, actual, rubric, owed, owed_misses)
+        result, points = _judged(
+            expectation, actual, rubric, also_sides=also_sides, owed=owed, owed_misses=owed_misses
+        )
         _check_cause(actual, rubric)
         _check_marks(technique or {}, effort, rubric)
         reasons = _reasons(actual, cannot or {}, technique or {}, effort)
@@ -102,6 +110,8 @@ def _judged(
     expectation: Expectation,
     actual: Actual,
     rubric: Rubric,
+    *,
+    also_sides: Mapping[str, Side | None],
     owed: Owed | None,
     owed_misses: Sequence[tuple[str, Credit]],
 ) -> tuple[FitResult, float | None]:
@@ -110,6 +120,7 @@ def _judged(
         expected_fit=owed.fit if owed else expectation.fit,
         expected_side=owed.side if owed else expectation.side,
         also=() if owed else expectation.also,
+        also_sides=also_sides,
         misses=owed_misses if owed else expectation.misses,
         did=actual.did,
         did_name=actual.name,

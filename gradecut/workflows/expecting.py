@@ -13,6 +13,7 @@ from gradecut.scheme import FollowedSide, Scheme, Value
 from gradecut.workflows.looks import sides_on
 
 __all__ = [
+    "also_sides",
     "expect_clip",
     "expect_rep",
     "fit_side",
@@ -74,6 +75,18 @@ def fit_side(
     if rule == "away":
         return _other(own_side)
     return _followed(rule, look) if isinstance(rule, FollowedSide) else None
+
+
+def also_sides(
+    scheme: Scheme | None,
+    expectation: Expectation,
+    look: Mapping[str, Value],
+    own_side: Side | None,
+) -> dict[str, Side | None]:
+    """Return the side of each fit that is right too; None where it has none or it is open."""
+    if scheme is None:
+        return {}
+    return {name: fit_side(scheme, name, look, own_side) for name in expectation.also}
 
 
 def run_side(look: Mapping[str, Value], own_side: Side | None) -> Literal["to", "away"] | None:

@@ -13,7 +13,7 @@ from gradecut.hints import nearest
 from gradecut.records import Actual, Clip, Did, Grade, How, Rep, Side
 from gradecut.workflows.booking import book_info
 from gradecut.workflows.counting import add_event, drop_event, toggle_flag
-from gradecut.workflows.expecting import fit_side
+from gradecut.workflows.expecting import also_sides, fit_side
 from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import look_digest
 from gradecut.workflows.rep_asked import RepAsked, ask_rep, ask_reps, own_side
@@ -183,6 +183,7 @@ def _keep(
         expectation=asked.expectation,
         actual=actual,
         rubric=asked.rubric,
+        also_sides=also_sides(asked.scheme, asked.expectation, asked.look, asked.own_side),
         owed=asked.owed,
         owed_misses=asked.misses if asked.owed else (),
         technique=technique,

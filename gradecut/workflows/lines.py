@@ -23,10 +23,11 @@ from gradecut.records import (
     Rep,
     RepLine,
     Session,
+    Side,
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
-from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
+from gradecut.workflows.expecting import also_sides, expect_rep, owed_by_word, run_side
 from gradecut.workflows.looks import look_digest, merge_facts, sides_on
 from gradecut.workflows.moments import timelines_of
 from gradecut.workflows.rep_asked import own_side
@@ -118,6 +119,7 @@ class _Rows:
             and _is_stale(
                 grade,
                 look,
+                own_side=own,
                 expectation=expectation,
                 owed=owed,
                 scheme=scheme,
@@ -163,6 +165,7 @@ def _is_stale(
     grade: Grade,
     look: Mapping[str, Value],
     *,
+    own_side: Side | None,
     expectation: Expectation,
     owed: Owed | None,
     scheme: Scheme | None,
@@ -189,6 +192,7 @@ def _is_stale(
             expected_fit=expectation.fit,
             expected_side=expectation.side,
             also=expectation.also,
+            also_sides=also_sides(scheme, expectation, look, own_side),
             misses=expectation.misses,
             did=grade.did,
             did_name=grade.did_name,

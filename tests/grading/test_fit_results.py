@@ -14,7 +14,8 @@ RUBRIC = Rubric(right=2, half=1, wrong=0)
 OWED: dict[str, Any] = {
     "expected_fit": "fill A",
     "expected_side": "right",
-    "also": ("box A",),
+    "also": ("box A", "hang A"),
+    "also_sides": {"box A": "left", "hang A": None},
     "misses": MISSES,
     "rubric": RUBRIC,
 }
@@ -27,8 +28,11 @@ OWED: dict[str, Any] = {
         ({"did": "fit", "did_name": "fill A"}, "right", 2),
         ({"did": "fit", "did_name": "fill A", "did_side": "right"}, "right", 2),
         ({"did": "fit", "did_name": "fill A", "did_side": "left"}, "wrong", 0),
-        ({"did": "fit", "did_name": "box A", "did_side": "right"}, "right", 2),
-        ({"did": "fit", "did_name": "box A", "did_side": "left"}, "wrong", 0),
+        ({"did": "fit", "did_name": "box A"}, "right", 2),
+        ({"did": "fit", "did_name": "box A", "did_side": "left"}, "right", 2),
+        ({"did": "fit", "did_name": "box A", "did_side": "right"}, "wrong", 0),
+        ({"did": "fit", "did_name": "hang A", "did_side": "left"}, "right", 2),
+        ({"did": "fit", "did_name": "hang A", "did_side": "right"}, "right", 2),
         ({"did": "fit", "did_name": "scrape C"}, "wrong", 0),
         ({"did": "miss", "did_name": "overran it"}, "half", 1),
         ({"did": "miss", "did_name": "wrong shoulder"}, "wrong", 0),
@@ -36,7 +40,10 @@ OWED: dict[str, Any] = {
     ],
 )
 def test_fit_is_worked_out(did: dict[str, Any], told: FitResult, points: float | None) -> None:
-    """What he owed, or what is right too, is right; another fit or side is wrong; a miss varies."""
+    """What he owed is right, and what is right too, each on its own side; a miss varies.
+
+    He owed fill A on the right. Box A is right too, on the left; hang A on either side.
+    """
     assert judge_fit(**OWED, **did) == (told, points)
 
 

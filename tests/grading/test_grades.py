@@ -6,7 +6,7 @@ import pytest
 
 from gradecut.errors import GradeError
 from gradecut.grading import grade_rep
-from gradecut.records import Actual, Grade, Owed
+from gradecut.records import Actual, Grade, Owed, Side
 from gradecut.records.expectation import Expectation
 from gradecut.records.rubric import Rubric
 from tests.grading.invented_week import MISSES
@@ -103,3 +103,10 @@ def test_a_grade_off_the_rubric_is_refused(change: dict[str, Any], sentence: str
         graded(**change)
     assert sentence in str(caught.value)
     assert caught.value.rep_id == "r1"
+
+
+@pytest.mark.parametrize(("side", "told"), [("left", "right"), ("right", "wrong")])
+def test_what_is_right_too_lies_on_its_own_side(side: Side, told: str) -> None:
+    """He owed fill A on the right; the box, right too, is on the left."""
+    boxed = Actual(rep_id="r1", did="fit", name="box A", side=side)
+    assert graded(actual=boxed, also_sides={"box A": "left"}).fit_result == told

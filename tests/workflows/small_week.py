@@ -13,7 +13,7 @@ from gradecut.records import Angle, Clip, Player, Rep
 from gradecut.samples import week_folder
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.adding import add_film, find_session, shift_pairing
-from gradecut.workflows.booking import new_book
+from gradecut.workflows.booking import adopt_scheme, new_book
 from gradecut.workflows.moments import timeline_of
 from tests.reels.numbered_film import VARIABLE_TIMES_S, numbered_frame
 
@@ -112,6 +112,21 @@ def build_book(path: Path, end: Path, side: Path) -> Book:
     add_film(book, [side], session=SESSION, angle="side")
     shift_pairing(book, find_session(book, SESSION), "side", from_play=2, by=1)
     return book
+
+
+def also_on_the_other_side(book: Book, folder: Path, *, box: str = "to") -> None:
+    """Put a Harbor in force where Keel fills A away from himself, or boxes A to himself."""
+    text = HARBOR.read_text(encoding="utf-8")
+    for old, new in (
+        ('[fits."fill A"]\n', '[fits."fill A"]\nside = "away"\n'),
+        ('[fits."box A"]\n', f'[fits."box A"]\nside = "{box}"\n'),
+        ('fit = "fill A"\ncue = "Downhill', 'fit = "fill A"\nalso = ["box A"]\ncue = "Downhill'),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    path = folder / f"box {box}.toml"
+    path.write_text(text, encoding="utf-8")
+    adopt_scheme(book, path)
 
 
 def clip_of(book: Book, play: int) -> Clip:

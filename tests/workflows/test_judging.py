@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from gradecut.book import Book
@@ -20,7 +22,7 @@ from gradecut.workflows.judging import (
     toggle_flag,
 )
 from gradecut.workflows.looks import tell_facts
-from tests.workflows.small_week import clip_of, player_of, rep_of, stored
+from tests.workflows.small_week import also_on_the_other_side, clip_of, player_of, rep_of, stored
 
 
 def test_as_owed_is_right(book: Book) -> None:
@@ -269,3 +271,14 @@ def test_putting_in_the_man_who_is_in_changes_nothing(book: Book) -> None:
     rep = put_in(book, clip_of(book, 1), "Keel", player_of(book, "Tavin Okorie"))
     assert rep == rep_of(book, 1, "Keel")
     assert stored(book) == before
+
+
+def test_a_fit_that_is_right_too_has_its_own_side(book: Book, tmp_path: Path) -> None:
+    """Keel owes the A gap away from him; the box, right too, is on his own side, the right."""
+    also_on_the_other_side(book, tmp_path)
+    rep = rep_of(book, 1, "Keel")
+    assert (judge(book, rep).expected_side, judge(book, rep).expected_also) == ("left", ("box A",))
+    boxed = judge(book, rep, did="fit", name="box A")
+    assert (boxed.did_side, boxed.fit_result) == ("right", "right")
+    assert judge(book, rep, did="fit", name="box A", side="left").fit_result == "wrong"
+    assert judge(book, rep, did="fit", name="fill A", side="right").fit_result == "wrong"

@@ -14,7 +14,14 @@ from gradecut.workflows.expecting import say_owed, unsay_owed
 from gradecut.workflows.judging import add_event, judge, pass_clip, toggle_flag
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import tell_fact
-from tests.workflows.small_week import HARBOR, OWED, SESSION, clip_of, rep_of
+from tests.workflows.small_week import (
+    HARBOR,
+    OWED,
+    SESSION,
+    also_on_the_other_side,
+    clip_of,
+    rep_of,
+)
 
 
 def line_of(book: Book, play: int, position: str) -> RepLine:
@@ -148,3 +155,13 @@ def test_a_graders_lines_are_his_own(book: Book) -> None:
         "right", "wrong", "cannot grade", None,
     ]  # fmt: skip
     assert result(None) == "wrong"
+
+
+def test_a_fit_that_is_right_too_stays_fresh_on_its_own_side(book: Book, tmp_path: Path) -> None:
+    """A new version that asks the same leaves it; one that moves its side makes it stale."""
+    also_on_the_other_side(book, tmp_path)
+    assert judge(book, rep_of(book, 1, "Keel"), did="fit", name="box A").fit_result == "right"
+    tell(book, 1, "back", "behind")
+    assert not line_of(book, 1, "Keel").stale
+    also_on_the_other_side(book, tmp_path, box="away")
+    assert line_of(book, 1, "Keel").stale
