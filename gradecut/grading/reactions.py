@@ -32,7 +32,8 @@ def reaction(
     snap_s, step_s : Fraction
         When these two frames are shown, in seconds of that film; the film's rate may vary.
     frame_s : Fraction
-        The length of a frame there, in seconds.
+        The length of a frame there, in seconds; where it varies, the longer of the frames
+        before the two, since each moment happened after the frame before.
 
     Returns
     -------
@@ -59,8 +60,9 @@ def reaction(
 def reaction_interval_ms(reaction: Reaction) -> tuple[float, float]:
     """Return the shortest and the longest time, in ms, that a count leaves possible.
 
-    Each moment falls anywhere inside its frame, so n frames say that the true time lies
-    between n - 1 and n + 1 frames; nothing finer.
+    Each moment falls anywhere between the frame that first shows it and the one before, so
+    n frames say that the true time lies between n - 1 and n + 1 frames; nothing finer. Where
+    the rate varies, the longer of those two frames counts either way.
     """
     return (reaction.time_ms - reaction.frame_ms, reaction.time_ms + reaction.frame_ms)
 

@@ -24,7 +24,8 @@ class Reaction:
     time_ms : float
         By the two frames' own presentation times.
     frame_ms : float
-        The length of a frame there: the true time lies within one frame either way.
+        The true time lies within this either way: the length of a frame; on film of varying
+        rate, the longer of the frame before the snap's and the frame before the step's.
     """
 
     frames: int

@@ -20,6 +20,7 @@ __all__ = [
     "ReadFilm",
     "find_moved_films",
     "frame_length",
+    "frame_length_before",
     "frame_of",
     "frame_times",
     "gather_films",
@@ -226,3 +227,14 @@ def frame_length(film: StoredFilm, pts: Pts, times: Mapping[str, Sequence[int]])
     listed = times[film.id]
     place = min(frame_of(film, pts, times), len(listed) - 2)
     return Fraction(listed[place + 1] - listed[place]) * film.time_base
+
+
+def frame_length_before(film: StoredFilm, pts: Pts, times: Mapping[str, Sequence[int]]) -> Fraction:
+    """Return how long the frame before the one at a timestamp is shown, in seconds.
+
+    What is first seen on a frame happened after the frame before it: this is how surely the
+    frame tells when. The first frame of a film has none before it; it gives its own length.
+    """
+    frame = frame_of(film, pts, times)
+    before = pts_of_frame(film, Frame(max(frame - 1, 0)), times)
+    return frame_length(film, before, times)

@@ -12,7 +12,7 @@ from gradecut.errors import BookError
 from gradecut.grading import reaction
 from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Rep, StoredFilm
 from gradecut.timebase import Pts
-from gradecut.workflows.films import frame_length, frame_of, frame_times, pts_of_frame
+from gradecut.workflows.films import frame_length_before, frame_of, frame_times, pts_of_frame
 
 __all__ = [
     "Timeline",
@@ -85,6 +85,10 @@ class Timeline:
 
         None where the first step, or the snap, is not marked. A snap carried from another
         angle counts as the frame it falls on, so that frames and milliseconds agree.
+
+        Each moment is marked on the first frame that shows it, so it happened after the frame
+        before. Where the rate varies those two frames may differ in length; the longer one
+        counts, either way, so that the true time is never outside what is told.
         """
         for angle in self.angles:
             step = self.moment("first step", angle=angle, rep_id=rep.id)
@@ -99,7 +103,7 @@ class Timeline:
                 frames[1],
                 film.time_of(shown[0]),
                 film.time_of(shown[1]),
-                frame_length(film, shown[0], self.times),
+                max(frame_length_before(film, pts, self.times) for pts in shown),
             )
         return None
 
