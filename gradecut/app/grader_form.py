@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PyQt6.QtWidgets import QLineEdit
 
 from gradecut.app.form import Form
+from gradecut.records import Player
 
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
@@ -26,10 +27,16 @@ class GraderForm(Form):
         )
 
     def submit(self) -> None:
-        """Keep the name."""
+        """Keep the name, unless it is a player's: under that stand his own answers."""
+        from gradecut.workflows.roster import why_no_grader
+
         name = self.name.text().strip()
         if not name:
             self.refuse("Write your name, such as J. Alder.")
+            return
+        desk = self._window.desk
+        if desk is not None and (refusal := why_no_grader(name, desk.book.find(Player))):
+            self.refuse(refusal)
             return
         self._window.set_grader(name)
         self.accept()

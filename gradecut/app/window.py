@@ -25,6 +25,7 @@ from gradecut.book import Book, open_book
 from gradecut.desk import Desk, JobRunner
 from gradecut.desk.remembered import Remembered, remember
 from gradecut.errors import GradecutError
+from gradecut.records import Player
 
 __all__ = ["MainWindow"]
 
@@ -135,7 +136,16 @@ class MainWindow(QMainWindow):
         self.pages.told.connect(self._show_told)
         self._show_undo()
         self.show_page("Film")
-        if not book.author:
+        self._check_grader(book)
+
+    def _check_grader(self, book: Book) -> None:
+        """Ask who grades when nobody has said, or the one who has is a player of this book."""
+        from gradecut.workflows.roster import why_no_grader
+
+        refusal = why_no_grader(book.author, book.find(Player))
+        if refusal:
+            self.say(refusal)
+        if refusal or not book.author:
             forms.ask_grader(self)
 
     def close_book(self) -> None:

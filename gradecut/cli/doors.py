@@ -12,7 +12,8 @@ import typer
 
 from gradecut.book import Book, open_book
 from gradecut.errors import BookError
-from gradecut.records import Clip
+from gradecut.records import Clip, Player
+from gradecut.workflows.roster import is_on_roster
 
 __all__ = [
     "AsJson",
@@ -45,18 +46,17 @@ By = Annotated[
 @contextmanager
 def opened(path: Path, grader: str = "") -> Iterator[Book]:
     """Open a book for one command."""
-    with open_book(path, author=grader or usual_grader(path)) as book:
+    with open_book(path, author=grader) as book:
+        book.author = book.author or usual_grader(book)
         yield book
 
 
-def usual_grader(path: Path) -> str:
-    """Return who acted last in a book, else the name this computer knows the person by."""
-    if path.is_file():
-        with open_book(path) as book:
-            acts = book.history(1)
-            if acts and acts[0].author:
-                return acts[0].author
-    return computer_user()
+def usual_grader(book: Book) -> str:
+    """Return who of the staff acted last in a book, else this computer's name for the person."""
+    players = book.find(Player)
+    acted = (act.author for act in book.history())
+    staff = (name for name in acted if name and not is_on_roster(name, players))
+    return next(staff, "") or computer_user()
 
 
 def computer_user() -> str:

@@ -30,12 +30,15 @@ def new_book(
     Raises
     ------
     BookError, SchemeError, InputError
-        When the book can't be made there, or a file given has faults.
+        When the book can't be made there, its author is on the roster, or a file given has
+        faults.
     """
-    from gradecut.workflows.roster import add_players, read_roster
+    from gradecut.workflows.roster import add_players, read_roster, why_no_grader
 
     loaded = load_scheme(scheme) if scheme is not None else None
     players = read_roster(roster) if roster is not None else []
+    if refusal := why_no_grader(author, players):
+        raise BookError(refusal)
     book = open_book(path, author=author, create=True)
     with book.act("start the book") as act:
         act.put(BookInfo(name=name, season=season))

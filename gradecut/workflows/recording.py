@@ -8,8 +8,8 @@ from functools import partial
 from os import PathLike
 
 from gradecut.book import Book
-from gradecut.errors import InputError
-from gradecut.records import Clip, Rubric
+from gradecut.errors import BookError, InputError
+from gradecut.records import Clip, Player, Rubric
 from gradecut.reports.packet import SAID_OWED
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.answers import record_answers
@@ -22,6 +22,7 @@ from gradecut.workflows.observation_lines import (
     ObservationLines,
     noted,
 )
+from gradecut.workflows.roster import why_no_grader
 from gradecut.workflows.sheet_places import SheetPlaces
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
@@ -62,12 +63,16 @@ def record_observations(book: Book, path: str | PathLike[str]) -> Recorded:
     ------
     InputError
         With every fault and its line; the book then stays as it was.
+    BookError
+        When the grader is on the roster: his grades would count as a player's own.
     """
     scheme = scheme_in_force(book)
     known = (*observation_columns(scheme)[1:], SAID_OWED)
     rows = read_sheet(path, needed=("play",), known=known)
     if SAID_OWED in rows[0].values:
         return Recorded(lines=len(rows), judged=len(record_answers(book, path).grades))
+    if refusal := why_no_grader(book.author, book.find(Player)):
+        raise BookError(f"{refusal.removesuffix('.')} (--grader).")
     faults = Faults(path)
     lines = ObservationLines(book, scheme, faults)
     with book.act("record observations"):

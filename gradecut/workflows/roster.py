@@ -12,7 +12,15 @@ from gradecut.hints import nearest
 from gradecut.records import Player
 from gradecut.workflows.sheets import Faults, read_sheet, read_yes_no
 
-__all__ = ["add_players", "add_roster", "by_staff", "find_player", "read_roster"]
+__all__ = [
+    "add_players",
+    "add_roster",
+    "by_staff",
+    "find_player",
+    "is_on_roster",
+    "read_roster",
+    "why_no_grader",
+]
 
 COLUMNS = (
     "position",
@@ -112,8 +120,26 @@ def by_staff(rows: Iterable[T], players: Iterable[Player]) -> list[T]:
     return [row for row in rows if _plain(row.author) not in names]
 
 
+def is_on_roster(name: str, players: Iterable[Player]) -> bool:
+    """Tell whether a name is that of a man of the roster, whatever its capitals and spaces."""
+    return _plain(name) in {_plain(man.name) for man in players}
+
+
+def why_no_grader(name: str, players: Iterable[Player]) -> str:
+    """Say why nobody can grade under a name; empty where he can.
+
+    Under a player's name stand that player's own answers (see ``by_staff``).
+    """
+    if not is_on_roster(name, players):
+        return ""
+    return (
+        f"“{name}” is on the roster, so his grades would count as a player's own answers only; "
+        "grade under another name."
+    )
+
+
 def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> Player | str:
-    """Find the man a sheet means, by name, last name or number.
+    """Find the man a sheet means, by name, last name ("Van Houten" too) or number.
 
     Returns
     -------
@@ -122,7 +148,7 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
     """
     told = said.strip().lower().removeprefix("#")
     by_name = [man for man in players if man.name.lower() == told]
-    by_last = [man for man in players if man.short_name.lower() == told]
+    by_last = [man for man in players if told and _ends_with(man.name, told)]
     by_number = [man for man in players if told and told == _worn(man, game=game)]
     found = by_name or by_last or by_number
     if len(found) == 1:
@@ -136,6 +162,11 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
 def _worn(man: Player, *, game: bool) -> str:
     first, second = man.practice_number, man.game_number
     return (second or first) if game else (first or second)
+
+
+def _ends_with(name: str, told: str) -> bool:
+    words, last = name.lower().split(), told.split()
+    return words[-len(last) :] == last
 
 
 def _plain(name: str) -> str:

@@ -9,8 +9,9 @@ from gradecut.app.add_film_form import AddFilmForm
 from gradecut.app.grader_form import GraderForm
 from gradecut.app.new_book_form import NewBookForm
 from gradecut.app.window import MainWindow
+from gradecut.book import open_book
 from gradecut.desk.remembered import recall
-from gradecut.records import Angle
+from gradecut.records import Angle, Player
 from gradecut.samples import week_folder
 from tests.desk.small_book import ROSTER
 from tests.desk.test_scheme_desk import FAULTY
@@ -108,3 +109,38 @@ def test_the_grader_is_asked_once(closed_window: MainWindow, book_path: Path) ->
     closed_window.close_book()
     closed_window.open_path(str(book_path))
     assert not any(one.isVisible() for one in closed_window.findChildren(GraderForm))
+
+
+def test_a_player_of_the_roster_is_no_grader(
+    closed_window: MainWindow, book_path: Path, tmp_path: Path
+) -> None:
+    """Under his name stand his own answers: opening, asking and a new book all say so."""
+    from dataclasses import replace
+
+    with open_book(book_path) as book:
+        name = book.find(Player)[0].name
+    closed_window.remembered = replace(closed_window.remembered, grader=name)
+    closed_window.open_path(str(book_path))
+    assert f"“{name}” is on the roster" in closed_window.line.sentence
+    form = form_of(closed_window, GraderForm)
+    form.name.setText(name.upper())
+    form.submit()
+    assert "grade under another name" in form.refusal.text()
+    form.name.setText("B. Holt")
+    form.submit()
+    assert closed_window.desk is not None
+    assert closed_window.desk.author == "B. Holt"
+    closed_window.close_book()
+
+    roster = tmp_path / "roster.csv"
+    roster.write_text(ROSTER)
+    forms.ask_new_book(closed_window)
+    new = form_of(closed_window, NewBookForm)
+    new.name.setText("Herons")
+    new.grader.setText(name)
+    new.file.path.setText(str(tmp_path / "new.gradecut"))
+    new.roster.path.setText(str(roster))
+    new.submit()
+    assert "is on the roster" in new.refusal.text()
+    assert not (tmp_path / "new.gradecut").exists()
+    new.reject()

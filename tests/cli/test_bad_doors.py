@@ -300,3 +300,13 @@ def test_several_faulty_films_are_all_named(run: Run, untouched: Path, tmp_path:
         write_lines(folder / name, f"no film {name}")
     lines = refused(run, "add", untouched, folder, "--session", SESSION)
     assert ["1.mp4" in lines[0], "2.mp4" in lines[1], len(lines)] == [True, True, 2]
+
+
+def test_a_player_grades_nobody(run: Run, untouched: Path, tmp_path: Path) -> None:
+    """His grades would count as his own answers only, so the sheet is refused."""
+    sheet = write_rows(tmp_path / "o.csv", [{"play": 1, "position": "Keel", "did": "right"}])
+    (said,) = refused(run, "record", untouched, sheet, "--grader", "tavin  OKORIE")
+    assert said == (
+        "“tavin  OKORIE” is on the roster, so his grades would count as a player's own answers "
+        "only; grade under another name (--grader)."
+    )

@@ -223,3 +223,15 @@ def graded_book(book_path: Path) -> Path:
         judge(book, rep_of(book, 1, "Bow"), did="miss", name="got reached", cause="eyes")
         assert book.count(Grade) == 13
     return book_path
+
+
+def test_the_usual_grader_is_nobody_on_the_roster(
+    run: Run, book_path: Path, tmp_path: Path
+) -> None:
+    """A command without --grader goes on under the coach who acted last, not under a player."""
+    with open_book(book_path, author="Tavin Okorie") as book:
+        toggle_flag(book, clip_of(book, 1))
+    sheet = write_rows(tmp_path / "o.csv", [{"play": 1, "position": "Keel", "did": "right"}])
+    assert run("record", book_path, sheet).exit_code == 0
+    with open_book(book_path) as book:
+        assert [grade.author for grade in book.find(Grade)] == [COACH]

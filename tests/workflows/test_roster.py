@@ -94,3 +94,13 @@ def test_a_players_own_rows_are_no_staffs() -> None:
     players = [Player(name="Tavin Okorie")]
     rows = [type("Row", (), {"author": name})() for name in ("J. Alder", " tavin  OKORIE ")]
     assert [row.author for row in by_staff(rows, players)] == ["J. Alder"]
+
+
+def test_a_last_name_of_two_words_is_found() -> None:
+    """As a script has it; where two men share the end of it, both are named."""
+    players = [Player(name="Piet Van Houten"), Player(name="Lon Houten"), Player(name="Ed Cale")]
+    found = find_player(players, "van  houten")
+    assert isinstance(found, Player)
+    assert found.name == "Piet Van Houten"
+    said = find_player(players, "Houten")
+    assert said == "“Houten” may be Piet Van Houten and Lon Houten; write the whole name."
