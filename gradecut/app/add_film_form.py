@@ -32,7 +32,8 @@ class AddFilmForm(Form):
         self.places = QLineEdit()
         self.session = QComboBox()
         self.session.setEditable(True)
-        self.session.addItems([one.name for one in desk.board.sessions()])
+        self._there = {one.name.lower(): one for one in desk.board.sessions()}
+        self.session.addItems([one.name for one in self._there.values()])
         self.kind = QComboBox()
         self.kind.addItems(list(get_args(SessionKind)))
         self.day = QLineEdit(date.today().isoformat())
@@ -48,6 +49,17 @@ class AddFilmForm(Form):
         self.add_row("angle", self.angle)
         self.add_row("script", self.script, "Fills in call, look and men; may be left empty.")
         self.add_row("plays without film", self.without, "Of this angle, such as 3, 7; else empty.")
+        self.session.currentTextChanged.connect(self._show_session)
+        self._show_session(self.session.currentText())
+
+    def _show_session(self, name: str) -> None:
+        """Show what a session that is there already says of itself; ask it of a new one."""
+        known = self._there.get(name.strip().lower())
+        self.kind.setEnabled(known is None)
+        self.day.setEnabled(known is None or not known.day)
+        if known is not None:
+            self.kind.setCurrentText(known.kind)
+        self.day.setText((known.day if known else "") or date.today().isoformat())
 
     def _place_row(self) -> QWidget:
         row = QWidget()

@@ -62,10 +62,14 @@ def add(
     ] = None,
     session: SessionName = "",
     angle: Annotated[str, typer.Option(help="end, side, or your own word.")] = "end",
-    kind: Annotated[str, typer.Option(help="practice, scrimmage or game.")] = "practice",
+    kind: Annotated[
+        str, typer.Option(help="practice, scrimmage or game; a new session is a practice.")
+    ] = "",
     day: Annotated[str, typer.Option(help="Its date, such as 2026-10-06.")] = "",
     script: Annotated[Path | None, typer.Option(help="The practice script, a CSV sheet.")] = None,
-    from_play: Annotated[int, typer.Option(help="Match the script from this play on.")] = 1,
+    from_play: Annotated[
+        int | None, typer.Option(min=1, help="Match the script from this play on.")
+    ] = None,
     from_number: Annotated[
         int | None, typer.Option(help="The script number that play really was.")
     ] = None,
@@ -92,8 +96,7 @@ def add(
         raise typer.BadParameter("Name films, a script, a roster, a scheme or a move.")
     if (places or script or move) and not session:
         raise typer.BadParameter("Say which session with --session.")
-    if kind not in ("practice", "scrimmage", "game"):
-        raise typer.BadParameter("A session is a practice, a scrimmage or a game.")
+    _check_together(places, script, kind, day, without, damaged, from_play, from_number)
     missed, shift = read_plays(without), _read_move(move) if move else None
     _check_day(day)
     done: list[str] = []
@@ -112,10 +115,12 @@ def add(
                 opened_book,
                 places,
                 session=session,
-                kind=kind,  # type: ignore[arg-type]  # checked above
+                kind=kind or None,  # type: ignore[arg-type]  # checked above
                 day=day,
                 angle=angle,
                 script=script,
+                from_play=from_play,
+                from_number=from_number,
                 without=missed,
                 damaged=damaged,
                 progress=progress,
@@ -123,7 +128,7 @@ def add(
             done += _told_of_film(added, angle, scripted=script is not None)
         elif script:
             matched = script_session(
-                opened_book, session, script, from_play=from_play, from_number=from_number
+                opened_book, session, script, from_play=from_play or 1, from_number=from_number
             )
             done.append(f"{counted(matched, 'play')} matched to the script.")
         if shift:
@@ -138,6 +143,25 @@ def _told_of_film(added: Added, angle: str, *, scripted: bool) -> list[str]:
     what = f"{counted(added.clips, 'new play')}, {counted(added.angles, f'{angle} film')}"
     script = f", {added.scripted} matched to the script" if scripted else ""
     return [f"{added.session.name}: {what}{script}.", *added.notes]
+
+
+def _check_together(
+    places: list[Path] | None,
+    script: Path | None,
+    kind: str,
+    day: str,
+    without: str,
+    damaged: bool,
+    from_play: int | None,
+    from_number: int | None,
+) -> None:
+    """Refuse a word that would do nothing, because what it goes with is not there."""
+    if not places and (kind or day or without or damaged):
+        raise typer.BadParameter("--kind, --day, --without and --damaged go with films; name some.")
+    if script is None and (from_play is not None or from_number is not None):
+        raise typer.BadParameter("--from-play and --from-number go with a --script; name one.")
+    if kind not in ("", "practice", "scrimmage", "game"):
+        raise typer.BadParameter("A session is a practice, a scrimmage or a game.")
 
 
 def _check_day(day: str) -> None:

@@ -60,10 +60,12 @@ def add_film(
     places: Sequence[str | PathLike[str]],
     *,
     session: str,
-    kind: SessionKind = "practice",
+    kind: SessionKind | None = None,
     day: str = "",
     angle: str = "end",
     script: str | PathLike[str] | None = None,
+    from_play: int | None = None,
+    from_number: int | None = None,
     without: Collection[int] = (),
     damaged: bool = False,
     progress: Progress = silent,
@@ -79,12 +81,18 @@ def add_film(
     places : sequence of path
         Files and folders, in order; a folder's films in natural order.
     session : str
-        Its name; a session that is not there yet is made.
+        Its name; a session that is not there yet is made when a film is new.
+    kind : str or None
+        What a new session is (None: a practice); one that is there must agree.
+    day : str
+        Its date, ISO 8601; a session that is there must agree, or has none yet and gets it.
     angle : str
         "end", "side" or the coach's own word.
     script : path or None
         A script sheet to match to the new clips: by its lines of the same places, or from
         its first line where it is a sheet of the new plays only.
+    from_play, from_number : int or None
+        Where to match the script from instead; see ``match_script``.
     without : collection of int
         Plays this angle has no film of, so that the pairing skips them.
     damaged : bool
@@ -97,22 +105,41 @@ def add_film(
     """
     paths = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
     found = [one for one in book.find(Session) if one.name.lower() == session.lower()]
-    home = found[0] if found else Session(name=session, kind=kind, day=day)
+    home = _agreed(book, found[0], kind, day) if found else None
+    home = home or Session(name=session, kind=kind or "practice", day=day)
     lines = None
     if script is not None:
         players = book.find(Player)
         lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    scripted = 0
     with book.act(f"add the {angle} film of {home.name}") as act:
-        if not found:
-            act.put(home)
+        act.put(home)
         notes, clips, angles = _add_angles(
             book, home, paths, angle=angle, without=without, cancel=cancel
         )
-        scripted = _match_new(book, home, lines, new=clips) if lines else 0
-    if lines is not None:
-        notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
+        if not found and not angles:
+            act.drop(Session, home.id)
+            notes.append(f"Nothing is new, so no session “{home.name}” was made.")
+        elif lines is not None and (from_play is not None or from_number is not None):
+            scripted = match_script(
+                book, home, lines, from_play=from_play or 1, from_number=from_number
+            )
+        elif lines is not None:
+            scripted = _match_new(book, home, lines, new=clips)
+            notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
     progress(1.0, "Film added")
     return Added(session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes))
+
+
+def _agreed(book: Book, home: Session, kind: SessionKind | None, day: str) -> Session:
+    """Return a session that is there, its day filled in; refuse what contradicts it."""
+    for told, known, what in ((kind, home.kind, f"a {home.kind}"), (day, home.day, home.day)):
+        if told and known and told != known:
+            raise BookError(
+                f"{book.path}: “{home.name}” is {what} in this book, not {told}; leave that out, "
+                "or name another session."
+            )
+    return replace(home, day=home.day or day)
 
 
 def _match_new(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:

@@ -132,8 +132,10 @@ def match_script(
         raise BookError(f"{session.name} has no play {from_play} to match the script from.")
     if from_number is None:
         wanted = list(lines[from_play - 1 :])
-    else:
+    elif any(line.number == from_number for line in lines):
         wanted = [line for line in lines if line.number >= from_number]
+    else:
+        wanted = []
     if not wanted:
         what = f"number {from_number}" if from_number is not None else f"line {from_play}"
         raise BookError(f"The script has no {what} to match from; it has {len(lines)} plays.")

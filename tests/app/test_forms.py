@@ -80,6 +80,20 @@ def test_film_is_added_beside_the_window(window: MainWindow, films: Path, until:
     assert window.desk.book.count(Angle) == 3
 
 
+def test_a_session_that_is_there_keeps_its_kind_and_day(window: MainWindow) -> None:
+    """They are shown and can't be contradicted; a new session is asked for both."""
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    assert (form.session.currentText(), form.day.text()) == ("Monday", "2026-10-05")
+    assert not form.kind.isEnabled()
+    assert not form.day.isEnabled()
+    form.session.setCurrentText("Friday")
+    assert form.kind.isEnabled()
+    assert form.day.isEnabled()
+    assert form.day.text() != "2026-10-05"
+    form.reject()
+
+
 def test_a_folder_without_film_is_a_sentence(
     window: MainWindow, tmp_path: Path, until: Until
 ) -> None:

@@ -70,6 +70,53 @@ def test_a_play_can_be_named_that_an_angle_has_no_film_of(
     assert not any("No side film" in note for note in added.notes)
 
 
+def test_film_that_is_all_there_makes_no_session(
+    book: Book, week_films: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """A new name for old film leaves no empty session behind, script or not, and says so."""
+    before = stored(book)
+    script = write_script(tmp_path / "s.csv")
+    for more in ({}, {"script": script}):
+        added = add_film(book, [week_films[0]], session="Wednesday", **more)
+        assert (added.clips, added.angles, added.scripted) == (0, 0, 0)
+        assert added.notes[-1] == "Nothing is new, so no session “Wednesday” was made."
+    after = stored(book)
+    assert [one.name for one in book.find(Session)] == [SESSION]
+    assert (after["Clip"], after["Angle"]) == (before["Clip"], before["Angle"])
+
+
+def test_what_a_session_is_is_not_contradicted(book: Book, week_films: tuple[Path, Path]) -> None:
+    """Another kind or day than the book has is refused; the same is no contradiction."""
+    before = stored(book)
+    with pytest.raises(BookError, match="“Tuesday” is a practice in this book, not game"):
+        add_film(book, [week_films[0]], session=SESSION, kind="game")
+    with pytest.raises(BookError, match="“Tuesday” is 2026-10-06 in this book, not 2026-10-07"):
+        add_film(book, [week_films[0]], session=SESSION, day="2026-10-07")
+    assert stored(book) == before
+    add_film(book, [week_films[0]], session=SESSION, kind="practice", day="2026-10-06")
+
+
+def test_a_session_without_a_day_gets_it(bare: Book, week_films: tuple[Path, Path]) -> None:
+    """Told with the second camera's film."""
+    end, side = week_films
+    add_film(bare, [end], session="Tuesday")
+    add_film(bare, [side], session="Tuesday", angle="side", day="2026-10-06")
+    assert [one.day for one in bare.find(Session)] == ["2026-10-06"]
+
+
+def test_film_and_a_drifted_script_come_in_at_once(
+    bare: Book, week_films: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """From play 2 on, which was the script's number 3."""
+    script = write_lines(tmp_path / "s.csv", "number,call", "1,A", "2,B", "3,C", "4,D")
+    added = add_film(
+        bare, [week_films[0]], session="Tuesday", script=script, from_play=2, from_number=3
+    )
+    assert added.scripted == 2
+    clips = {clip.order: clip.script_number for clip in bare.find(Clip)}
+    assert clips == {1: None, 2: 3, 3: 4, 4: None}
+
+
 def test_a_missing_film_is_told(bare: Book, week_films: tuple[Path, Path]) -> None:
     """Three films to four plays: the coach is told which play got none."""
     end, side = week_films

@@ -142,6 +142,9 @@ def test_a_number_or_play_that_is_not_there_is_refused(book: Book, drifted: Path
     """Matching nothing is told, not done."""
     with pytest.raises(BookError, match="no number 40"):
         script_session(book, SESSION, drifted, from_play=2, from_number=40)
+    gap = write_script(drifted.with_name("gap.csv"), [SCRIPT[0], SCRIPT[3]])
+    with pytest.raises(BookError, match="no number 3"):
+        script_session(book, SESSION, gap, from_play=2, from_number=3)
     with pytest.raises(BookError, match="no play 9"):
         script_session(book, SESSION, drifted, from_play=9)
 
