@@ -61,7 +61,9 @@ def board(
     Returns
     -------
     Board
-        Situations in order of first appearance in the film, "all runs" last.
+        Situations in order of first appearance in the film, "all runs" last. One that is
+        not fully known ("power, side not known", as of a man without a side) has a column
+        once a rep in it was judged; until then its reps are counted among all runs only.
 
     Raises
     ------
@@ -70,11 +72,17 @@ def board(
     """
     runs = sorted((line for line in lines if line.clip.kind == "run"), key=film_order)
     situations = situations_of(runs, by) if by else []
-    columns = [*dict.fromkeys(situations)]
+    shown = {
+        told
+        for (told, known), line in zip(situations, runs, strict=bool(by))
+        if known or _is_judged(line)
+    }
+    columns = [told for told in dict.fromkeys(told for told, _ in situations) if told in shown]
     cells: dict[tuple[str, str], list[RepLine]] = {}
     group: dict[str, list[RepLine]] = {column: [] for column in (*columns, ALL_RUNS)}
     for at, line in enumerate(runs):
-        for column in (*situations[at : at + 1], ALL_RUNS):
+        own = [told for told, _ in situations[at : at + 1] if told in shown]
+        for column in (*own, ALL_RUNS):
             cells.setdefault((line.player.id, column), []).append(line)
             group[column].append(line)
     men = _in_order(runs, players)
@@ -86,6 +94,11 @@ def board(
         group={column: _cell(held, rubric) for column, held in group.items()},
         good=rubric.good,
     )
+
+
+def _is_judged(line: RepLine) -> bool:
+    """Tell whether a rep has something to count: a fit, or that it can't be graded."""
+    return line.grade is not None and line.grade.fit_result != "not graded"
 
 
 def _in_order(lines: Sequence[RepLine], players: Sequence[Player] | None) -> list[Player]:

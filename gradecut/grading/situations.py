@@ -38,7 +38,7 @@ _UNKNOWN = {
 }
 
 
-def situations_of(lines: Sequence[RepLine], by: Sequence[str]) -> list[str]:
+def situations_of(lines: Sequence[RepLine], by: Sequence[str]) -> list[tuple[str, bool]]:
     """Name the situation of each rep: "power", or "power to" by concept and run side.
 
     Parameters
@@ -49,8 +49,9 @@ def situations_of(lines: Sequence[RepLine], by: Sequence[str]) -> list[str]:
 
     Returns
     -------
-    list of str
-        One for each line. A value nobody recorded is named as such ("concept not known").
+    list of (str, bool)
+        One for each line, and whether all of it is known. A value nobody recorded is named
+        as such ("concept not known").
 
     Raises
     ------
@@ -58,7 +59,8 @@ def situations_of(lines: Sequence[RepLine], by: Sequence[str]) -> list[str]:
         When there are reps, and a name is neither such a word nor a fact any look holds.
     """
     readers = [_reader(name, lines) for name in by]
-    return [_joined([read(line) for read in readers]) for line in lines]
+    parts = [[read(line) for read in readers] for line in lines]
+    return [(_joined(read), all(known for _, known in read)) for read in parts]
 
 
 def _joined(parts: Sequence[tuple[str, bool]]) -> str:

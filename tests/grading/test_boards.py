@@ -64,6 +64,20 @@ def test_only_runs_are_counted() -> None:
     assert table.cells == board(week(), rubric=RUBRIC).cells
 
 
+def test_what_is_not_known_has_a_column_once_it_holds_a_grade() -> None:
+    """A man without a side is neither to nor away: his open reps make no empty columns."""
+    reps = [replace(line(LISOWAY, sign, at), run_side=None) for sign, at in (("+", 1), (".", 2))]
+    lines = [*reps, line(OKORIE, ".", 4)]
+    table = board(lines, rubric=RUBRIC, by=("concept", "run side"))
+    assert table.columns == ("inside zone, side not known", "counter to", ALL_RUNS)
+    assert ("p2", "power, side not known") not in table.cells
+    assert (table.group[ALL_RUNS].n, table.group[ALL_RUNS].open) == (1, 2)
+    tried = [replace(line(LISOWAY, "?", 2), run_side=None)]
+    assert (
+        "power, side not known" in board(tried, rubric=RUBRIC, by=("concept", "run side")).columns
+    )
+
+
 def test_no_situation_is_all_runs() -> None:
     """Cut by nothing, a board has the one column; without reps it has no rows."""
     assert board(week(), rubric=RUBRIC, by=()).columns == (ALL_RUNS,)

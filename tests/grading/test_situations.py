@@ -14,7 +14,10 @@ FIRST, SECOND = line(LISOWAY, "+", 2), line(LISOWAY, "+", 4)
 
 def test_joined_as_a_coach_says_it() -> None:
     """Concept and run side make "power to"."""
-    assert situations_of([FIRST, SECOND], ("concept", "run side")) == ["power to", "counter to"]
+    assert situations_of([FIRST, SECOND], ("concept", "run side")) == [
+        ("power to", True),
+        ("counter to", True),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -30,15 +33,15 @@ def test_joined_as_a_coach_says_it() -> None:
 )
 def test_words_and_facts(by: str, told: str) -> None:
     """A board can be cut by words of the rep and by facts; bare sides and yes or no get a name."""
-    assert situations_of([FIRST], (by,)) == [told]
+    assert situations_of([FIRST], (by,)) == [(told, True)]
 
 
 def test_what_nobody_recorded_is_named_so() -> None:
     """A look without the concept does not fall into another column."""
     blank: RepLine = replace(SECOND, look={}, run_side=None)
     assert situations_of([FIRST, blank], ("concept", "run side")) == [
-        "power to",
-        "concept not known, side not known",
+        ("power to", True),
+        ("concept not known, side not known", False),
     ]
 
 
