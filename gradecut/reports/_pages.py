@@ -66,12 +66,13 @@ def step_words(reaction: MedianReaction | None) -> str:
     return f"{frames}middle of {reaction.n}{doubt}"
 
 
-def plays_of(rep_ids: Iterable[str], lines: Sequence[RepLine]) -> str:
-    """Name the plays of some reps: "play 3, play 7"."""
+def plays_of(rep_ids: Iterable[str], lines: Sequence[RepLine], *, men: bool = False) -> str:
+    """Name the plays of some reps: "play 3, play 7"; with their men, "play 3 Bow, play 3 Port"."""
     by_rep = {line.rep.id: line for line in lines}
     sessions = {line.session.id for line in lines}
     return ", ".join(
         wording.play_words(by_rep[key])
+        + (f" {by_rep[key].rep.position}" if men else "")
         + (f" of {by_rep[key].session.name}" if len(sessions) > 1 else "")
         for key in rep_ids
     )

@@ -94,13 +94,14 @@ def _summary(group: Standing) -> str:
 
 
 def _drill(drill: Drill, lines: Sequence[RepLine]) -> dict[str, str]:
-    """Lay a drill out with its plays."""
+    """Lay a drill out with its plays; the group's with the man who was in."""
+    group = drill.player_id is None
     return {
         "who": drill.who,
         "situation": drill.situation,
         "says": drill.says,
-        "plays": plays_of(drill.miss_rep_ids, lines),
-        "right": plays_of(drill.right_rep_ids[:3], lines),
+        "plays": plays_of(drill.miss_rep_ids, lines, men=group),
+        "right": plays_of(drill.right_rep_ids[:3], lines, men=group),
     }
 
 

@@ -80,6 +80,14 @@ def test_the_report_tells_what_it_rests_on(tmp_path: Path) -> None:
         assert column in page.text
 
 
+def test_a_play_that_two_men_missed_is_told_with_each(tmp_path: Path) -> None:
+    """Of the group, the man stands beside the play; alone, "play 2, play 2" would say nothing."""
+    lines = [line(OKORIE, "-", 2), line(LISOWAY, "h", 2), line(VANDERMOOR, "+", 2)]
+    _, page = report(tmp_path / "report.html", lines)
+    assert "the group, power to 2 misses of 3" in page.text
+    assert "Missed: play 2 Bow, play 2 Keel. Done right: play 2 Port." in page.text
+
+
 def test_intervals_are_told_as_well_as_drawn(tmp_path: Path) -> None:
     """Each drawn interval says rate, count and interval for who can't see it."""
     _, page = report(tmp_path / "report.html", week())
@@ -105,6 +113,7 @@ def test_a_player_reads_what_he_owed_and_did(tmp_path: Path) -> None:
     assert "You owed fill A, right and played box A (eyes)." in page.text
     assert "6 fits; may be 14 % to 76 %" in page.text
     assert "Coach: good key" in page.text
+    assert "Counted: missed tackle" in page.text
     assert "200 ± 33 ms 6 frames" in page.text
     plays = [page.text.index(f"play {order} Team") for order in range(1, 7)]
     assert plays == sorted(plays)
