@@ -69,7 +69,7 @@ class FaultLike(Protocol):
 
     @property
     def line(self) -> int:
-        """Line of the file, from 1."""
+        """Line of the file, from 1; 0 when it is the whole file."""
 
     @property
     def message(self) -> str:
@@ -84,13 +84,17 @@ class SchemeError(GradecutError, ValueError):
     path : str
         The file as it was named by the caller.
     faults : tuple
-        Every fault, in file order; each has ``line`` (from 1) and ``message``.
+        Every fault, in file order; each has ``line`` (from 1; 0 when it is the whole
+        file) and ``message``.
     """
 
     def __init__(self, path: str | PathLike[str], faults: Sequence[FaultLike]) -> None:
         self.path = fspath(path)
         self.faults = tuple(faults)
-        told = "; ".join(f"line {fault.line}: {fault.message}" for fault in self.faults)
+        told = "; ".join(
+            f"line {fault.line}: {fault.message}" if fault.line else fault.message
+            for fault in self.faults
+        )
         super().__init__(f"{self.path}: {told}")
 
 

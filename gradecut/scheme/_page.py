@@ -24,7 +24,7 @@ class Fault:
     Attributes
     ----------
     line : int
-        Line of the file, from 1.
+        Line of the file, from 1; 0 when it is the whole file.
     message : str
         One sentence: what is wrong, where, and what to try.
     """

@@ -44,14 +44,15 @@ def load_scheme(path: str | PathLike[str]) -> Scheme:
     Raises
     ------
     SchemeError
-        With every fault of the file in `faults`, each with `line` (from 1) and `message`.
+        With every fault of the file in `faults`, each with `line` (from 1; 0 when it is
+        the whole file) and `message`.
     """
     try:
         with open(path, "rb") as file:
             raw = file.read(LARGEST_FILE + 1)
     except OSError as refused:
         reason = (refused.strerror or "it can't be read").lower()
-        raise _single(path, 1, f"the file can't be read ({reason}); check where it lies") from None
+        raise _single(path, 0, f"the file can't be read ({reason}); check where it lies") from None
     if len(raw) > LARGEST_FILE:
         raise _too_big(path)
     try:
@@ -93,7 +94,7 @@ def _single(path: str | PathLike[str], line: int, message: str) -> SchemeError:
 
 
 def _too_big(path: str | PathLike[str]) -> SchemeError:
-    return _single(path, 1, "the file is over 2 MB, too big for a scheme")
+    return _single(path, 0, "the file is over 2 MB, too big for a scheme")
 
 
 def _parse(text: str, name: str) -> tuple[LineMap, dict[str, Any]]:
