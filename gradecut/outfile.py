@@ -4,14 +4,67 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from os import PathLike
 from pathlib import Path
 
 from gradecut.errors import OutputError
 
-__all__ = ["make_folder", "whole_file"]
+__all__ = ["check_folder", "check_goal", "make_folder", "whole_file"]
+
+_A_FOLDER = "this is a folder; name a file in it."
+
+
+def check_goal(
+    path: str | PathLike[str], *, endings: Sequence[str] = (), what: str = "the file"
+) -> Path:
+    """Refuse a place where a file could not be written, before work is done for it.
+
+    Parameters
+    ----------
+    endings : sequence of str
+        What its name may end in (".xlsx"), in small letters; empty for anything.
+    what : str
+        What is to be written, as the sentence names it.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    OutputError
+        When the name has another ending, a folder has it, or its folder is none or closed.
+    """
+    goal = Path(path)
+    if goal.is_dir():
+        raise OutputError(goal, _A_FOLDER)
+    if endings and goal.suffix.lower() not in endings:
+        ending = f"“{goal.suffix}”" if goal.suffix else "no ending"
+        raise OutputError(goal, f"has {ending}, but {what} ends in {endings[0]}; name it so.")
+    check_folder(goal.parent)
+    return goal
+
+
+def check_folder(folder: str | PathLike[str]) -> Path:
+    """Refuse a folder that can't be made or written to, without making it; return it.
+
+    Raises
+    ------
+    OutputError
+        When it, or a folder above it, is a file, or may not be written to.
+    """
+    path = Path(folder)
+    there = next(place for place in (path, *path.absolute().parents) if place.exists())
+    if not there.is_dir():
+        which = "this" if there in (path, path.absolute()) else there.name
+        raise OutputError(
+            path, f"{which} is a file, not a folder; choose a folder you can write to."
+        )
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise OutputError(path, "permission denied; choose a folder you can write to.")
+    return path
 
 
 def make_folder(folder: str | PathLike[str]) -> Path:
@@ -26,6 +79,7 @@ def make_folder(folder: str | PathLike[str]) -> Path:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
+        check_folder(path)
         raise OutputError(path, f"{_why(error)}; choose a folder you can write to.") from error
     return path
 
@@ -40,9 +94,12 @@ def whole_file(path: str | PathLike[str]) -> Iterator[Path]:
     Raises
     ------
     OutputError
-        When the folder can't be made or written to, or the file can't be put in place.
+        When a folder stands there, its folder can't be made or written to, or the file
+        can't be put in place.
     """
     goal = Path(path)
+    if goal.is_dir():
+        raise OutputError(goal, _A_FOLDER)
     folder = make_folder(goal.parent)
     try:
         handle, name = tempfile.mkstemp(prefix=".", suffix=goal.suffix, dir=folder)

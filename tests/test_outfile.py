@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from gradecut.errors import OutputError
-from gradecut.outfile import make_folder, whole_file
+from gradecut.outfile import check_folder, check_goal, make_folder, whole_file
 
 
 def write_half(goal: Path) -> None:
@@ -78,7 +78,7 @@ def test_a_folder_below_a_file_is_refused(tmp_path: Path) -> None:
     with pytest.raises(OutputError) as caught, whole_file(goal):
         pytest.fail("the block must not run")
     assert caught.value.path == os.fspath(goal.parent)
-    assert caught.value.reason.endswith("choose a folder you can write to.")
+    assert caught.value.reason == "this is a file, not a folder; choose a folder you can write to."
     with pytest.raises(OutputError, match="choose a folder"):
         make_folder(goal.parent)
 
@@ -87,8 +87,8 @@ def test_a_folder_in_the_goals_place_is_refused(tmp_path: Path) -> None:
     """Where a folder has the goal's name, it stays and nothing else is left."""
     goal = tmp_path / "sheet.csv"
     (goal / "inside").mkdir(parents=True)
-    with pytest.raises(OutputError), whole_file(goal) as draft:
-        draft.write_text("whole")
+    with pytest.raises(OutputError, match="this is a folder; name a file in it"), whole_file(goal):
+        pytest.fail("the block must not run")
     assert (goal / "inside").is_dir()
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.csv"]
 
@@ -105,3 +105,21 @@ def test_make_folder_returns_the_folder(tmp_path: Path) -> None:
     goal = tmp_path / "exports" / "demo"
     assert make_folder(goal) == goal
     assert make_folder(goal).is_dir()
+
+
+def test_a_place_is_checked_without_leaving_anything(tmp_path: Path) -> None:
+    """Before long work: a wrong ending, a folder of that name, a file where a folder must be."""
+    (tmp_path / "roster.csv").write_text("in the way")
+    endings = (".xlsx",)
+    for name, said in (
+        ("s.pdf", "has “.pdf”, but the sheet ends in .xlsx; name it so."),
+        ("sheet", "has no ending, but the sheet ends in .xlsx; name it so."),
+        (".", "this is a folder; name a file in it."),
+        ("roster.csv/deep/s.xlsx", "roster.csv is a file, not a folder;"),
+    ):
+        with pytest.raises(OutputError) as caught:
+            check_goal(tmp_path / name, endings=endings, what="the sheet")
+        assert said in caught.value.reason
+    assert check_goal(tmp_path / "new" / "S.XLSX", endings=endings) == tmp_path / "new" / "S.XLSX"
+    assert check_folder(tmp_path / "new") == tmp_path / "new"
+    assert [path.name for path in tmp_path.iterdir()] == ["roster.csv"]

@@ -213,7 +213,7 @@ class BoardPage(Page):
             self, "Where the grade sheet goes", "grade sheet.xlsx", "Workbooks (*.xlsx)"
         )
         if path:
-            self.board.write_sheet(path)
+            self.board.write_sheet(_with_ending(path, ".xlsx"))
 
     def write_report(self) -> None:
         """Ask where the report goes, and write it."""
@@ -221,7 +221,7 @@ class BoardPage(Page):
             self, "Where the report goes", "report.html", "Pages (*.html)"
         )
         if path:
-            self.board.write_report(path)
+            self.board.write_report(_with_ending(path, ".html"))
 
     def _show_board(self) -> None:
         view, choice = self.board.view, self.board.choice
@@ -314,3 +314,7 @@ class BoardPage(Page):
 
 def _run(run: Callable[[], object], _checked: bool = False) -> None:
     run()
+
+
+def _with_ending(path: str, ending: str) -> str:
+    return path if path.lower().endswith(ending) else f"{path}{ending}"

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from gradecut.book import Book
 from gradecut.cli.boundary import guarded, say, show_progress
 from gradecut.cli.doors import BookPath, By, Grader, SessionName, opened, session_ids
-from gradecut.records import Reel
+from gradecut.outfile import check_folder, check_goal
 
 __all__ = ["packet", "reel", "sheet"]
 
@@ -36,11 +33,18 @@ def sheet(
     Example: gradecut sheet herons.gradecut --out sheet.xlsx --report report.html --players sheets/
     """
     from gradecut.workflows.reporting import (
+        REPORT_ENDINGS,
+        SHEET_ENDINGS,
         write_book_report,
         write_book_sheet,
         write_player_sheets,
     )
 
+    check_goal(out, endings=SHEET_ENDINGS, what="the grade sheet")
+    if report is not None:
+        check_goal(report, endings=REPORT_ENDINGS, what="the report")
+    if players is not None:
+        check_folder(players)
     cuts = tuple(by or ("concept",))
     with opened(book) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
@@ -76,51 +80,36 @@ def reel(
     Example: gradecut reel herons.gradecut "Keel, right fits on zone to him" --out keel.mp4
     """
     from gradecut.workflows.teaching import (
-        build_reel,
+        draft_corrections,
+        draft_reel,
+        keep_reel,
         render_reel,
         withheld,
-    )
-    from gradecut.workflows.teaching import (
-        corrections as build_corrections,
     )
 
     if corrections == bool(question):
         raise typer.BadParameter("Ask a question, or say --corrections; one of the two.")
     with opened(book, grader) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
-        made = (
-            build_corrections(opened_book, session_ids=wanted)
+        drafted = (
+            draft_corrections(opened_book, session_ids=wanted)
             if corrections
-            else build_reel(opened_book, question, session_ids=wanted)
+            else draft_reel(opened_book, question, session_ids=wanted)
         )
-        left_out = [] if for_staff else [man.name for man in withheld(opened_book, made)]
-        with _dropped_unless_rendered(opened_book, made):
-            planned = render_reel(
-                opened_book,
-                made,
-                out,
-                rate=Fraction(rate),
-                for_staff=for_staff,
-                progress=progress,
-            )
+        left_out = [] if for_staff else [man.name for man in withheld(opened_book, drafted)]
+        planned = render_reel(
+            opened_book,
+            drafted,
+            out,
+            rate=Fraction(rate),
+            for_staff=for_staff,
+            progress=progress,
+        )
+        keep_reel(opened_book, drafted)
     say(f"Written: {out} ({float(planned.duration_s):.0f} s) and {out.with_suffix('.vtt')}")
     say(*planned.missing)
     if left_out:
         say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
-
-
-@contextmanager
-def _dropped_unless_rendered(book: Book, reel: Reel) -> Iterator[None]:
-    """Throw a reel away again that could not be rendered; others may write meanwhile."""
-    from gradecut.workflows.teaching import drop_reel
-
-    rendered = False
-    try:
-        yield
-        rendered = True
-    finally:
-        if not rendered:
-            drop_reel(book, reel)
 
 
 @guarded

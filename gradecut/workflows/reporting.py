@@ -9,7 +9,7 @@ from pathlib import Path
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.grading import board, film_order, worst_situations
-from gradecut.outfile import make_folder
+from gradecut.outfile import check_goal, make_folder
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Board, Drill, Player, RepLine, Rubric, SchemeVersion
 from gradecut.reports import (
@@ -24,6 +24,8 @@ from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.player_files import file_names
 
 __all__ = [
+    "REPORT_ENDINGS",
+    "SHEET_ENDINGS",
     "board_of",
     "book_rubric",
     "drills_of",
@@ -32,6 +34,9 @@ __all__ = [
     "write_book_sheet",
     "write_player_sheets",
 ]
+
+SHEET_ENDINGS = (".xlsx",)
+REPORT_ENDINGS = (".html", ".htm")
 
 
 def book_rubric(book: Book) -> Rubric:
@@ -66,6 +71,7 @@ def write_book_board(
     session_ids: Collection[str] | None = None,
 ) -> Board:
     """Write the board as a CSV table and return it."""
+    check_goal(path, endings=(".csv",), what="the board's table")
     shown, _ = board_of(book, by=by, session_ids=session_ids)
     write_board_table(path, shown)
     return shown
@@ -89,6 +95,7 @@ def write_book_sheet(
     OutputError
         When it can't be written there.
     """
+    check_goal(path, endings=SHEET_ENDINGS, what="the grade sheet")
     lines = _some_lines(book, session_ids)
     write_sheet(
         path,
@@ -114,6 +121,7 @@ def write_book_report(
     files: Sequence[tuple[str, str]] = (),
 ) -> None:
     """Write the staff's report as one HTML file; ``files`` are (name, what it is) beside it."""
+    check_goal(path, endings=REPORT_ENDINGS, what="the report")
     lines = _some_lines(book, session_ids)
     shown = board(lines, rubric=book_rubric(book), by=by, players=book.find(Player))
     write_report(

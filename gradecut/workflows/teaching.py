@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from os import PathLike
-from pathlib import Path
 from typing import Any
 
 from gradecut.book import Book
 from gradecut.errors import GradecutError, RenderError
+from gradecut.outfile import check_goal, whole_file
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Flag, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
@@ -21,13 +21,17 @@ from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.moments import timelines_of
 
 __all__ = [
+    "Draft",
     "best_angle",
     "best_angles",
     "build_reel",
     "change_piece",
     "corrections",
+    "draft_corrections",
+    "draft_reel",
     "drop_piece",
     "drop_reel",
+    "keep_reel",
     "pieces_of",
     "plan_reel",
     "put_together",
@@ -38,6 +42,14 @@ __all__ = [
 ]
 
 _MISSED = ("half", "wrong")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A reel and its pieces in order, before anything of it is in the book."""
+
+    reel: Reel
+    pieces: tuple[Piece, ...]
 
 
 def build_reel(
@@ -54,12 +66,7 @@ def build_reel(
     GradecutError
         When a word of it is not understood, or no rep is meant.
     """
-    lines = rep_lines(book, session_ids=session_ids)
-    asked = read_question(question, scheme_in_force(book), book.find(Player), lines)
-    chosen = reps_asked(asked, lines)
-    if not chosen:
-        raise GradecutError(f"No rep answers “{question}” (understood as {asked.understood}).")
-    return put_together(book, name or question, chosen, question=question)
+    return keep_reel(book, draft_reel(book, question, name=name, session_ids=session_ids))
 
 
 def corrections(
@@ -74,6 +81,34 @@ def corrections(
     GradecutError
         When nothing is flagged.
     """
+    return keep_reel(book, draft_corrections(book, name=name, session_ids=session_ids))
+
+
+def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: str = "") -> Reel:
+    """Make a reel of reps, one piece each, with the marks drawn on them."""
+    return keep_reel(book, _drafted(book, name, lines, question=question))
+
+
+def draft_reel(
+    book: Book,
+    question: str,
+    *,
+    name: str = "",
+    session_ids: Collection[str] | None = None,
+) -> Draft:
+    """Work out the reel ``build_reel`` would build; the book stays as it is."""
+    lines = rep_lines(book, session_ids=session_ids)
+    asked = read_question(question, scheme_in_force(book), book.find(Player), lines)
+    chosen = reps_asked(asked, lines)
+    if not chosen:
+        raise GradecutError(f"No rep answers “{question}” (understood as {asked.understood}).")
+    return _drafted(book, name or question, chosen, question=question)
+
+
+def draft_corrections(
+    book: Book, *, name: str = "Tomorrow's corrections", session_ids: Collection[str] | None = None
+) -> Draft:
+    """Work out the reel ``corrections`` would build; the book stays as it is."""
     flagged = [line for line in rep_lines(book, session_ids=session_ids) if line.flagged]
     if not flagged:
         raise GradecutError("Nothing is flagged for tomorrow yet; flag a rep or a play first.")
@@ -85,21 +120,26 @@ def corrections(
         for line in flagged
         if line.rep.id in named or line in missed or line.clip.id not in with_miss
     ]
-    return put_together(book, name, shown, question="flagged")
+    return _drafted(book, name, shown, question="flagged")
 
 
-def put_together(book: Book, name: str, lines: Sequence[RepLine], *, question: str = "") -> Reel:
-    """Make a reel of reps, one piece each, with the marks drawn on them."""
+def keep_reel(book: Book, draft: Draft) -> Reel:
+    """Put a drafted reel into the book, in one act."""
+    with book.act(f"put the reel “{draft.reel.name}” together") as act:
+        act.put(draft.reel, *draft.pieces)
+    return draft.reel
+
+
+def _drafted(book: Book, name: str, lines: Sequence[RepLine], *, question: str) -> Draft:
     reel = Reel(name=name, question=question, author=book.author)
-    with book.act(f"put the reel “{name}” together") as act:
-        act.put(reel)
-        angles = best_angles(book, [line.rep for line in lines])
-        shown = [line for line in lines if line.rep.id in angles]
-        marks = book.find(Mark, angle_id=[angle.id for angle in angles.values()])
-        for order, line in enumerate(shown, 1):
-            angle = angles[line.rep.id]
-            act.put(suggest_piece(line, angle, marks, reel_id=reel.id, order=order))
-    return reel
+    angles = best_angles(book, [line.rep for line in lines])
+    shown = [line for line in lines if line.rep.id in angles]
+    marks = book.find(Mark, angle_id=[angle.id for angle in angles.values()])
+    pieces = (
+        suggest_piece(line, angles[line.rep.id], marks, reel_id=reel.id, order=order)
+        for order, line in enumerate(shown, 1)
+    )
+    return Draft(reel=reel, pieces=tuple(pieces))
 
 
 def pieces_of(book: Book, reel: Reel) -> list[Piece]:
@@ -146,16 +186,16 @@ def drop_reel(book: Book, reel: Reel) -> None:
         act.drop(Reel, reel.id)
 
 
-def withheld(book: Book, reel: Reel) -> list[Player]:
+def withheld(book: Book, reel: Reel | Draft) -> list[Player]:
     """Return the players of a reel whose film may not leave the staff."""
-    rep_ids = [piece.rep_id for piece in pieces_of(book, reel) if piece.rep_id]
+    rep_ids = [piece.rep_id for piece in _in_order(book, reel) if piece.rep_id]
     players = {rep.player_id for rep in book.find(Rep, id=rep_ids)}
     return [man for man in book.find(Player, id=list(players)) if not man.may_be_shared]
 
 
 def plan_reel(
     book: Book,
-    reel: Reel,
+    reel: Reel | Draft,
     *,
     rate: Fraction = Fraction(30),
     size_px: tuple[int, int] = (1280, 720),
@@ -170,7 +210,7 @@ def plan_reel(
         False leaves out players under 18 without consent; True keeps them, for eyes
         inside the staff only.
     """
-    pieces = pieces_of(book, reel)
+    pieces = _in_order(book, reel)
     if not for_staff:
         barred = {man.id for man in withheld(book, reel)}
         reps = {rep.id: rep for rep in book.find(Rep, id=[p.rep_id for p in pieces if p.rep_id])}
@@ -181,12 +221,13 @@ def plan_reel(
         ]
     sources = sources_of(book, pieces)
     marks = book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids])
-    return plan(reel, pieces, sources, marks, rate=rate, size_px=size_px, progress=progress)
+    named = reel.reel if isinstance(reel, Draft) else reel
+    return plan(named, pieces, sources, marks, rate=rate, size_px=size_px, progress=progress)
 
 
 def render_reel(
     book: Book,
-    reel: Reel,
+    reel: Reel | Draft,
     out: str | PathLike[str],
     *,
     rate: Fraction = Fraction(30),
@@ -197,6 +238,8 @@ def render_reel(
 ) -> Plan:
     """Render a reel to an mp4 file with its chapters beside it (.vtt); return its plan.
 
+    Both appear when both are whole. A draft is rendered without being put into the book.
+
     Raises
     ------
     RenderError
@@ -206,14 +249,20 @@ def render_reel(
     Cancelled
         When asked to stop; nothing is left behind.
     """
+    goal = check_goal(out, endings=(".mp4",), what="a reel's film")
+    beside = check_goal(goal.with_suffix(".vtt"))
     planned = plan_reel(book, reel, rate=rate, size_px=size_px, for_staff=for_staff)
     if not planned.steps:
         why = " ".join(planned.missing) or "Every player in it is under 18 without consent."
-        raise RenderError(f"“{reel.name}” has nothing to show. {why}")
-    goal = Path(out)
-    render(planned, goal, progress=progress, cancel=cancel)
-    write_chapters(planned, goal.with_suffix(".vtt"))
+        raise RenderError(f"“{planned.name}” has nothing to show. {why}")
+    with whole_file(beside) as draft:
+        write_chapters(planned, draft)
+        render(planned, goal, progress=progress, cancel=cancel)
     return planned
+
+
+def _in_order(book: Book, reel: Reel | Draft) -> list[Piece]:
+    return list(reel.pieces) if isinstance(reel, Draft) else pieces_of(book, reel)
 
 
 def best_angle(book: Book, rep: Rep) -> Angle | None:

@@ -200,17 +200,67 @@ def test_an_output_below_a_file(run: Run, untouched: Path, tmp_path: Path) -> No
     assert wall.read_text(encoding="utf-8") == "a file\n"
 
 
-def test_a_reel_that_cant_be_written_leaves_none_in_the_book(
+def test_a_reel_that_cant_be_written_never_was_in_the_book(
     run: Run, book_path: Path, tmp_path: Path
 ) -> None:
-    """A reel without its film is no reel: a second try does not find a first beside it."""
+    """No reel, and no act either that undo could bring one back by."""
     with open_book(book_path, author="J. Alder") as book:
         angle = angle_of(book, 1)
         mark_moment(book, angle, "snap", pts_of(book, angle, 40))
+    before = everything(book_path)
     wall = write_lines(tmp_path / "wall", "a file")
-    refused(run, "reel", book_path, "Okorie inside zone", "--out", wall / "reel.mp4")
-    counts = everything(book_path)
-    assert (counts["Reel"], counts["Piece"]) == (0, 0)
+    (tmp_path / "z.vtt").mkdir()
+    for out in ("wall/reel.mp4", "z.avi", "z", "z.mp4"):
+        refused(run, "reel", book_path, "Okorie inside zone", "--out", tmp_path / out)
+    refused(run, "reel", book_path, "Vandermoor", "--out", tmp_path / "r.mp4")
+    assert everything(book_path) == before
+    assert sorted(path.name for path in tmp_path.iterdir() if path != book_path) == [
+        wall.name,
+        "z.vtt",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (("--out", "s.pdf"), "s.pdf: has “.pdf”, but the grade sheet ends in .xlsx; name it so."),
+        (("--out", "end"), "end: this is a folder; name a file in it."),
+        (
+            ("--out", "ok.xlsx", "--report", "wall.csv/r.html"),
+            "wall.csv: this is a file, not a folder; choose a folder you can write to.",
+        ),
+        (
+            ("--out", "ok.xlsx", "--report", "r.docx"),
+            "r.docx: has “.docx”, but the report ends in .html; name it so.",
+        ),
+        (
+            ("--out", "ok.xlsx", "--players", "wall.csv"),
+            "wall.csv: this is a file, not a folder; choose a folder you can write to.",
+        ),
+    ],
+)
+def test_a_sheet_is_written_with_all_its_pages_or_not_at_all(
+    run: Run,
+    book_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    options: tuple[str, ...],
+    said: str,
+) -> None:
+    """Every place is looked at before the first file is written."""
+    home = book_path.parent
+    monkeypatch.chdir(home)
+    (home / "end").mkdir()
+    write_lines(home / "wall.csv", "a file")
+    there = sorted(home.iterdir())
+    assert refused(run, "sheet", book_path, *options) == [said]
+    assert sorted(home.iterdir()) == there
+
+
+def test_a_boards_table_is_no_workbook(run: Run, untouched: Path, tmp_path: Path) -> None:
+    """A table named .xlsx would be opened as what it is not."""
+    (said,) = refused(run, "board", untouched, "--csv", tmp_path / "b.xlsx")
+    assert said.endswith("b.xlsx: has “.xlsx”, but the board's table ends in .csv; name it so.")
+    assert not (tmp_path / "b.xlsx").exists()
 
 
 def test_a_question_nobody_understands(run: Run, untouched: Path, tmp_path: Path) -> None:
