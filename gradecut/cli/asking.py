@@ -57,6 +57,10 @@ def expect(
     if as_json:
         show_json(found)
         return
+    if not found:
+        which = f"play {play}" if play else "any play"
+        say(f"Nobody is in on {which} yet; match a script, or put players in on the clips.")
+        return
     show_table(
         ["play", "man", "player", "owes", "side", "rule", "why"],
         [

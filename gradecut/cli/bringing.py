@@ -188,7 +188,7 @@ def look(
     Example: gradecut look herons.gradecut --session Tuesday --play 3 back=left surface.left=3
     """
     from gradecut.workflows.booking import scheme_in_force
-    from gradecut.workflows.looks import look_of, read_value, tell_facts
+    from gradecut.workflows.looks import look_of, read_value, spell_value, tell_facts
     from gradecut.workflows.recording import record_looks
 
     words = told or []
@@ -218,7 +218,7 @@ def look(
         show_json([{"play": clip.order, "look": known} for clip, known in looks])
         return
     rows = [
-        [clip.order, *(str(known.get(key, "–")) for key in scheme.references)]
+        [clip.order, *(spell_value(known.get(key, "–")) for key in scheme.references)]
         for clip, known in looks
     ]
     show_table(["play", *scheme.references], rows)

@@ -20,6 +20,7 @@ __all__ = [
     "merge_facts",
     "read_value",
     "sides_on",
+    "spell_value",
     "tell_fact",
     "tell_facts",
 ]
@@ -146,7 +147,7 @@ def read_value(fact: Fact, text: str) -> Value:
         When it is none of the fact's values; names the nearest.
     """
     told = text.strip()
-    spelt = {_spelt(value): value for value in fact.values}
+    spelt = {spell_value(value): value for value in fact.values}
     found = {text.lower(): value for text, value in spelt.items()}.get(told.lower())
     if found is None:
         raise LookError(
@@ -155,7 +156,8 @@ def read_value(fact: Fact, text: str) -> Value:
     return found
 
 
-def _spelt(value: Value) -> str:
+def spell_value(value: Value) -> str:
+    """Write an answer as a coach writes it, and as ``read_value`` reads it: yes, not True."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     return str(value)

@@ -15,7 +15,7 @@ from typer.main import get_command
 from gradecut.book import open_book
 from gradecut.cli import app
 from gradecut.film import open_film
-from gradecut.records import Clip, FactValue, Grade, Player, Reel
+from gradecut.records import Clip, FactValue, Grade, Player, Reel, Session
 from gradecut.workflows.judging import judge, pass_clip, toggle_flag
 from gradecut.workflows.moments import mark_moment
 from tests.cli.conftest import Run
@@ -235,3 +235,28 @@ def test_the_usual_grader_is_nobody_on_the_roster(
     assert run("record", book_path, sheet).exit_code == 0
     with open_book(book_path) as book:
         assert [grade.author for grade in book.find(Grade)] == [COACH]
+
+
+def test_a_look_is_shown_as_it_is_told(run: Run, tmp_path: Path) -> None:
+    """A fact that is yes or no reads yes or no."""
+    scheme, book = tmp_path / "s.toml", tmp_path / "b.gradecut"
+    scheme.write_text('[facts.motion]\nasks = "Motion?"\nvalues = [true, false]\n')
+    run("new", book, "--scheme", scheme)
+    with open_book(book) as opened, opened.act("a play") as act:
+        home = Session(name="Tuesday")
+        act.put(home, Clip(session_id=home.id, order=1))
+    shown = run("look", book, "--play", 1, "motion=yes")
+    assert shown.stdout.splitlines()[1].split() == ["1", "yes"], shown.output
+
+
+def test_a_book_with_nobody_in_owes_nothing_yet(run: Run, tmp_path: Path) -> None:
+    """One sentence says what to do, in the place of an empty table."""
+    book = tmp_path / "b.gradecut"
+    run("new", book)
+    with open_book(book) as opened, opened.act("a play") as act:
+        home = Session(name="Tuesday")
+        act.put(home, Clip(session_id=home.id, order=1))
+    assert run("expect", book).stdout == (
+        "Nobody is in on any play yet; match a script, or put players in on the clips.\n"
+    )
+    assert json.loads(run("expect", book, "--json").stdout) == []
