@@ -8,12 +8,15 @@ import statistics
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime
+from itertools import chain, count
 from os import PathLike
 from pathlib import Path
 
-from gradecut.book import Book
-from gradecut.errors import OutputError
+from gradecut.book import Book, open_book
+from gradecut.errors import BookError, OutputError
 from gradecut.outfile import make_folder
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Clip, RepLine
@@ -27,11 +30,13 @@ from gradecut.workflows.teaching import build_reel, corrections, render_reel
 
 __all__ = ["Demo", "run_demo", "sample_week"]
 
+BOOK = "book.gradecut"
 SESSION = "Tuesday inside run"
 DAY = "2026-10-06"
 GRADER = "J. Alder"
 QUESTION = "linebackers, right fits on zone to them"
 BY = ("concept",)
+_ALL_ACTS = 1_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,16 +117,18 @@ def run_demo(
     """Do the whole job on the sample clips and leave its files in a folder.
 
     Everything is made beside the folder first, so that a demo that is stopped leaves
-    what was there before.
+    what was there before. A book of the demo's that somebody has worked in since is kept
+    under another name, which the notes tell.
 
     Raises
     ------
     OutputError
-        When the folder can't be made or written to.
+        When the folder can't be made or written to, or its book is open elsewhere.
     Cancelled
         When asked to stop.
     """
     folder = make_folder(out)
+    _acts_of(folder / BOOK)
     try:
         draft = Path(tempfile.mkdtemp(prefix=".demo-", dir=folder))
     except OSError as error:
@@ -129,6 +136,7 @@ def run_demo(
         raise OutputError(folder, f"{why}; choose a folder you can write to.") from error
     try:
         names, lines, clips, notes = _make_all(draft, progress, cancel)
+        notes += _keep_work(folder / BOOK, draft / BOOK)
         for name, _ in names:
             os.replace(draft / name, folder / name)
     finally:
@@ -136,11 +144,40 @@ def run_demo(
     return _summed_up(lines, clips, [(folder / name, what) for name, what in names], notes)
 
 
+def _keep_work(there: Path, new: Path) -> list[str]:
+    """Put a book that holds more than the demo's own acts aside; say so."""
+    if not there.exists() or _acts_of(there) == _acts_of(new):
+        return []
+    stem = f"book (before {datetime.now():%Y-%m-%d %H%M})"
+    tries = chain([stem], (f"{stem}-{number}" for number in count(2)))
+    kept = next(p for name in tries if not (p := there.with_name(f"{name}.gradecut")).exists())
+    os.rename(there, kept)
+    return [f"The book that was there has been worked in; it is kept as {kept}."]
+
+
+def _acts_of(path: Path) -> list[tuple[str, str]] | None:
+    """Return who did what in a book, newest first; None where it is no book to be read.
+
+    Raises
+    ------
+    OutputError
+        When it is open elsewhere: what is written there now would end in another file.
+    """
+    if not path.exists():
+        return None
+    acts = None
+    with suppress(BookError), open_book(path) as book:
+        acts = [(act.author, act.verb) for act in book.history(_ALL_ACTS)]
+    if path.with_name(f"{path.name}-wal").exists():
+        raise OutputError(path, "the book is open elsewhere; close it there first.")
+    return acts
+
+
 def _make_all(
     draft: Path, progress: Progress, cancel: CancelToken | None
 ) -> tuple[list[tuple[str, str]], list[RepLine], int, list[str]]:
     names = [
-        ("book.gradecut", "the book: open it with gradecut"),
+        (BOOK, "the book: open it with gradecut"),
         ("grade_sheet.xlsx", "the grade sheet"),
         ("board.csv", "players against runs"),
         ("ideal_fits.mp4", f"a reel: {QUESTION}"),
@@ -149,7 +186,7 @@ def _make_all(
         ("corrections.vtt", "its chapters"),
         ("report.html", "the staff's report"),
     ]
-    with sample_week(draft / "book.gradecut", progress=_share(progress, 0, 0.2)) as book:
+    with sample_week(draft / BOOK, progress=_share(progress, 0, 0.2)) as book:
         write_book_sheet(book, draft / "grade_sheet.xlsx", by=BY)
         write_book_board(book, draft / "board.csv", by=BY)
         ideal = build_reel(book, QUESTION, name="Ideal fits: zone to them")

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 import statistics
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +17,12 @@ from typer.testing import CliRunner
 
 from gradecut.book import Book, open_book
 from gradecut.cli import app
+from gradecut.errors import OutputError
 from gradecut.film import open_film
-from gradecut.records import Clip, RepLine
+from gradecut.records import Clip, Player, RepLine
 from gradecut.samples import clips_folder
+from gradecut.workflows import demo
+from gradecut.workflows.booking import new_book
 from gradecut.workflows.lines import rep_lines
 
 FILES = {
@@ -130,3 +135,32 @@ def test_no_minor_without_consent_is_shown(folder: Path, lines: list[RepLine]) -
     assert any(line.player.name == "Joss Vandermoor" for line in lines)
     for name in ("ideal_fits.vtt", "corrections.vtt"):
         assert "Port 38" not in (folder / name).read_text(encoding="utf-8")
+
+
+def test_a_book_that_was_worked_in_outlives_the_next_demo(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is put aside and named; one nobody has touched makes way; an open one is refused."""
+
+    def only_the_book(draft: Path, *_: object) -> tuple[object, ...]:
+        new_book(draft / "book.gradecut", name="Herons", author="J. Alder").close()
+        return [("book.gradecut", "the book")], [], 0, []
+
+    monkeypatch.setattr(demo, "_make_all", only_the_book)
+    out = tmp_path / "out"
+    for _ in range(2):
+        assert demo.run_demo(out).notes == ()
+        assert [path.name for path in out.iterdir()] == ["book.gradecut"]
+    with open_book(out / "book.gradecut", author="B. Holt") as own, own.act("a man") as act:
+        act.put(Player(name="Anders Pell"))
+    (note,) = demo.run_demo(out).notes
+    (kept,) = (path for path in out.iterdir() if path.name != "book.gradecut")
+    assert str(kept) in note
+    with open_book(kept) as own:
+        assert [man.name for man in own.find(Player)] == ["Anders Pell"]
+
+    with closing(sqlite3.connect(out / "book.gradecut")) as elsewhere:
+        elsewhere.execute("PRAGMA journal_mode=WAL")
+        elsewhere.execute("SELECT * FROM sqlite_master").fetchall()
+        with pytest.raises(OutputError, match="open elsewhere"):
+            demo.run_demo(out)
