@@ -41,6 +41,8 @@ WINDOW_LIBRARIES = {
     "libxcb-shape0": "libxcb-shape.so.0",
     "libxkbcommon-x11-0": "libxkbcommon-x11.so.0",
 }
+# What the browser's driver needs.
+TEST_LIBRARIES = {"libatomic1": "libatomic.so.1"}
 # What the tests drive besides: a screen that nobody sees, and a browser.
 TEST_PROGRAMS = {"xvfb": "Xvfb", "xauth": "xauth", "chromium": "chromium"}
 
@@ -120,8 +122,10 @@ def prepare_system(command: str) -> None:
     missing = []
     if not has_venv():
         missing.append("python3-venv")
-    if command in {"window", "test", "check"}:
-        missing += [package for package, library in WINDOW_LIBRARIES.items() if not loads(library)]
+    libraries = WINDOW_LIBRARIES if command in {"window", "test", "check"} else {}
+    if command in {"test", "check"}:
+        libraries = libraries | TEST_LIBRARIES
+    missing += [package for package, library in libraries.items() if not loads(library)]
     if command in {"test", "check"}:
         missing += [package for package, name in TEST_PROGRAMS.items() if not shutil.which(name)]
     if not missing or not sys.platform.startswith("linux"):

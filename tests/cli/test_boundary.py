@@ -73,14 +73,22 @@ def test_a_pipe_that_closes_is_no_accident() -> None:
 def test_a_key_that_stops_the_work_is_answered(
     run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    """Ctrl+C ends a command with a sentence, exit 1 and no book."""
+    """Ctrl+C ends a command with a sentence, exit 1 and no book.
+
+    Python's own answer to the key is put in place first: where the tests run in the
+    background the shell may have them ignore it.
+    """
 
     def stopped() -> str:
         signal.raise_signal(signal.SIGINT)
         return "never"
 
     monkeypatch.setattr(bringing, "computer_user", stopped)
-    done = run("new", tmp_path / "herons.gradecut")
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        done = run("new", tmp_path / "herons.gradecut")
+    finally:
+        signal.signal(signal.SIGINT, before)
     assert (done.exit_code, done.stderr) == (1, "Stopped; nothing was left half-done.\n")
     assert list(tmp_path.iterdir()) == []
 
