@@ -17,8 +17,9 @@ from gradecut.desk.film_desk import FilmDesk
 __all__ = ["AskStrip"]
 
 _PAD, _ROW, _GAP = 12.0, 25.0, 14.0
-_LINES = 3
-"""Lines of answers it always has room for, so that nothing below it jumps."""
+_LINES, _FEWER = 3, 2
+"""Lines of answers it always has room for, so that nothing below it jumps; in a low window
+the picture of the look needs the third."""
 _TOP = 30.0
 
 
@@ -29,8 +30,14 @@ class AskStrip(TouchArea):
         super().__init__(dress)
         self._desk = desk
         self._ask: Ask | None = None
+        self._least = _LINES
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("The question that number keys answer")
+
+    def keep_low(self, low: bool) -> None:
+        """Keep room for fewer lines in a low window."""
+        self._least = _FEWER if low else _LINES
+        self.updateGeometry()
 
     def show_ask(self) -> None:
         """Take over the question there is now."""
@@ -44,7 +51,7 @@ class AskStrip(TouchArea):
     def sizeHint(self) -> QSize:
         """Keep room for three lines of answers; more only where they are needed."""
         lines = self._lines_of(self._entries()) if self.width() > 50 else 1
-        lines = max(lines + bool(self._ask and self._ask.also), _LINES)
+        lines = max(lines + bool(self._ask and self._ask.also), self._least)
         return QSize(300, round(_TOP + lines * _ROW + 6))
 
     def _entries(self) -> Sequence[Shown]:
@@ -107,8 +114,8 @@ class AskStrip(TouchArea):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(rect, 6, 6)
         cap = key_cap(painter, at, shown.key, theme)
-        said = f"{answer.words} {answer.hint}".strip()
-        self.spots.append(Spot(rect, partial(self._desk.hand.answer, shown.key), said))
+        said = f"{answer.words}: {answer.tip}" if answer.tip else f"{answer.words} {answer.hint}"
+        self.spots.append(Spot(rect, partial(self._desk.hand.answer, shown.key), said.strip()))
         if answer.words == shown.key:
             return
         left = at.x() + cap + 7

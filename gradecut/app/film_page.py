@@ -33,6 +33,8 @@ __all__ = ["FilmPage"]
 
 _A_TICK_MS = 6
 _PAUSE_MS = 1200
+_LOW_PX = 680
+"""In a page less high than this the picture of the look takes all room the words leave."""
 _LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 440, 660
 
 
@@ -268,6 +270,7 @@ class FilmPage(Page):
         if not self.note.hasFocus():
             self.note.setCursorPosition(0)
         self.note.setEnabled(man is not None and man.rep is not None)
+        self.note.setPlaceholderText(f"note on {man.who} (N)" if man else "note: choose a man")
         counted = man.line.events if man and man.line else ()
         told = [
             f"{name} × {counted.count(name)}" if counted.count(name) > 1 else name
@@ -288,6 +291,8 @@ class FilmPage(Page):
         super().resizeEvent(event)
         wide = round(self.width() * _LEFT_SHARE)
         self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
+        for part in (self.owed, self.ask):
+            part.keep_low(self.height() < _LOW_PX)
 
 
 def _down_words(down: int | None, to_go: str) -> str:

@@ -14,8 +14,6 @@ from gradecut.drawing import DrawnLook, Shape, look_shapes, look_words
 
 __all__ = ["LookWidget"]
 
-_KEY_PX = 26
-
 
 class LookWidget(PaintedList):
     """Shows the look from above; a touch on a man takes him in hand, on a gap says he fitted it.
@@ -44,7 +42,7 @@ class LookWidget(PaintedList):
 
     def minimumSizeHint(self) -> QSize:
         """Stay readable in a low window."""
-        return QSize(300, 165)
+        return QSize(300, 200)
 
     def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
         picture = self._desk.picture()
@@ -72,7 +70,7 @@ class LookWidget(PaintedList):
             if QRectF(*rect).contains(at):
                 self._desk.hand.touch_gap(gap, side)
                 return
-        if at.y() > self.height() - _KEY_PX:
+        if at.y() > self.height() - self.drawn.key_px:
             self._desk.hand.open_facts()
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
@@ -84,7 +82,7 @@ class LookWidget(PaintedList):
         there = (
             bool(self._man_at(at))
             or any(QRectF(*rect).contains(at) for rect in gaps)
-            or at.y() > self.height() - _KEY_PX
+            or at.y() > self.height() - self.drawn.key_px
         )
         shape = Qt.CursorShape.PointingHandCursor if there else Qt.CursorShape.ArrowCursor
         self.setCursor(shape)

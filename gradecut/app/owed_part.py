@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QRect, Qt
 from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.labels import words
@@ -22,7 +22,7 @@ class OwedPart(QWidget):
         self.rule = words("", look="quiet")
         self.rule.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.reason = words("", look="quiet", wrap=True)
-        self.reason.setFixedHeight(2 * self.reason.fontMetrics().lineSpacing() + 2)
+        self._low = False
         self.reason.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         top = QHBoxLayout()
         top.setSpacing(10)
@@ -33,6 +33,22 @@ class OwedPart(QWidget):
         column.setSpacing(4)
         column.addLayout(top)
         column.addWidget(self.reason)
+        self._keep_room()
+
+    def keep_low(self, low: bool) -> None:
+        """Keep room for two lines of reason, or in a low window for those there are."""
+        self._low = low
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        line = self.reason.fontMetrics().lineSpacing()
+        lines = 2
+        if self._low and self.width() > 50:
+            room = QRect(0, 0, self.width(), 10 * line)
+            flags = int(Qt.TextFlag.TextWordWrap)
+            told = self.reason.fontMetrics().boundingRect(room, flags, self.reason.text())
+            lines = min(round(told.height() / line), 2) if self.reason.text() else 0
+        self.reason.setFixedHeight(lines * line + 2 if lines else 0)
 
     def show_owed(self) -> None:
         """Take over the man in hand, or the play."""
@@ -47,6 +63,7 @@ class OwedPart(QWidget):
         self.rule.setText(rule)
         self.reason.setText(reason)
         self.reason.setToolTip(reason)
+        self._keep_room()
         self.setAccessibleName(" ".join(part for part in (head, rule, reason) if part))
 
 

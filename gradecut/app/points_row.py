@@ -16,6 +16,7 @@ from gradecut.desk.judging_desk import EFFORT
 __all__ = ["PointsRow"]
 
 _BOX = 21.0
+_NOBODY = "Choose a man; then give his technique and effort."
 
 
 class PointsRow(TouchArea):
@@ -34,7 +35,9 @@ class PointsRow(TouchArea):
             f"{item} {given:g}" if given is not None else f"{item} not graded"
             for item, _, given in self._items()
         ]
-        self.setAccessibleDescription(", ".join(told) or "No man in hand.")
+        man = self._desk.hand.man
+        self.setAccessibleName(f"Technique and effort of {man.who}" if man else _NOBODY)
+        self.setAccessibleDescription(", ".join(told) if man else "No man in hand.")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -60,17 +63,22 @@ class PointsRow(TouchArea):
         """Paint the items side by side."""
         self.spots = []
         painter = self.painter()
-        items = self._items()
+        items, live = self._items(), self._desk.hand.man is not None
         step = (self.width() + 8) / max(len(items), 1)
         for place, (item, scale, given) in enumerate(items):
             left = place * step
             name = QRectF(left, 0, step - 8, 18)
-            quiet = self.theme.quiet
-            set_words(painter, name, item, quiet, size="small")
+            colour = self.theme.quiet if live else self.theme.drawn.faint
+            set_words(painter, name, item, colour, size="small")
+            if not live:
+                continue
             box = min(_BOX, (step - 12) / max(len(scale), 1) - 2)
             for number, value in enumerate(scale):
                 rect = QRectF(left + number * (box + 2), 20, box, _BOX)
                 self._paint_mark(painter, rect, item, value, chosen=given == value)
+        if items and not live:
+            rect = QRectF(0, 20, self.width(), _BOX)
+            set_words(painter, rect, _NOBODY, self.theme.quiet, size="small")
         painter.end()
 
     def _paint_mark(

@@ -20,6 +20,8 @@ class Answer:
     words : str
     hint : str
         A word that stands back, such as what holds now; may be empty.
+    tip : str
+        What the hint means, for whoever points at it; may be empty.
     key : str
         Its key where it is not simply counted; empty: counted.
     chosen : bool
@@ -31,6 +33,7 @@ class Answer:
     words: str
     do: Callable[[], object]
     hint: str = ""
+    tip: str = ""
     key: str = ""
     chosen: bool = False
 

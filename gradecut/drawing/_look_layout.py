@@ -18,7 +18,13 @@ _DEPTH = 0.5
 _ROWS = 7.7
 """The picture's height in spacings, without its key."""
 _COLUMNS = 11.3
-KEY_PX = 26.0
+_FLATTEST = 1.5
+"""In a low picture linemen stand further apart than rows, by this factor at the most."""
+_LABEL_ROOM_PX = 76.0
+"""Kept free there beside the outermost ring, for what is owed in it."""
+_FIGURE = 1.15
+"""How far figures outgrow the rows there, at the most."""
+KEY_PX, KEY_LINE_PX = 26.0, 16.0
 
 
 def sign(side: Side) -> int:
@@ -49,7 +55,13 @@ class Layout:
     Attributes
     ----------
     unit : float
-        From one lineman to the next, in pixels; all else follows it.
+        From one lineman to the next, in pixels.
+    rise : float
+        The same measure downwards, smaller in a low picture.
+    size : float
+        What rings, discs and the men of the offence are sized by.
+    key_px : float
+        Height of the key at the bottom.
     centre_x, line_y : float
         The ball and the line of scrimmage.
     outer : dict of side to int
@@ -58,6 +70,9 @@ class Layout:
 
     size_px: tuple[float, float]
     unit: float
+    rise: float
+    size: float
+    key_px: float
     centre_x: float
     line_y: float
     outer: dict[Side, int]
@@ -68,7 +83,7 @@ class Layout:
 
     def down(self, spacings: float) -> float:
         """Return y so many spacings to the offence's side of the line."""
-        return self.line_y + spacings * self.unit
+        return self.line_y + spacings * self.rise
 
     def gap_x(self, gap: str, side: Side) -> float | None:
         """Return the middle of a gap; None for a gap that has no letter."""
@@ -79,7 +94,7 @@ class Layout:
         """Return where a man's name stands, kept inside the picture."""
         across, depth = at_yd
         x = self.across(across / _SPLIT_YD)
-        y = self.line_y - max(depth, 1.0) * _DEPTH * self.unit
+        y = self.line_y - max(depth, 1.0) * _DEPTH * self.rise
         return (
             min(max(x, 28.0), self.size_px[0] - 28.0),
             min(max(y, 20.0), self.down(-2.1)),
@@ -93,11 +108,13 @@ class Layout:
         return (middle - self.unit / 2, top, self.unit, self.down(0.85) - top)
 
 
-def lay_out(picture: LookPicture, size_px: tuple[float, float]) -> Layout:
-    """Fit a look into a picture of a size."""
+def lay_out(
+    picture: LookPicture, size_px: tuple[float, float], *, key_px: float = KEY_PX
+) -> Layout:
+    """Fit a look into a picture of a size, above a key of a height."""
     width, height = size_px
-    unit = min(width / _COLUMNS, (height - KEY_PX) / _ROWS)
-    line_y = height - KEY_PX - 3.05 * unit
+    rise = min(width / _COLUMNS, (height - key_px) / _ROWS)
+    line_y = height - key_px - 3.05 * rise
     named = {
         (gap, side)
         for man in picture.men
@@ -116,4 +133,9 @@ def lay_out(picture: LookPicture, size_px: tuple[float, float]) -> Layout:
     for side, surface in sides:
         asked = [LETTERS.find(gap) + 1 for gap, of in named if of == side]
         outer[side] = min(max((surface or 3) + 1, 3, *asked), len(LETTERS))
-    return Layout(size_px=size_px, unit=unit, centre_x=width / 2, line_y=line_y, outer=outer)
+    beside = (width / 2 - _LABEL_ROOM_PX) / (max(outer.values()) - 0.04)
+    unit = min(width / _COLUMNS, max(rise, min(_FLATTEST * rise, beside)))
+    return Layout(
+        size_px=size_px, unit=unit, rise=rise, size=min(unit, _FIGURE * rise), key_px=key_px,
+        centre_x=width / 2, line_y=line_y, outer=outer,
+    )  # fmt: skip

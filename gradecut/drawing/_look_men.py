@@ -129,13 +129,13 @@ def _did_place(
     landmark = man.did_label if man.did == "fit" else None
     place = _fit_place(man.did_gap, man.did_side, landmark, layout, taken)
     if place is None and owed is not None:
-        return owed[0], owed[1] - 0.62 * layout.unit
+        return owed[0], owed[1] - 0.62 * layout.rise
     return place
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw defensive linemen as faint crosses."""
-    half = 0.085 * layout.unit
+    half = 0.085 * layout.size
     y = layout.down(_FRONT_ROW)
     for gap, side in picture.front:
         x = layout.gap_x(gap, side)
@@ -149,13 +149,16 @@ def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> I
     """Draw his men, the selected one last and strongest."""
     ordered = sorted(standing, key=lambda one: one.man.selected)
     taken = [one.rect for one in standing]
-    half = _RING * layout.unit
+    half = _RING * layout.size
     taken += [
         (x - half, y - half, 2 * half, 2 * half)
         for one in standing
         for x, y in {place for place in (one.owed, one.did) if place is not None}
     ]
-    labels = {one.man.position: _labels(one, layout, palette, taken) for one in reversed(ordered)}
+    rings = {place for one in standing for place in (one.owed, one.did) if place is not None}
+    labels = {
+        one.man.position: _labels(one, layout, palette, taken, rings) for one in reversed(ordered)
+    }
     for one in ordered:
         yield from _lead(one, layout, palette, labels[one.man.position])
     for one in ordered:
@@ -181,21 +184,21 @@ def _lead(
     start = (one.at[0], one.rect[1] + one.rect[3] - 1)
     for goal in goals:
         tops = [label.at[1] - _LABEL_PX * 0.75 for label in labels if label.at[0] == goal[0]]
-        end = (goal[0], min([goal[1] - (_RING * layout.unit + 2), *tops]))
+        end = (goal[0], min([goal[1] - (_RING * layout.size + 2), *tops]))
         if end[1] - start[1] > 4:
             middle = (start[1] + end[1]) / 2
             way = curve_points(start, (start[0], middle), (end[0], middle), end)
             yield Stroke(points=way, width_px=1.3, colour=colour, dash=dash if one.owed else _DOTS)
         else:
             corner = one.rect[0] + (one.rect[2] - 8 if goal[0] > one.at[0] else 8)
-            ends = _between((corner, start[1] - 3), goal, 0, _RING * layout.unit)
+            ends = _between((corner, start[1] - 3), goal, 0, _RING * layout.size)
             if ends is not None:
                 yield Stroke(points=ends, width_px=1.3, colour=colour, dash=dash)
 
 
 def _miss_line(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw the line of a miss, from his ring to where he went."""
-    radius = _RING * layout.unit
+    radius = _RING * layout.size
     if one.went_elsewhere and one.owed is not None and one.did is not None:
         ends = _between(one.owed, one.did, radius + 2, radius * 0.66 + 2)
         if ends is not None:
@@ -204,7 +207,7 @@ def _miss_line(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[S
 
 def _fit(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw the ring he owes and the disc where he went."""
-    radius = _RING * layout.unit
+    radius = _RING * layout.size
     width = 2.6 if one.man.selected else 2.0
     owed = palette.owed if one.man.graded else palette.faint
     for place in one.options if one.owed is None else ():
@@ -233,7 +236,11 @@ def _between(start: Point, end: Point, from_px: float, to_px: float) -> tuple[Po
 
 
 def _labels(
-    one: StandingMan, layout: Layout, palette: Palette, taken: list[Rect]
+    one: StandingMan,
+    layout: Layout,
+    palette: Palette,
+    taken: list[Rect],
+    rings: set[Point],
 ) -> tuple[Words, ...]:
     """Name what he owes and did, for the selected man and for every miss."""
     man = one.man
@@ -244,7 +251,7 @@ def _labels(
         told.append((man.did_label, one.did, palette.did_text))
     told.append((man.owed_label, one.owed, palette.owed_text if man.graded else palette.quiet))
     return tuple(
-        _free_label(text, place, colour, layout=layout, palette=palette, taken=taken)
+        _free_label(text, place, colour, layout=layout, palette=palette, taken=taken, rings=rings)
         for text, place, colour in told
         if text and place is not None
     )
@@ -267,27 +274,53 @@ def _free_label(
     layout: Layout,
     palette: Palette,
     taken: list[Rect],
+    rings: set[Point],
 ) -> Words:
-    """Set a label above its ring, or else beside it or higher, so that it covers no other."""
+    """Set a label above its ring, or else beside it or higher, so that it covers no other.
+
+    Where another ring is so near that words above would lie over both, the side away from it
+    comes first; beside a ring there is never another one at the words' far end, if it can be.
+    """
     width, high = text_width_px(text, _LABEL_PX, 600) + 6, _LABEL_PX + 2.5
     x, y = place
-    away = _RING * layout.unit + 3
+    away = _RING * layout.size + 3
     above = y - away - high / 2
+    others = [ring for ring in rings if ring != place]
+    near = [
+        ring[0] - x
+        for ring in others
+        if abs(ring[0] - x) < width / 2 + away and abs(ring[1] - y) < 2 * high
+    ]
+    beside: list[tuple[_Anchor, Point]] = [("right", (x - away, y)), ("left", (x + away, y))]
+    if sum(near) < 0:
+        beside.reverse()
     tries: list[tuple[_Anchor, Point]] = [
         ("centre", (x, above)),
-        ("right", (x - away, y)),
-        ("left", (x + away, y)),
+        *beside,
         ("centre", (x, above - high)),
         ("centre", (x, above - 2 * high)),
     ]
+    if near:
+        tries = [*tries[1:3], tries[0], *tries[3:]]
+    found: list[tuple[float, Rect, Point, _Anchor]] = []
     for anchor, at in tries:
         left = at[0] - width * {"left": 0.0, "centre": 0.5, "right": 1.0}[anchor]
         rect = (left, at[1] - high / 2, width, high)
-        inside = left >= 2 and left + width <= layout.size_px[0] - 2
-        if inside and not any(_overlap(rect, other) for other in taken):
-            break
+        outside = left < 2 or left + width > layout.size_px[0] - 2
+        covers = sum(_overlap(rect, other) for other in taken)
+        mistaken = anchor != "centre" and any(_at_end(rect, ring) for ring in others)
+        found.append((4 * outside + covers + 0.5 * mistaken, rect, at, anchor))
+    _, rect, at, anchor = min(found, key=lambda one: one[0])
     taken.append(rect)
     return _label(text, at, colour, palette, anchor)
+
+
+def _at_end(rect: Rect, ring: Point) -> bool:
+    """Tell whether a ring stands at either end of a label, so that it could be the ring's."""
+    left, top, width, height = rect
+    apart = _LABEL_PX * 1.4
+    level = top - height / 2 < ring[1] < top + height * 1.5
+    return level and left - apart < ring[0] < left + width + apart
 
 
 def _overlap(one: Rect, other: Rect) -> bool:

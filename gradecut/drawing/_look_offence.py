@@ -18,6 +18,8 @@ _ROW = 0.44
 _OFF_LINE = 0.34
 _RADIUS = 0.27
 _DOTS = (1.0, 4.0)
+_LETTER_PX = 11.0
+"""Size of a gap's letter; it is left out where it would touch the men beside it."""
 _SIDES: tuple[Side, Side] = ("left", "right")
 _ATTACHED = ("guard", "tackle", "end", "wing")
 
@@ -111,19 +113,21 @@ def draw_offence(picture: LookPicture, layout: Layout, palette: Palette) -> Iter
     yield from _pulling_ways(picture, layout, palette, spots)
     for spot in spots:
         yield from _figure(spot, layout, palette)
+    roomy = layout.unit - 2 * _RADIUS * layout.size >= _LETTER_PX
     for side in _SIDES:
-        for letter in LETTERS[: layout.outer[side]]:
+        for letter in LETTERS[: layout.outer[side]] if roomy else "":
             x = layout.gap_x(letter, side)
             if x is not None:
                 yield Words(
-                    text=letter, at=(x, layout.down(_ROW)), size_px=11, colour=palette.quiet,
-                    weight=500, anchor="centre", line="middle", halo=palette.ground,
+                    text=letter, at=(x, layout.down(_ROW)), size_px=_LETTER_PX,
+                    colour=palette.quiet, weight=500, anchor="centre", line="middle",
+                    halo=palette.ground,
                 )  # fmt: skip
 
 
 def _figure(spot: Spot, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw one man: a square for the centre, a circle for others, dots where uncertain."""
-    (x, y), half = spot.at, _RADIUS * layout.unit
+    (x, y), half = spot.at, _RADIUS * layout.size
     if spot.name == "centre":
         side = half * 0.9
         corners = (
@@ -163,7 +167,7 @@ def _ball_way(
         yield from _arrow((start, tip), layout, colour)
         return
     tip = (layout.across(turn * aim), layout.down(-0.06))
-    low = (layout.across(turn * aim * 0.72), start[1] + 0.1 * layout.unit)
+    low = (layout.across(turn * aim * 0.72), start[1] + 0.1 * layout.rise)
     yield from _arrow(curve_points(start, low, (tip[0], layout.down(1.5)), tip), layout, colour)
 
 
@@ -205,8 +209,8 @@ def _pulling_ways(
         tip = (layout.across(sign(goal) * reach), layout.down(-0.06))
         depth = layout.down(1.2 + 0.2 * number)
         way = curve_points(
-            (start[0], start[1] + _RADIUS * layout.unit), (start[0], depth),
-            (tip[0] - sign(goal) * 0.1 * layout.unit, depth + 0.1 * layout.unit), tip,
+            (start[0], start[1] + _RADIUS * layout.size), (start[0], depth),
+            (tip[0] - sign(goal) * 0.1 * layout.unit, depth + 0.1 * layout.rise), tip,
         )  # fmt: skip
         colour = palette.line if told else see_through(palette.line, 0.6)
         yield from _arrow(way, layout, colour, dash=(5.0, 4.0) if told else (1.0, 4.0))
@@ -221,6 +225,6 @@ def _arrow(
     before = points[-3] if len(points) > 2 else points[0]
     reach = hypot(tip[0] - before[0], tip[1] - before[1]) or 1.0
     towards = ((tip[0] - before[0]) / reach, (tip[1] - before[1]) / reach)
-    _, one, other = turn_points(tip, towards, 0.18 * layout.unit, 0.6)
+    _, one, other = turn_points(tip, towards, 0.18 * layout.size, 0.6)
     yield Stroke(points=points, width_px=1.5, colour=colour, dash=dash)
     yield Stroke(points=(one, tip, other), width_px=1.5, colour=colour)

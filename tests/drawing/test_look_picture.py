@@ -20,6 +20,8 @@ from gradecut.drawing import (
     look_words,
     paint,
 )
+from gradecut.drawing.lettering import text_width_px
+from gradecut.drawing.look_words import look_facts
 from gradecut.records.picture import LookPicture, PictureMan
 
 SIZE = (470, 330)
@@ -79,7 +81,7 @@ def drawn(picture: LookPicture) -> DrawnLook:
 def of_kind(shapes: tuple[Shape, ...], kind: type, colour: tuple[int, ...]) -> list[Shape]:
     """Return the shapes of a kind and colour, without those of the key at the foot."""
     found = [s for s in shapes if isinstance(s, kind) and s.colour == colour]
-    return [s for s in found if s.bounds_px[1] < SIZE[1] - 26]
+    return [s for s in found if s.bounds_px[1] < SIZE[1] - 42]
 
 
 def middle_x(rect: tuple[float, float, float, float]) -> float:
@@ -265,3 +267,43 @@ def test_a_large_picture_has_large_type_and_the_same_places() -> None:
             assert other.bounds_px == pytest.approx([2 * side for side in one.bounds_px])
     assert large.men["Keel"] == tuple(2 * side for side in usual.men["Keel"])
     assert large.gaps["D", "right"] == tuple(2 * side for side in usual.gaps["D", "right"])
+
+
+def test_no_fact_of_the_look_drops_out_as_the_legend_grows() -> None:
+    """Graded or not, every fact is told below, on more lines where one is too short."""
+    graded = replace(KEEL, did="miss", did_label="ran past it")
+    right = replace(KEEL, position="Bow", did="as owed")
+    for men in ((), (KEEL,), (graded, right)):
+        look = look_shapes(replace(LOOK, men=men), size_px=(408, 200), palette=DARK)
+        told = " · ".join(
+            shape.text
+            for shape in look.shapes
+            if isinstance(shape, Words) and shape.at[1] > 200 - look.key_px
+        )
+        for fact in look_facts(replace(LOOK, men=men)):
+            assert fact in told
+
+
+@pytest.mark.parametrize("height", [120, 160, 200, 330])
+def test_letters_of_gaps_never_touch_the_men_beside_them(height: int) -> None:
+    """In a low picture linemen stand further apart; where that is not enough, no letters."""
+    look = look_shapes(LOOK, size_px=(408, height), palette=DARK)
+    rings = of_kind(look.shapes, Ring, DARK.line)
+    letters = [s for s in look.shapes if isinstance(s, Words) and s.text in tuple("ABCDE")]
+    for letter in letters:
+        for ring in rings:
+            assert isinstance(ring, Ring)
+            level = abs(ring.centre[1] - letter.at[1]) < ring.ry_px
+            half = text_width_px(letter.text, letter.size_px, 500) / 2
+            assert not level or abs(ring.centre[0] - letter.at[0]) >= ring.rx_px + half
+    assert bool(letters) == (height >= 160)
+
+
+def test_what_he_owes_is_named_on_the_side_away_from_another_ring() -> None:
+    """Two rings in one gap: the words stand outside, not between the two."""
+    other = replace(KEEL, position="Bow", at_yd=(6, 4.5))
+    look = drawn(replace(LOOK, men=(other, replace(KEEL, selected=True))))
+    label = next(s for s in look.shapes if isinstance(s, Words) and s.text == "overlap D")
+    rings = sorted(ring.centre[0] for ring in of_kind(look.shapes, Ring, DARK.owed))  # type: ignore[attr-defined]
+    assert label.anchor == "left"
+    assert label.at[0] > rings[-1]
