@@ -222,7 +222,9 @@ class PlaysStrip(TouchArea):
         left = self.width() - _SIDE - _RIGHT_PX + 20
         rect = QRectF(left, 10, _RIGHT_PX - 20, 16)
         told = self._desk.plays.line.told()
-        set_words(painter, rect, told, self.theme.quiet, size="small", anchor="right")
+        wide = set_words(painter, rect, told, self.theme.quiet, size="small", anchor="right")
+        about = QRectF(rect.right() - wide, rect.top() - 2, wide, rect.height() + 4)
+        self.spots.append(Spot(about, self.update, self._desk.plays.line.told_in_full()))
         words = "all right, next"
         used = 0.0
         right = QRectF(left, _TOP, _RIGHT_PX - 20, _BOX)

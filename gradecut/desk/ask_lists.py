@@ -25,7 +25,6 @@ __all__ = [
     "misses",
     "other_fits",
     "owed",
-    "pairing",
     "players",
     "points",
     "question",
@@ -73,6 +72,7 @@ def misses(desk: FilmDesk, man: Man) -> Ask:
         Answer(
             words=name or "missed it",
             hint="half" if credit == "half" else "",
+            tip="half credit by your scheme" if credit == "half" else "",
             chosen=bool(grade and grade.did == "miss" and name == chosen),
             do=partial(_then_cause, desk, partial(desk.judging.miss, name)),
         )
@@ -317,20 +317,6 @@ def players(desk: FilmDesk, position: str, *, onwards: bool) -> Ask:
     )
     title = f"Who is at {position}{when}?" if found else "The roster is empty; bring one in."
     return Ask(kind="players", title=title, answers=answers)
-
-
-def pairing(desk: FilmDesk) -> Ask | None:
-    """Ask how to move an angle's films along the plays, from this play on."""
-    state = desk.state
-    if state is None:
-        return None
-    options = [
-        (f"{angle.name} film one play {way}", partial(desk.telling.shift_pairing, angle.name, by))
-        for angle in state.timeline.angles
-        for way, by in (("later", 1), ("earlier", -1))
-    ]
-    title = "Move the pairing from this play on:"
-    return Ask(kind="pairing", title=title, answers=numbered(options))
 
 
 def tools(desk: FilmDesk) -> Ask:

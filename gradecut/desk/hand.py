@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from psygnal import Signal
 
-from gradecut.desk import ask_lists
+from gradecut.desk import ask_lists, pairing_lists
 from gradecut.desk.asking import Ask
 from gradecut.desk.clip_state import Man, OpenQuestion
 from gradecut.records import Side
@@ -214,7 +214,7 @@ class Hand:
 
     def open_pairing(self) -> None:
         """Ask how an angle is to be moved along the plays."""
-        self.open(lambda: ask_lists.pairing(self._desk))
+        self.open(lambda: pairing_lists.which_angle(self._desk))
 
     def open_tools(self) -> None:
         """Ask what to draw."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gradecut.desk.plays_line import plays_words
 from gradecut.errors import GradecutError
-from gradecut.records import ClipKind, Moment, MomentKind, Rep
+from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.adding import shift_pairing
 from gradecut.workflows.looks import forget_fact, tell_fact
@@ -96,16 +97,29 @@ class Telling:
 
         self._desk.do(put)
 
+    def paired(self) -> dict[str, list[int]]:
+        """Return each angle of this session by name, with the plays that have it."""
+        state, book = self._desk.state, self._desk.book
+        if state is None:
+            return {}
+        orders = {clip.id: clip.order for clip in book.find(Clip, session_id=state.session.id)}
+        found: dict[str, list[int]] = {}
+        for angle in book.find(Angle, clip_id=list(orders)):
+            found.setdefault(angle.name, []).append(orders[angle.clip_id])
+        return {name: sorted(found[name]) for name in sorted(found)}
+
     def shift_pairing(self, angle: str, by: int) -> None:
         """Move an angle's films along the plays, from the play shown on."""
         state = self._desk.state
         if state is None:
             return
         session, order = state.session, state.clip.order
-        self._desk.do(
+        moved = self._desk.do(
             lambda: shift_pairing(self._desk.book, session, angle, from_play=order, by=by),
             wide=True,
         )
+        if moved:
+            self._desk.say(f"The {angle} films now lie on {plays_words(self.paired()[angle])}.")
 
     def _unmark(self, moment: Moment) -> None:
         if moment.author != self._desk.book.author:

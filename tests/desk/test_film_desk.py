@@ -470,16 +470,41 @@ def test_without_a_scheme_men_are_graded_by_the_coachs_word(
     assert grades_of(film)["Keel"].expected_fit == "plug the middle"
 
 
-def test_pairing_is_moved_from_the_play_shown(film: FilmDesk) -> None:
-    """The side camera missed play 1: its films move one play on."""
-    press(film, "P")
-    ask = film.hand.ask
-    assert ask is not None
-    key = next(one.key for one in ask.shown() if one.answer.words == "side film one play later")
+def _choose(film: FilmDesk, words: str) -> None:
+    """Give the answer of these words."""
+    assert film.hand.ask is not None
+    key = next(one.key for one in film.hand.ask.shown() if one.answer.words == words)
     press(film, key)
+
+
+def test_pairing_is_moved_from_the_play_shown(film: FilmDesk, said: list[str]) -> None:
+    """The side camera missed play 1: its films move one play on, and where they lie is said."""
+    press(film, "P")
+    assert film.hand.ask is not None
+    told = {one.answer.words: one.answer.hint for one in film.hand.ask.shown()}
+    assert told == {"end": "plays 1 – 3", "side": "plays 1, 2"}
+    _choose(film, "side")
+    _choose(film, "one later")
+    assert said[-1] == "The side films now lie on plays 2, 3."
     assert film.state is not None
     assert [one.name for one in film.state.timeline.angles] == ["end"]
     film.next_clip()
+    assert [one.name for one in film.state.timeline.angles] == ["end", "side"]
+
+
+def test_an_angle_this_play_has_lost_can_still_be_moved(film: FilmDesk) -> None:
+    """After one move too many the films are offered on the same play, and come back."""
+    press(film, "P")
+    _choose(film, "side")
+    _choose(film, "later by how many")
+    press(film, "4")
+    press(film, "P")
+    _choose(film, "side")
+    assert film.hand.ask is not None
+    assert "here: none" in film.hand.ask.title
+    _choose(film, "earlier by how many")
+    press(film, "4")
+    assert film.state is not None
     assert [one.name for one in film.state.timeline.angles] == ["end", "side"]
 
 
