@@ -83,7 +83,9 @@ class FilmMarks:
     # ------------------------------------------------------------------ tools
 
     def take(self, tool: MarkKind | None) -> None:
-        """Take a tool in hand, or none."""
+        """Take a tool in hand, or none; a tool stops the film, to be drawn on this frame."""
+        if tool is not None:
+            self._playhead.pause()
         self.tool, self.meaning, self._draft = tool, None, []
         self.chosen = ""
         self.changed.emit()
@@ -270,11 +272,23 @@ class FilmMarks:
         if film is None:
             return ()
         size = (film.width, film.height)
+        marks = (*self.seen(), *self.drawn())
+        rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring")
         return tuple(
             shape
-            for mark in (*self.seen(), *self.drawn())
-            for shape in mark_shapes(mark, size_px=size, label=self._label(mark))
+            for mark in marks
+            for shape in mark_shapes(
+                mark, size_px=size, label=self._label(mark), right=self._right(mark), rings=rings
+            )
         )
+
+    def _right(self, mark: Mark) -> bool | None:
+        """Tell whether the man a mark belongs to was graded right; None while he is not graded."""
+        man = self._state.man_of_rep(mark.rep_id) if self._state else None
+        grade = man.grade if man else None
+        if grade is None or grade.fit_result == "not graded":
+            return None
+        return grade.fit_result == "right"
 
     def chosen_points(self) -> tuple[Point, ...]:
         """Return the points of the chosen mark where it is on stage."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from math import hypot
 
 from gradecut.drawing._outlines import turn_points
@@ -26,16 +26,24 @@ _SMALLEST = 0.5
 class _Pen:
     """Sizes and colours for one picture height."""
 
-    def __init__(self, height_px: float, palette: Palette) -> None:
+    def __init__(
+        self, height_px: float, palette: Palette, right: bool | None, rings: Collection[Point]
+    ) -> None:
         self.unit = max(height_px / _FULL, _SMALLEST)
         self.palette = palette
+        self.right = right
+        self.rings = rings
 
     def hue(self, mark: Mark) -> Colour:
+        if mark.meaning == "did" and self.right:
+            return self.palette.right
         return {"owed": self.palette.owed, "did": self.palette.did}.get(
             mark.meaning, self.palette.line
         )
 
     def text_hue(self, mark: Mark) -> Colour:
+        if mark.meaning == "did" and self.right:
+            return self.palette.right_text
         return {"owed": self.palette.owed_text, "did": self.palette.did_text}.get(
             mark.meaning, self.palette.ink
         )
@@ -77,11 +85,14 @@ def mark_shapes(
     size_px: tuple[int, int],
     palette: Palette = ON_FILM,
     label: str | None = None,
+    right: bool | None = None,
+    rings: Collection[Point] = (),
 ) -> tuple[Shape, ...]:
     """Turn a mark into shapes in film pixels.
 
     Owed is hollow or translucent and did is solid, in their hues; an arrow that means did
-    is dashed, for it leads from where he should have been to where he went.
+    is dashed, for it leads from where he should have been to where he went. What was done
+    right stands in the hue of right, its arrow unbroken.
 
     Parameters
     ----------
@@ -93,6 +104,11 @@ def mark_shapes(
         Colours by meaning.
     label : str, optional
         Words on the plate instead of the mark's own text, such as "Keel 52".
+    right : bool, optional
+        Whether the man it belongs to was graded right; None while that is not known.
+    rings : collection of Point, optional
+        Middles of the rings on the same picture, in film pixels: an arrow's head stops at
+        the edge of the one it points into.
 
     Returns
     -------
@@ -101,7 +117,7 @@ def mark_shapes(
     """
     if len(mark.points) < _POINTS_NEEDED.get(mark.kind, 1):
         return ()
-    pen = _Pen(size_px[1], palette)
+    pen = _Pen(size_px[1], palette, right, rings)
     text = mark.text if label is None else label
     return _DRAWN[mark.kind](pen, mark, text)
 
@@ -138,10 +154,12 @@ def _ring(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
 def _arrow(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     """Draw a line with a solid head at its last point.
 
-    An arrow of what he did begins at the edge of the ring it leaves, which stays hollow.
+    An arrow of what he did begins at the edge of the ring it leaves, which stays hollow, and
+    any arrow ends at the edge of a ring it points into.
     """
     hue, unit = pen.hue(mark), pen.unit
     *_, before, tip = mark.points
+    tip = _short_of_rings(tip, before, pen)
     reach = hypot(tip[0] - before[0], tip[1] - before[1]) or 1.0
     towards = ((tip[0] - before[0]) / reach, (tip[1] - before[1]) / reach)
     head = min(19 * unit, reach)
@@ -149,7 +167,8 @@ def _arrow(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     start: Point = mark.points[0]
     dash: tuple[float, ...] = ()
     if mark.meaning == "did":
-        start, dash = _edge_of_ring(start, mark.points[1], unit), _MISS_DASH
+        start = _edge_of_ring(start, mark.points[1], unit)
+        dash = () if pen.right else _MISS_DASH
     line = (start, *mark.points[1:-1], neck)
     wide = turn_points(
         (tip[0] + towards[0] * 2.5 * unit, tip[1] + towards[1] * 2.5 * unit),
@@ -175,6 +194,38 @@ def _edge_of_ring(centre: Point, towards: Point, unit: float) -> Point:
     if across < 1.8:
         return centre
     return centre[0] + dx / across, centre[1] + dy / across
+
+
+def _short_of_rings(tip: Point, before: Point, pen: _Pen) -> Point:
+    """Return where an arrow must end so that its head covers no ring; its tip where it may."""
+    rx, ry = (_RING_RX + 5) * pen.unit, (_RING_RY + 5) * pen.unit
+    for x, y in pen.rings:
+        inside = hypot((tip[0] - x) / rx, (tip[1] - y) / ry) < 1
+        if not inside or hypot((before[0] - x) / rx, (before[1] - y) / ry) <= 1:
+            continue
+        return _crossing((before[0] - x, before[1] - y), (tip[0] - x, tip[1] - y), (rx, ry), (x, y))
+    return tip
+
+
+def _crossing(outer: Point, inner: Point, radii: Point, centre: Point) -> Point:
+    """Return where a line into an ellipse crosses its edge, halving the way between its ends.
+
+    ``outer`` and ``inner`` are counted from the ellipse's middle.
+    """
+    low, high = 0.0, 1.0
+    for _ in range(20):
+        share = (low + high) / 2
+        x = outer[0] + share * (inner[0] - outer[0])
+        y = outer[1] + share * (inner[1] - outer[1])
+        if hypot(x / radii[0], y / radii[1]) > 1:
+            low = share
+        else:
+            high = share
+    share = low
+    return (
+        centre[0] + outer[0] + share * (inner[0] - outer[0]),
+        centre[1] + outer[1] + share * (inner[1] - outer[1]),
+    )
 
 
 def _path(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
