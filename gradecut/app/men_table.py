@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import partial
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QPainter, QPaintEvent, QPolygonF
+from PyQt6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
-from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.app.theme import Dress, Size, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
@@ -19,8 +19,11 @@ __all__ = ["MenTable"]
 
 _HEAD, _ROW = 22, 28
 _FEWEST = 3
-_COLUMNS = (("man", 0.152), ("owed", 0.188), ("did", 0.34), ("cause", 0.195), ("step", 0.125))
-"""Each column with its share of the width, the first beginning after the keys."""
+_COLUMNS = (("man", 0.2), ("owed", 0.21), ("did", 0.0), ("cause", 0.22), ("step", 0.125))
+"""Each column with the largest share of the width it may take; "did" takes what is left."""
+_BETWEEN_PX = 7.0
+_LEAST_CAUSE = 0.17
+"""The share of the width a cause keeps where what he did would be cut."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
 
 
@@ -51,12 +54,33 @@ class MenTable(TouchArea):
         return self._desk.state.men if self._desk.state else ()
 
     def _places(self) -> list[tuple[float, float]]:
-        """Return left and width of each column in pixels."""
+        """Return left and width of each column in pixels; "did" takes what the others leave."""
         room = self.width() - _KEYS_PX - _FLAG_PX
+        men = self._men()
+        plain, bold = QFontMetricsF(font("body")), QFontMetricsF(font("body", 600))
+        told = {
+            "man": [bold.horizontalAdvance(f"{man.position} ") + 4
+                    + plain.horizontalAdvance(man.number) for man in men],
+            "owed": [plain.horizontalAdvance(man.owes or "open") for man in men],
+            "cause": [plain.horizontalAdvance(man.grade.cause) for man in men if man.grade],
+            "step": [plain.horizontalAdvance(_step_words(man)) + 4 for man in men],
+        }  # fmt: skip
+        wide = {
+            name: min(max([plain.horizontalAdvance(name), *told.get(name, ())]) + 2, most * room)
+            for name, most in _COLUMNS
+        }
+        gaps = _BETWEEN_PX * (len(_COLUMNS) - 1)
+        wide["did"] = 0.0
+        left_over = room - gaps - sum(wide.values())
+        small = QFontMetricsF(font("small", 500))
+        need = max((small.horizontalAdvance(did_words(man)[1]) + 20 for man in men), default=0)
+        given = max(min(need - left_over, wide["cause"] - _LEAST_CAUSE * room), 0.0)
+        wide["cause"] -= given
+        wide["did"] = max(left_over + given, 0.0)
         places, left = [], _KEYS_PX
-        for _, share in _COLUMNS:
-            places.append((left, share * room - 6))
-            left += share * room
+        for name, _ in _COLUMNS:
+            places.append((left, wide[name]))
+            left += wide[name] + _BETWEEN_PX
         return places
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
@@ -64,7 +88,7 @@ class MenTable(TouchArea):
         self.spots = []
         painter = self.painter()
         for (name, _), (left, wide) in zip(_COLUMNS, self._places(), strict=True):
-            rect = QRectF(left, 0, wide + 8, _HEAD)
+            rect = QRectF(left, 0, wide + 6, _HEAD)
             set_words(painter, rect, name, self.theme.quiet, size="small")
         ask = self._desk.hand.ask
         counted = ask is not None and ask.kind == "men"
@@ -114,7 +138,11 @@ class MenTable(TouchArea):
         set_words(painter, rect, sign, colour, weight=600)
         told = f"{words} (look again)" if man.stale else words
         room = rect.adjusted(15 if sign else 0, 0, 0, 0)
-        _set_fitting(painter, room, told, colour, weight=500)
+        used = _set_fitting(painter, room, told, colour, weight=500)
+        if _was_passed(man):
+            rest = room.adjusted(used + 5, 0, 0, 0)
+            fits = painter.fontMetrics().horizontalAdvance("· passed") <= rest.width()
+            set_words(painter, rest, "· passed" if fits else "· p", self.theme.quiet)
 
     def _paint_step(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         theme = self.theme
@@ -123,8 +151,7 @@ class MenTable(TouchArea):
             used = set_words(painter, rect, f"{reaction.frames:+d}", theme.ink, weight=500)
             set_words(painter, rect.adjusted(used + 4, 0, 0, 0), "fr", theme.quiet)
         else:
-            passed = man.grade is not None and man.grade.how == "passed"
-            set_words(painter, rect, "passed" if passed else "–", theme.quiet)
+            set_words(painter, rect, "–", theme.quiet)
 
     def _paint_flag(self, painter: QPainter, rect: QRectF, man: Man) -> None:
         """Set a flag at the row's end: to be shown."""
@@ -144,11 +171,22 @@ class MenTable(TouchArea):
 
 def _set_fitting(
     painter: QPainter, rect: QRectF, text: str, colour: Colour, *, weight: int = 400
-) -> None:
-    """Set words, a size smaller where they would be cut."""
+) -> float:
+    """Set words, a size smaller where they would be cut; return their width in pixels."""
     painter.setFont(font("body", weight))
     fits = painter.fontMetrics().horizontalAdvance(text) <= rect.width()
-    set_words(painter, rect, text, colour, size="body" if fits else "small", weight=weight)
+    size: Size = "body" if fits else "small"
+    return set_words(painter, rect, text, colour, size=size, weight=weight)
+
+
+def _was_passed(man: Man) -> bool:
+    """Tell whether he was let through with the whole play, and not looked at by himself."""
+    return man.grade is not None and man.grade.how == "passed"
+
+
+def _step_words(man: Man) -> str:
+    reaction = man.line.reaction if man.line else None
+    return f"{reaction.frames:+d} fr" if reaction is not None else "–"
 
 
 def _row_words(man: Man) -> str:
@@ -159,6 +197,8 @@ def _row_words(man: Man) -> str:
         parts.append(f"cause {man.grade.cause}")
     if man.line and man.line.reaction:
         parts.append(f"first step {man.line.reaction.frames:+d} frames")
+    if _was_passed(man):
+        parts.append("passed with the whole play")
     if man.stale:
         parts.append("to be looked at again")
     if man.flagged:

@@ -61,6 +61,7 @@ class Stage(QWidget):
         self._image: QImage | None = None
         self.zoom = 1.0
         self._middle = QPointF(0.5, 0.5)
+        self._angle = ""
         self._pan_from: QPointF | None = None
         self._drawing = False
         self.setMouseTracking(True)
@@ -88,6 +89,7 @@ class Stage(QWidget):
         self._patience.setInterval(_PATIENCE_MS)
         self._patience.timeout.connect(self.renew)
         self._patience.start()
+        desk.playhead.moved.connect(self._fit_another_angle)
         desk.playhead.pictured.connect(self.show_picture)
         desk.marks.changed.connect(self.show_picture)
         desk.marks.text_wanted.connect(self._ask_text)
@@ -131,7 +133,9 @@ class Stage(QWidget):
         if head.fault:
             return head.fault
         told = head.readout()
-        return f"Frame {told.words}. {self._desk.marks.words()}" if told else "No film."
+        if told is None or head.film is None:
+            return "No film."
+        return f"Frame {told.words} of {head.film.name}. {self._desk.marks.words()}"
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint film and choice, or why there is no film."""
@@ -143,6 +147,7 @@ class Stage(QWidget):
             painter.drawImage(QPointF(0, 0), self._image)
             painter.resetTransform()
             self._paint_choice(painter)
+            self._paint_zoom(painter)
         else:
             self._paint_fault(painter)
         painter.end()
@@ -160,6 +165,21 @@ class Stage(QWidget):
             for at in there if len(there) <= _MOST_HANDLES else (there[0], there[-1]):
                 painter.drawEllipse(at, 6, 6)
 
+    def _paint_zoom(self, painter: QPainter) -> None:
+        """Say how near the film is, and what shows all of it again."""
+        if self.zoom <= 1:
+            return
+        painter.setFont(font("small", 500))
+        told = self.zoom_words()
+        rect = QRectF(12, 12, painter.fontMetrics().horizontalAdvance(told) + 16, 22)
+        painter.setPen(Qt.PenStyle.NoPen)
+        ground = as_qcolor(ON_FILM.ground)
+        ground.setAlphaF(0.8)
+        painter.setBrush(ground)
+        painter.drawRoundedRect(rect, 4, 4)
+        painter.setPen(as_qcolor(ON_FILM.ink))
+        painter.drawText(rect, int(Qt.AlignmentFlag.AlignCenter), told)
+
     def _paint_fault(self, painter: QPainter) -> None:
         theme, head = self._dress.theme, self._desk.playhead
         told = "No film in this book yet." if self._desk.state is None else head.fault
@@ -171,6 +191,17 @@ class Stage(QWidget):
         painter.drawText(QRectF(self.rect()).adjusted(60, 0, -60, -30), flags, told)
 
     # ------------------------------------------------------------------ zoom
+
+    def zoom_words(self) -> str:
+        """Say how near the film is; empty while all of it is shown."""
+        return f"zoom {self.zoom:.1f}× · Ctrl+0 fits" if self.zoom > 1 else ""
+
+    def _fit_another_angle(self) -> None:
+        """Show the whole film of another camera: what lay where in this one lies elsewhere."""
+        angle = self._desk.playhead.angle
+        if angle is not None and angle.name != self._angle:
+            self._angle = angle.name
+            self.fit()
 
     def fit(self) -> None:
         """Show the whole film."""

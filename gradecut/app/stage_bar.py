@@ -23,6 +23,9 @@ _HIGH = 40
 _TOOL = 28.0
 _SPEED_WORDS = {Fraction(1, 4): "¼ speed", Fraction(1, 2): "½ speed", Fraction(1): "full speed"}
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
+_MEANING_PX, _SHORT_MEANING_PX = 128.0, 76.0
+_NARROW_PX = 960
+"""Below this width views and meanings are named by one word."""
 
 
 class StageBar(TouchArea):
@@ -55,7 +58,7 @@ class StageBar(TouchArea):
         if self._desk.playhead.film is not None:
             right = self._paint_angles(painter)
             left = self._paint_readout(painter)
-            self._paint_tools(painter, left + 24, right - 24)
+            self._paint_tools(painter, left + 8, right - 14)
         painter.end()
 
     def _paint_readout(self, painter: QPainter) -> float:
@@ -101,6 +104,10 @@ class StageBar(TouchArea):
 
     # ------------------------------------------------------------------ angles
 
+    @property
+    def _narrow(self) -> bool:
+        return self.width() < _NARROW_PX
+
     def _angle_words(self) -> str:
         state, angle = self._desk.state, self._desk.playhead.angle
         if state is None or angle is None:
@@ -114,15 +121,20 @@ class StageBar(TouchArea):
         if state is None or angle is None:
             return float(self.width())
         angles = list(state.timeline.angles)
-        words = self._angle_words()
-        x = self.width() - 20.0
+        words, view = self._angle_words(), " view"
+        if self._narrow:
+            words, view = words.replace(" view", "", 1), ""
+        begin = x = self.width() - 20.0
         x -= self._from_right(painter, x, words, self.theme.ink)
+        film = self._desk.playhead.film
+        named = f"{angle.name} film: {film.name}" if film else angle.name
+        self.spots.append(Spot(QRectF(x, 6, begin - x, _HIGH - 12), self.update, named))
         if len(angles) > 1:
             here = [one.id for one in angles].index(angle.id)
             other = angles[(here + 1) % len(angles)]
             x -= 18
             begin = x
-            x -= self._from_right(painter, x, f"{other.name} view", self.theme.quiet)
+            x -= self._from_right(painter, x, f"{other.name}{view}", self.theme.quiet)
             x -= 25
             key_cap(painter, QPointF(x, _HIGH / 2), "A", self.theme)
             self.spots.append(
@@ -137,10 +149,13 @@ class StageBar(TouchArea):
     # ------------------------------------------------------------------ tools
 
     def _paint_tools(self, painter: QPainter, left: float, right: float) -> None:
-        """Paint the tools, and what the next mark means, between readout and angles."""
+        """Paint the tools, and what the next mark means, between readout and angles.
+
+        Room for the meaning is kept while there is none, so that no icon ever moves.
+        """
         marks = self._desk.marks
         active = marks.tool is not None or bool(marks.chosen)
-        wide = _TOOL * len(TOOLS) + (120 if active else 0)
+        wide = _TOOL * len(TOOLS) + (_SHORT_MEANING_PX if self._narrow else _MEANING_PX)
         if right - left < _TOOL * len(TOOLS):
             return
         x = max(left, (left + right - wide) / 2)
@@ -160,16 +175,17 @@ class StageBar(TouchArea):
             take = partial(marks.take, None if chosen else tool)
             self.spots.append(Spot(rect, take, f"draw: {tool} (M)"))
             x += _TOOL
-        if active and right - x > 90:
-            self._paint_meaning(painter, x + 10)
+        if active and right - x > 40:
+            self._paint_meaning(painter, x + 8, right)
 
-    def _paint_meaning(self, painter: QPainter, x: float) -> None:
+    def _paint_meaning(self, painter: QPainter, x: float, right: float) -> None:
         drawn = self.theme.drawn
         means = self._desk.marks.means
         colour = {"owed": drawn.owed_text, "did": drawn.did_text}.get(means, self.theme.ink)
         cap = key_cap(painter, QPointF(x, _HIGH / 2), "K", self.theme)
-        rect = QRectF(x + cap + 7, 0, 92, _HIGH)
-        used = set_words(painter, rect, _MEANING_WORDS[means], colour, weight=500)
+        words = means if self._narrow else _MEANING_WORDS[means]
+        rect = QRectF(x + cap + 7, 0, min(right - x - cap - 7, 92), _HIGH)
+        used = set_words(painter, rect, words, colour, weight=500)
         spot = QRectF(x, 6, cap + 7 + used, _HIGH - 12)
         self.spots.append(Spot(spot, self._desk.marks.turn_meaning, "owed, did or plain"))
 

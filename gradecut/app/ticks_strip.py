@@ -85,8 +85,8 @@ class TicksStrip(TouchArea):
             whole = count % large == 0
             painter.setPen(QPen(faint, 1))
             painter.drawLine(QPointF(x, _LINE_Y - (4 if whole else 2)), QPointF(x, _LINE_Y + 2))
-            if whole and count:
-                words = f"{'−' if count < 0 else '+'}{abs(count)}"
+            if whole and (count or not ticks.counted_from_snap):
+                words = ticks.count(ticks.zero + count)
                 rect = QRectF(x - 30, _LINE_Y + 5, 60, 16)
                 set_words(painter, rect, words, theme.quiet, size="small", anchor="centre")
 
@@ -112,13 +112,13 @@ class TicksStrip(TouchArea):
             go = partial(self._desk.playhead.seek, tick.frame)
             sure = "" if tick.certain else ", not marked by hand on this angle"
             spot = QRectF(x - 8, 0, 16, _HIGH)
-            self.spots.append(Spot(spot, go, f"{tick.kind} {tick.frame - ticks.zero:+d}{sure}"))
+            self.spots.append(Spot(spot, go, f"{tick.kind} {ticks.count(tick.frame)}{sure}"))
         if not ticks.counted_from_snap:
             rect = QRectF(_SIDE, 4, 320, 15)
             set_words(
                 painter,
                 rect,
-                "snap not marked: find it, press Z",
+                "no snap marked: find it, press Z",
                 self.theme.drawn.accent_text,
                 size="small",
             )

@@ -39,7 +39,7 @@ class Ticks:
     first, last : Frame
         Of the clip, in its film.
     zero : Frame
-        What is counted from: the snap, or the first frame while it is not marked.
+        What is counted from: the snap, or the film's first frame while it is not marked.
     counted_from_snap : bool
     moments : tuple of Tick
         Of the clip, and of the selected man.
@@ -60,11 +60,19 @@ class Ticks:
         if not self.moments:
             return "No moment marked yet."
         told = [
-            f"{tick.kind} {tick.frame - self.zero:+d}" if tick.kind != "snap" else "snap"
+            f"{tick.kind} {self.count(tick.frame)}" if tick.kind != "snap" else "snap"
             for tick in self.moments
         ]
         whose = f" of {self.man}" if self.man else ""
-        return f"Moments{whose}, in frames from the snap: {', '.join(told)}."
+        origin = "from the snap" if self.counted_from_snap else "of the film, no snap marked"
+        return f"Moments{whose}, in frames {origin}: {', '.join(told)}."
+
+    def count(self, frame: int) -> str:
+        """Count a frame: with its sign from the snap, else by its number in the film."""
+        by = frame - self.zero
+        if not self.counted_from_snap:
+            return str(by)
+        return f"{'−' if by < 0 else '+'}{abs(by)}"
 
 
 def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks | None:
@@ -101,7 +109,7 @@ def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks |
     return Ticks(
         first=playhead.first,
         last=playhead.last,
-        zero=playhead.first if snap is None else snap,
+        zero=Frame(0) if snap is None else snap,
         counted_from_snap=snap is not None,
         moments=tuple(found),
         man=man.who if man else "",

@@ -65,7 +65,7 @@ class Readout:
     def words(self) -> str:
         """As it is shown: "143 · snap +14 · +0.467 s ± 0.033"."""
         if self.from_snap is None or self.from_snap_s is None:
-            return f"{self.frame} · snap not marked"
+            return f"{self.frame} · no snap marked"
         if self.from_snap == 0:
             return f"{self.frame} · the snap · 0 s ± {float(self.frame_s):.3f}"
         return (

@@ -52,7 +52,7 @@ def test_a_held_key_never_queues_up(film: FilmDesk, posted: Posted) -> None:
 def test_the_readout_counts_from_the_snap(film: FilmDesk, posted: Posted) -> None:
     """Frame, frames from the snap and seconds, no closer than a frame."""
     assert film.playhead.readout() is not None
-    assert "snap not marked" in film.playhead.readout().words  # type: ignore[union-attr]
+    assert "no snap marked" in film.playhead.readout().words  # type: ignore[union-attr]
     film.playhead.seek(30)
     press(film, "Z", "Shift+Right", "Right", "Right", "Right", "Right")
     told = film.playhead.readout()
