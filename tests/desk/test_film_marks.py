@@ -6,6 +6,7 @@ import pytest
 
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
+from gradecut.drawing import ON_FILM
 from gradecut.records import Mark, Rep
 from tests.desk.film_book import press
 from tests.desk.small_book import Posted
@@ -127,3 +128,22 @@ def test_no_words_leave_no_mark(drawing: FilmDesk) -> None:
     drawing.marks.press((60, 90))
     drawing.marks.write("   ")
     assert not drawing.book.count(Mark)
+
+
+def test_taking_a_tool_stops_the_film(drawing: FilmDesk) -> None:
+    """What is to be drawn on must not run away."""
+    drawing.playhead.play()
+    drawing.marks.take("ring")
+    assert not drawing.playhead.playing
+
+
+def test_the_arrow_of_a_right_fit_is_not_painted_as_a_miss(drawing: FilmDesk) -> None:
+    """Graded right his arrow stands in the hue of right; missed it is orange again."""
+    drawing.hand.choose("Keel")
+    draw(drawing, "arrow", (60, 90), (160, 90))
+    press(drawing, "R")
+    assert ON_FILM.right in {shape.colour for shape in drawing.marks.shapes()}
+    press(drawing, "2", "1")
+    hues = {shape.colour for shape in drawing.marks.shapes()}
+    assert ON_FILM.did in hues
+    assert ON_FILM.right not in hues

@@ -213,3 +213,17 @@ def test_angles_without_a_snap_are_not_laid_beside_each_other(
     assert film.playhead.frame == film.playhead.first
     assert film.playhead.snap is None
     assert "Mark the snap on both films" in said[-1]
+
+
+def test_without_a_snap_frames_are_counted_plainly(film: FilmDesk) -> None:
+    """No "+40" where there is nothing to count from: the film's own frame numbers."""
+    press(film, "X")
+    ticks = film.ticks()
+    assert ticks is not None
+    assert not ticks.counted_from_snap
+    assert ticks.count(40) == "40"
+    film.playhead.seek(30)
+    press(film, "Z")
+    marked = film.ticks()
+    assert marked is not None
+    assert (marked.count(40), marked.count(20)) == ("+10", "−10")

@@ -154,3 +154,30 @@ def test_the_arrow_of_a_miss_leaves_the_ring_hollow() -> None:
     assert film[y, x].tolist() == list(GRASS)
     assert film[y, x + 12].tolist() == list(GRASS)
     assert near(film, ON_FILM.did)[370:390, 680:705].any()
+
+
+def test_what_was_done_right_stands_in_the_hue_of_right_unbroken() -> None:
+    """Orange and dashed is a miss; an arrow of a right fit is neither."""
+    shapes = mark_shapes(mark("arrow", "did"), size_px=SIZE, right=True)
+    strokes = [shape for shape in shapes if isinstance(shape, Stroke)]
+    assert any(shape.colour == ON_FILM.right for shape in strokes)
+    assert not any(shape.colour == ON_FILM.did for shape in shapes)
+    assert not any(stroke.dash for stroke in strokes)
+    for right in (False, None):
+        missed = mark_shapes(mark("arrow", "did"), size_px=SIZE, right=right)
+        assert any(isinstance(s, Stroke) and s.dash and s.colour == ON_FILM.did for s in missed)
+
+
+def test_an_arrows_head_stops_at_the_ring_it_points_into() -> None:
+    """The ring he owes is seen whole; an arrow that ends elsewhere ends where it was drawn."""
+    tip = POINTS["arrow"][-1]
+    ring = Mark(
+        angle_id="end", kind="ring", points=(tip,), from_pts=Pts(0), to_pts=Pts(0), meaning="owed"
+    )
+    film = painted(ring)
+    before = near(film, ON_FILM.owed)
+    paint(film, mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[tip]))
+    assert not (before & near(film, ON_FILM.did)).any()
+    assert np.array_equal(before, before & near(film, ON_FILM.owed))
+    far = mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[(tip[0] + 300, tip[1])])
+    assert far == mark_shapes(mark("arrow", "did"), size_px=SIZE)
