@@ -19,7 +19,7 @@ _SAID = {
     "SQLITE_PERM": "it can only be read; copy it to a folder you can write to",
     "SQLITE_FULL": "the disk is full; free some space and try again",
     "SQLITE_CORRUPT": "the file is damaged; go back to a backup copy",
-    "SQLITE_NOTADB": "this is no gradecut book; choose a .gradecut file",
+    "SQLITE_NOTADB": "this is no gradecut book, whatever its name; choose one that gradecut made",
     "SQLITE_CANTOPEN": "the file can't be opened there; check the folder and your rights in it",
     "SQLITE_IOERR": "the disk did not answer as it should; check it and try again",
     "SQLITE_TOOBIG": "one entry is too long; shorten it",

@@ -44,7 +44,8 @@ def revision_of(connection: Connection, path: Path) -> str:
     """
     if connection.exec_driver_sql("PRAGMA application_id").scalar() != APPLICATION_ID:
         raise BookError(
-            f"{path}: this is no gradecut book but another program's file; choose a .gradecut file."
+            f"{path}: this is no gradecut book but another program's file; choose a book that "
+            "gradecut made."
         )
     return str(connection.execute(select(_REVISION.c.version_num)).scalar_one_or_none())
 

@@ -61,7 +61,9 @@ def look_at_book(path: Path) -> None:
             f"{path}: the file is empty; go back to a backup copy, or start a new book."
         )
     if head != _MAGIC:
-        raise BookError(f"{path}: this is no gradecut book; choose a .gradecut file.")
+        raise BookError(
+            f"{path}: this is no gradecut book, whatever its name; choose one that gradecut made."
+        )
     if not (_may_write(path) and _may_write(path.parent)):
         raise BookError(f"{path}: it can only be read there; copy it to a folder you can write to.")
 
