@@ -12,8 +12,8 @@ import typer
 
 from gradecut.book import Book, open_book
 from gradecut.errors import BookError
-from gradecut.records import Clip, Player
-from gradecut.workflows.roster import is_on_roster
+from gradecut.records import Clip
+from gradecut.workflows.roster import newest_of_staff
 
 __all__ = [
     "AsJson",
@@ -53,10 +53,7 @@ def opened(path: Path, grader: str = "") -> Iterator[Book]:
 
 def usual_grader(book: Book) -> str:
     """Return who of the staff acted last in a book, else this computer's name for the person."""
-    players = book.find(Player)
-    acted = (act.author for act in book.history())
-    staff = (name for name in acted if name and not is_on_roster(name, players))
-    return next(staff, "") or computer_user()
+    return newest_of_staff(book) or computer_user()
 
 
 def computer_user() -> str:
@@ -84,16 +81,12 @@ def read_plays(text: str) -> tuple[int, ...]:
     typer.BadParameter
         When it is anything else.
     """
-    plays: list[int] = []
-    for part in filter(None, (one.strip() for one in text.split(","))):
-        first, dash, last = part.partition("-")
-        ends = [first, last if dash else first]
-        if not all(end.isascii() and end.isdecimal() and len(end) < 5 for end in ends):
-            raise typer.BadParameter(f"“{part}” is no play; write plays as 2-4,7.")
-        if int(ends[1]) < int(ends[0]):
-            raise typer.BadParameter(f"“{part}” runs backwards; write plays as 2-4,7.")
-        plays += range(int(ends[0]), int(ends[1]) + 1)
-    return tuple(plays)
+    from gradecut.workflows import adding
+
+    try:
+        return adding.read_plays(text)
+    except BookError as error:
+        raise typer.BadParameter(str(error)) from error
 
 
 def read_facts(words: Sequence[str]) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -16,7 +17,7 @@ from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import ReadFilm, gather_films, read_film
 from gradecut.workflows.script import ScriptLine, match_script, read_script
 
-__all__ = ["Added", "add_film", "find_session", "script_session", "shift_pairing"]
+__all__ = ["Added", "add_film", "find_session", "read_plays", "script_session", "shift_pairing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +54,27 @@ def find_session(book: Book, name: str) -> Session:
             return session
     there = ", ".join(session.name for session in sessions) or "none yet"
     raise BookError(f"{book.path}: there is no session “{name}” in this book; there is {there}.")
+
+
+def read_plays(text: str) -> tuple[int, ...]:
+    """Read plays as a coach writes them: ``2-4, 7``.
+
+    Raises
+    ------
+    BookError
+        When it is anything else.
+    """
+    plays: list[int] = []
+    joined = re.sub(r"\s*[-–]\s*", "-", text)
+    for part in filter(None, re.split(r"[,;\s]+", joined)):
+        first, dash, last = part.partition("-")
+        ends = [first, last if dash else first]
+        if not all(end.isascii() and end.isdecimal() and len(end) < 5 for end in ends):
+            raise BookError(f"“{part}” is no play; write plays as 2-4,7.")
+        if int(ends[1]) < int(ends[0]):
+            raise BookError(f"“{part}” runs backwards; write plays as 2-4,7.")
+        plays += range(int(ends[0]), int(ends[1]) + 1)
+    return tuple(plays)
 
 
 def add_film(

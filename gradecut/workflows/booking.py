@@ -11,7 +11,10 @@ from gradecut.errors import BookError
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, load_scheme, parse_scheme
 
-__all__ = ["adopt_scheme", "book_info", "new_book", "scheme_in_force", "scheme_of"]
+__all__ = ["STARTING", "adopt_scheme", "book_info", "new_book", "scheme_in_force", "scheme_of"]
+
+STARTING = "start the book"
+"""The verb of every book's first act."""
 
 
 def new_book(
@@ -40,7 +43,7 @@ def new_book(
     if refusal := why_no_grader(author, players):
         raise BookError(refusal)
     book = open_book(path, author=author, create=True)
-    with book.act("start the book") as act:
+    with book.act(STARTING) as act:
         act.put(BookInfo(name=name, season=season))
         if loaded is not None:
             _put_in_force(book, loaded)

@@ -18,6 +18,7 @@ __all__ = [
     "by_staff",
     "find_player",
     "is_on_roster",
+    "newest_of_staff",
     "read_roster",
     "why_no_grader",
 ]
@@ -123,6 +124,13 @@ def by_staff(rows: Iterable[T], players: Iterable[Player]) -> list[T]:
 def is_on_roster(name: str, players: Iterable[Player]) -> bool:
     """Tell whether a name is that of a man of the roster, whatever its capitals and spaces."""
     return _plain(name) in {_plain(man.name) for man in players}
+
+
+def newest_of_staff(book: Book) -> str:
+    """Return who of the staff acted last in a book; empty when nobody has."""
+    players = book.find(Player)
+    acted = (act.author for act in book.history())
+    return next((name for name in acted if name and not is_on_roster(name, players)), "")
 
 
 def why_no_grader(name: str, players: Iterable[Player]) -> str:
