@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+import threading
 from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -10,8 +12,9 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.jobs import JobRunner, Post
-from gradecut.desk.saying import says
-from gradecut.workflows.booking import book_info
+from gradecut.desk.saying import Refusal, says
+from gradecut.errors import GradecutError
+from gradecut.workflows.booking import STARTING, book_info
 
 if TYPE_CHECKING:
     from gradecut.desk.board_desk import BoardDesk
@@ -38,6 +41,8 @@ class Desk:
     -------
     said : str
         One sentence to show: what was done, or why it was refused.
+    acted
+        Something was done to the book, told before what is said of it; in the window's thread.
     book_changed : frozenset of str
         Names of the tables a commit changed; in the window's thread.
 
@@ -50,6 +55,7 @@ class Desk:
     """
 
     said = Signal(str)
+    acted = Signal()
     book_changed = Signal(object)
 
     def __init__(self, book: Book, *, post: Post) -> None:
@@ -57,6 +63,7 @@ class Desk:
         self._post = post
         self.jobs = JobRunner(post, self.say)
         self._closed = False
+        self._thread = threading.get_ident()
         self._disconnect = book.on_change(self._tell_change)
 
     @property
@@ -70,8 +77,15 @@ class Desk:
         return book_info(self.book).name
 
     def say(self, sentence: str) -> None:
-        """Show one sentence."""
-        self.said.emit(sentence)
+        """Show one sentence; what is said while an error is handled is a refusal."""
+        refused = isinstance(sys.exception(), GradecutError)
+        self.said.emit(Refusal(sentence) if refused else sentence)
+
+    def grade_as(self, name: str) -> None:
+        """Let another man grade from now on, and show the play as he has graded it."""
+        self.book.author = name
+        if "film" in self.__dict__:
+            self.film.refresh()
 
     def post(self, work: Callable[[], None]) -> None:
         """Run work in the window's thread."""
@@ -115,6 +129,9 @@ class Desk:
     @says
     def undo(self) -> None:
         """Take back the newest thing this grader did."""
+        if not self.undo_hint():
+            self.say(Refusal("There is nothing of yours to take back."))
+            return
         act = self.book.undo()
         self.say(f"Done: {act.verb}.")
 
@@ -148,9 +165,12 @@ class Desk:
         return look_of(self.book, state.clip.id) if state is not None else {}
 
     def undo_hint(self) -> str:
-        """Say what undo would take back; empty when there is nothing."""
+        """Say what undo would take back; empty when there is nothing.
+
+        The act that started the book is none: without it the book could not be opened again.
+        """
         act = self.book.can_undo()
-        return act.verb if act else ""
+        return act.verb if act and act.verb != STARTING else ""
 
     def close(self) -> None:
         """Stop work, let the pages go and close the book."""
@@ -164,4 +184,8 @@ class Desk:
 
     def _tell_change(self, changed: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in changed)
+        if threading.get_ident() == self._thread:
+            self.acted.emit()
+        else:
+            self._post(lambda: None if self._closed else self.acted.emit())
         self._post(lambda: None if self._closed else self.book_changed.emit(tables))

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from psygnal import Signal
 
+from gradecut.desk.saying import Refusal
 from gradecut.errors import Cancelled, GradecutError
 from gradecut.progress import CancelToken, Progress
 
@@ -61,12 +62,22 @@ class JobRunner:
         return bool(self._running)
 
     def start(
-        self, name: str, work: Callable[[Progress, CancelToken], T], on_done: Callable[[T], None]
+        self,
+        name: str,
+        work: Callable[[Progress, CancelToken], T],
+        on_done: Callable[[T], None],
+        on_refused: Callable[[str], None] | None = None,
     ) -> None:
-        """Start work; ``on_done`` gets what it returns, in the window's thread."""
+        """Start work; ``on_done`` gets what it returns, in the window's thread.
+
+        Parameters
+        ----------
+        on_refused : callable or None
+            Gets the sentence where the work is refused, instead of its being shown.
+        """
         token = CancelToken()
         self.working.emit(name, 0.0)
-        future = self._pool.submit(self._run, name, work, token, on_done)
+        future = self._pool.submit(self._run, name, work, token, on_done, on_refused or self._say)
         self._running[future] = token
         future.add_done_callback(lambda ended: self._tell(lambda: self._end(ended)))
 
@@ -86,7 +97,12 @@ class JobRunner:
         self._post(lambda: None if self._closed else work())
 
     def _run(
-        self, name: str, work: Work[T], token: CancelToken, on_done: Callable[[T], None]
+        self,
+        name: str,
+        work: Work[T],
+        token: CancelToken,
+        on_done: Callable[[T], None],
+        on_refused: Callable[[str], None],
     ) -> None:
         told = 0.0
 
@@ -103,8 +119,8 @@ class JobRunner:
         except Cancelled:
             self._tell(lambda: self._say(f"{name}: stopped; nothing was written."))
         except GradecutError as error:
-            sentence = str(error)
-            self._tell(lambda: self._say(sentence))
+            sentence = Refusal(error)
+            self._tell(lambda: on_refused(sentence))
         else:
             self._tell(lambda: on_done(result))
 

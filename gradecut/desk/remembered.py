@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -24,7 +25,9 @@ class Remembered:
     Attributes
     ----------
     grader : str
-        Empty until somebody has said his name.
+        Who graded last; empty until somebody has said his name.
+    graders, names : mapping of path to str
+        Who graded last in each of the recent books, and what they are called.
     recent : tuple of str
         Paths of books, the last one opened first.
     cautions_shown : bool
@@ -33,13 +36,24 @@ class Remembered:
 
     grader: str = ""
     recent: tuple[str, ...] = ()
+    graders: Mapping[str, str] = field(default_factory=dict)
+    names: Mapping[str, str] = field(default_factory=dict)
     theme: Literal["dark", "light"] = "dark"
     cautions_shown: bool = False
 
-    def with_book(self, path: str) -> Remembered:
+    def with_book(self, path: str, name: str = "") -> Remembered:
         """Put a book first among the recent ones."""
         rest = tuple(one for one in self.recent if one != path)
-        return replace(self, recent=(path, *rest)[:_MOST_RECENT])
+        recent = (path, *rest)[:_MOST_RECENT]
+        names = {**self.names, path: name} if name else self.names
+        return replace(
+            self, recent=recent, names=_of(recent, names), graders=_of(recent, self.graders)
+        )
+
+    def with_grader(self, name: str, path: str = "") -> Remembered:
+        """Keep who grades, in the book at a path too."""
+        graders = {**self.graders, path: name} if path else self.graders
+        return replace(self, grader=name, graders=graders)
 
 
 def memory_file() -> Path:
@@ -67,9 +81,12 @@ def recall(path: Path) -> Remembered:
     if not isinstance(told, dict):
         return Remembered()
     recent = told.get("recent")
+    paths = tuple(str(one) for one in recent) if isinstance(recent, list) else ()
     return Remembered(
         grader=str(told.get("grader", "")),
-        recent=tuple(str(one) for one in recent) if isinstance(recent, list) else (),
+        recent=paths,
+        graders=_of(paths, told.get("graders")),
+        names=_of(paths, told.get("names")),
         theme="light" if told.get("theme") == "light" else "dark",
         cautions_shown=told.get("cautions_shown") is True,
     )
@@ -83,3 +100,10 @@ def remember(path: Path, told: Remembered) -> str:
     except OutputError as error:
         return f"Recent books are not remembered: {error}"
     return ""
+
+
+def _of(paths: tuple[str, ...], told: object) -> dict[str, str]:
+    """Keep what is told of some paths; nothing where that can't be read."""
+    if not isinstance(told, Mapping):
+        return {}
+    return {path: str(told[path]) for path in paths if told.get(path)}

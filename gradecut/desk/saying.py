@@ -8,10 +8,16 @@ from typing import Concatenate, ParamSpec, Protocol, TypeVar
 
 from gradecut.errors import Cancelled, GradecutError
 
-__all__ = ["Says", "says"]
+__all__ = ["Refusal", "Says", "says"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
+
+
+class Refusal(str):
+    """A sentence that says why something was not done, or what is wrong."""
+
+    __slots__ = ()
 
 
 class Says(Protocol):
@@ -34,7 +40,7 @@ def says(method: Callable[Concatenate[S, P], R]) -> Callable[Concatenate[S, P], 
         except Cancelled:
             self.say("Stopped; nothing was written.")
         except GradecutError as error:
-            self.say(str(error))
+            self.say(Refusal(error))
         return None
 
     return saying

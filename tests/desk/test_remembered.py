@@ -8,16 +8,18 @@ from gradecut.desk.remembered import Remembered, recall, remember
 def test_what_is_remembered_comes_back(tmp_path: Path) -> None:
     """Grader, recent books and theme survive a restart, newest book first."""
     path = tmp_path / "window.json"
-    told = Remembered(grader="J. Alder", theme="light").with_book("a").with_book("b").with_book("a")
+    told = Remembered(grader="J. Alder", theme="light").with_book("b")
+    told = told.with_grader("B. Holt", "b").with_book("a", "Herons")
     assert remember(path, told) == ""
     assert recall(path) == told
     assert recall(path).recent == ("a", "b")
+    assert (recall(path).graders, recall(path).names) == ({"b": "B. Holt"}, {"a": "Herons"})
 
 
 def test_a_spoilt_memory_is_forgotten(tmp_path: Path) -> None:
     """A file that is no JSON, or other JSON, starts afresh instead of failing."""
     path = tmp_path / "window.json"
-    for text in ("{", "[1]", '{"recent": 3}'):
+    for text in ("{", "[1]", '{"recent": 3}', '{"recent": 3, "names": 2}'):
         path.write_text(text)
         assert recall(path).recent == ()
 
