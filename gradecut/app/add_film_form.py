@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from typing import TYPE_CHECKING, cast, get_args
 
@@ -11,9 +10,10 @@ from PyQt6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLineEdit, QWid
 from gradecut.app.form import FileField, Form
 from gradecut.app.forms import add_film_in
 from gradecut.app.labels import button
+from gradecut.errors import BookError
 from gradecut.film.film_folder import FILM_SUFFIXES
 from gradecut.progress import CancelToken, Progress
-from gradecut.records import SessionKind
+from gradecut.records import Angle, Clip, SessionKind
 
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
@@ -39,7 +39,7 @@ class AddFilmForm(Form):
         self.day = QLineEdit(date.today().isoformat())
         self.angle = QComboBox()
         self.angle.setEditable(True)
-        self.angle.addItems(["end", "side"])
+        self.angle.addItems(_USUAL_ANGLES)
         self.script = FileField("The practice script", "Sheets (*.csv);;All files (*)")
         self.without = QLineEdit()
         self.add_row("film", self._place_row(), "A folder, or films: one film for each play.")
@@ -48,7 +48,7 @@ class AddFilmForm(Form):
         self.add_row("day", self.day)
         self.add_row("angle", self.angle)
         self.add_row("script", self.script, "Fills in call, look and men; may be left empty.")
-        self.add_row("plays without film", self.without, "Of this angle, such as 3, 7; else empty.")
+        self.add_row("plays without film", self.without, "Of this angle, such as 2-4,7; or none.")
         self.session.currentTextChanged.connect(self._show_session)
         self._show_session(self.session.currentText())
 
@@ -60,6 +60,15 @@ class AddFilmForm(Form):
         if known is not None:
             self.kind.setCurrentText(known.kind)
         self.day.setText((known.day if known else "") or date.today().isoformat())
+        if self.angle.currentText() in (*_USUAL_ANGLES, ""):
+            self.angle.setCurrentText(self._next_angle(known.id if known else ""))
+
+    def _next_angle(self, session_id: str) -> str:
+        """Return the usual angle a session lacks; the first where it has both."""
+        book = self._desk.book
+        clips = [clip.id for clip in book.find(Clip, session_id=session_id)]
+        there = {angle.name for angle in book.find(Angle, clip_id=clips)}
+        return next((name for name in _USUAL_ANGLES if name not in there), _USUAL_ANGLES[0])
 
     def _place_row(self) -> QWidget:
         row = QWidget()
@@ -87,21 +96,23 @@ class AddFilmForm(Form):
             self.places.setText(_BETWEEN.join(paths))
 
     def submit(self) -> None:
-        """Start adding, and close."""
-        from gradecut.workflows.adding import add_film
+        """Start adding; the form comes back, filled in, where that is refused."""
+        from gradecut.workflows.adding import add_film, read_plays
 
         places = [one.strip() for one in self.places.text().split(_BETWEEN) if one.strip()]
         session, angle = self.session.currentText().strip(), self.angle.currentText().strip()
-        without = self._without()
         refusal = (
             "Choose a folder or films." if not places
             else "Name the session, such as Tuesday inside run." if not session
             else "Name the angle, such as end or side." if not angle
-            else "Write plays without film as numbers, such as 3, 7." if without is None
             else ""
         )  # fmt: skip
-        if refusal or without is None:
-            self.refuse(refusal)
+        try:
+            without = read_plays(self.without.text())
+        except BookError as error:
+            refusal = refusal or str(error)
+        self.refuse(refusal)
+        if refusal:
             return
         kind = cast("SessionKind", self.kind.currentText())
         day, script, book = self.day.text().strip(), self.script.text() or None, self._desk.book
@@ -112,14 +123,17 @@ class AddFilmForm(Form):
                 script=script, without=without, progress=progress, cancel=cancel,
             )  # fmt: skip
 
-        window = self._window
-        self._desk.jobs.start("Adding film", work, lambda added: add_film_in(window, added))
-        self.accept()
+        self._desk.jobs.start("Adding film", work, self._added, self._come_back)
+        self.hide()
 
-    def _without(self) -> list[int] | None:
-        """Return the plays this angle has no film of; None when they can't be read."""
-        parts = [part for part in re.split(r"[,;\s]+", self.without.text()) if part]
-        return [int(part) for part in parts] if all(p.isdecimal() for p in parts) else None
+    def _added(self, added: Added) -> None:
+        self.accept()
+        add_film_in(self._window, added)
+
+    def _come_back(self, sentence: str) -> None:
+        self.refuse(sentence)
+        self.open()
 
 
 _BETWEEN = ";"
+_USUAL_ANGLES = ("end", "side")

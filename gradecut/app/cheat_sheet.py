@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QSize, Qt
 from PyQt6.QtWidgets import (
     QDialog,
     QGridLayout,
@@ -20,6 +20,9 @@ from gradecut.app.labels import line_across, words
 __all__ = ["CheatSheet"]
 
 _COLUMNS = 5
+_SIZE_PX = (1390, 740)
+_FRAME_PX = 60
+"""What the screen keeps for frames around it."""
 _SHORT = 9
 
 
@@ -48,7 +51,10 @@ class CheatSheet(QDialog):
         columns.setSpacing(28)
         for blocks in _spread(_blocks(pages)):
             columns.addLayout(_column(blocks), 1)
-        self.resize(min(1390, parent.width() - 60), min(740, parent.height() - 60))
+        usual = QSize(*_SIZE_PX)
+        if (screen := parent.screen()) is not None:
+            usual = usual.boundedTo(screen.availableSize() - QSize(_FRAME_PX, _FRAME_PX))
+        self.resize(usual)
 
 
 _Block = tuple[str, list[Action]]

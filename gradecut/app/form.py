@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from PyQt6.QtGui import QShowEvent
 from PyQt6.QtWidgets import (
+    QComboBox,
     QDialog,
     QFileDialog,
     QGridLayout,
@@ -38,6 +40,7 @@ class FileField(QWidget):
         row.setSpacing(8)
         self.path = QLineEdit()
         self.choose = button("Choose …")
+        self.choose.setAutoDefault(False)
         self.choose.clicked.connect(self._choose)
         row.addWidget(self.path, 1)
         row.addWidget(self.choose)
@@ -55,12 +58,17 @@ class FileField(QWidget):
 
 
 class Form(QDialog):
-    """A form with a title, rows, and a sentence when it is refused."""
+    """A form with a title, rows, and a sentence when it is refused.
+
+    The cursor stands in its first row, so that what is typed is written there; Enter does
+    what the form is for.
+    """
 
     def __init__(self, parent: QWidget, title: str, does: str) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
         self.setMinimumWidth(520)
+        self._first: QWidget | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(26, 22, 26, 20)
         column.setSpacing(6)
@@ -79,6 +87,7 @@ class Form(QDialog):
         foot = QHBoxLayout()
         foot.addStretch(1)
         leave = button("Leave it")
+        leave.setAutoDefault(False)
         leave.clicked.connect(self.reject)
         self.do = button(does, "accent")
         self.do.setDefault(True)
@@ -90,6 +99,7 @@ class Form(QDialog):
     def add_row(self, name: str, field: QWidget, hint: str = "") -> None:
         """Add a named field, with a hint below it."""
         row = self.rows.rowCount()
+        self._first = self._first or field
         label = words(name, look="quiet")
         label.setBuddy(field)
         field.setAccessibleName(name)
@@ -102,6 +112,19 @@ class Form(QDialog):
         """Say why the form can't be taken as it is."""
         self.refusal.setText(sentence)
         self.refusal.setVisible(bool(sentence))
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Put the cursor into the first row, what stands in it selected."""
+        super().showEvent(event)
+        field = self._first
+        if field is None:
+            return
+        while (inner := field.focusProxy()) is not None:
+            field = inner
+        field.setFocus()
+        line = field.lineEdit() if isinstance(field, QComboBox) else field
+        if isinstance(line, QLineEdit):
+            line.selectAll()
 
     def submit(self) -> None:
         """Take what was written; a form says how."""

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtWidgets import QFileDialog
 
+from gradecut.desk.saying import Refusal
+
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
     from gradecut.workflows.adding import Added
@@ -41,7 +43,7 @@ def ask_new_book(window: MainWindow) -> None:
 def ask_film(window: MainWindow) -> None:
     """Ask which film goes where, and add it."""
     if window.desk is None:
-        window.say("Open a book first; film is added to it.")
+        window.say(Refusal("Open a book first; film is added to it."))
         return
     from gradecut.app.add_film_form import AddFilmForm
 
@@ -59,7 +61,7 @@ def choose_roster(window: MainWindow) -> None:
     """Choose a roster sheet and bring it in."""
     desk = window.desk
     if desk is None:
-        window.say("Open a book first; the roster goes into it.")
+        window.say(Refusal("Open a book first; the roster goes into it."))
         return
     path, _ = QFileDialog.getOpenFileName(window, "Bring in a roster", "", "Sheets (*.csv)")
     if path:
@@ -70,7 +72,7 @@ def choose_moved(window: MainWindow) -> None:
     """Choose the folder where films lie now."""
     desk = window.desk
     if desk is None:
-        window.say("Open a book first.")
+        window.say(Refusal("Open a book first."))
         return
     folder = QFileDialog.getExistingDirectory(window, "Where do the films lie now?")
     if folder:
@@ -97,7 +99,13 @@ def open_sample_week(window: MainWindow) -> None:
 
 
 def add_film_in(window: MainWindow, added: Added) -> None:
-    """Tell what adding film came to, and show its first clip."""
+    """Tell what adding film came to, and show the session its plays are in."""
+    if window.desk is not None and added.clips:
+        film = window.desk.film
+        film.refresh()
+        if film.plays.session is None or film.plays.session.id != added.session.id:
+            film.open_session(added.session)
+        window.show_page("Film")
     told = f"{added.session.name}: {added.clips} new plays, {added.angles} films"
     if added.scripted:
         told += f", {added.scripted} matched to the script"

@@ -21,7 +21,7 @@ class GraderForm(Form):
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window, "Who grades?", "That's me")
         self._window = window
-        self.name = QLineEdit(window.remembered.grader)
+        self.name = QLineEdit(window.desk.author if window.desk else window.remembered.grader)
         self.add_row(
             "your name", self.name, "It stands beside every grade; only your own can be taken back."
         )

@@ -12,6 +12,9 @@ from gradecut.app.theme import font
 
 __all__ = ["Header"]
 
+_MENU_SIGN = "▾"
+_NAME_PX = 300
+
 
 class Header(QWidget):
     """One line at the top.
@@ -20,13 +23,14 @@ class Header(QWidget):
     -------
     page_asked : str
         A page's name was touched.
-    menu_asked, keys_asked
-        The book's name, or the keys, were touched.
+    menu_asked, keys_asked, grader_asked
+        The book's name, the keys, or the grader's name were touched.
     """
 
     page_asked = pyqtSignal(str)
     menu_asked = pyqtSignal()
     keys_asked = pyqtSignal()
+    grader_asked = pyqtSignal()
 
     def __init__(self, pages: Sequence[tuple[str, str]]) -> None:
         """Make the header for pages of (name, key)."""
@@ -54,7 +58,11 @@ class Header(QWidget):
         self.told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.told.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self.told, 4)
-        row.addSpacing(18)
+        row.addSpacing(8)
+        self.grader = button("", "plain", tip="Who grades: touch to change it")
+        self.grader.clicked.connect(self.grader_asked)
+        row.addWidget(self.grader)
+        row.addSpacing(10)
         cap = button("?", "key", tip="All keys")
         cap.setFont(font("small", 600))
         cap.setFixedSize(20, 20)
@@ -66,7 +74,11 @@ class Header(QWidget):
 
     def show_book(self, name: str) -> None:
         """Show the book's name, or the program's where none is open."""
-        self.book.setText(name or "gradecut")
+        shown = self.book.fontMetrics().elidedText(
+            name or "gradecut", Qt.TextElideMode.ElideRight, _NAME_PX
+        )
+        self.book.setText(f"{shown}  {_MENU_SIGN}")
+        self.book.setAccessibleName(f"{name or 'gradecut'}, menu")
         for made in self.pages.values():
             made.setVisible(bool(name))
 
@@ -76,5 +88,11 @@ class Header(QWidget):
             made.setChecked(other == name)
 
     def show_told(self, text: str) -> None:
-        """Show what is being graded by whom."""
+        """Show what is being graded."""
         self.told.setText(text)
+
+    def show_grader(self, name: str) -> None:
+        """Show who grades."""
+        self.grader.setText(name)
+        self.grader.setAccessibleName(f"Who grades: {name}" if name else "")
+        self.grader.setVisible(bool(name))

@@ -58,6 +58,5 @@ class NewBookForm(Form):
         except GradecutError as error:
             self.refuse(str(error))
             return
-        self._window.set_grader(grader)
         self.accept()
-        self._window.open_desk(book)
+        self._window.open_desk(book, grader)

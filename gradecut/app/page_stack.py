@@ -42,11 +42,14 @@ class PageStack(QObject):
     told : str
         The words at the right of the header, of the page that is shown.
     shown : str
-        Another page is shown.
+        A page is shown, maybe the same again.
+    left
+        Another page is about to be shown.
     """
 
     told = pyqtSignal(str)
     shown = pyqtSignal(str)
+    left = pyqtSignal()
 
     def __init__(self, window: QMainWindow, stack: QStackedWidget, desk: Desk, dress: Dress):
         super().__init__(window)
@@ -62,6 +65,7 @@ class PageStack(QObject):
         """Show a page and take over its keys."""
         page = self.page(name)
         if name != self.name:
+            self.left.emit()
             self.leave()
             self.name = name
             self._keys = [as_key(action, self._window) for action in page.actions_here()]

@@ -7,16 +7,23 @@ from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
 
 from gradecut.app.labels import button, words
+from gradecut.desk.saying import Refusal
 
 __all__ = ["SaidLine"]
 
 _PATIENCE_MS = 300
+_REFUSED_SIGN = "⚠"
 
 
 class SaidLine(QWidget):
     """Shows sentences without ever taking the focus.
 
     Work that ends within a blink shows no progress.
+
+    Attributes
+    ----------
+    refused : bool
+        What is said is why something was not done.
 
     Signals
     -------
@@ -34,6 +41,7 @@ class SaidLine(QWidget):
         row.setContentsMargins(14, 0, 14, 0)
         row.setSpacing(10)
         self._sentence = ""
+        self.refused = False
         self.said = words("", "small")
         self.said.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -61,11 +69,20 @@ class SaidLine(QWidget):
         return self._sentence
 
     def say(self, sentence: str) -> None:
-        """Show a sentence until the next one."""
+        """Show a sentence until the next one; a refusal with its sign, in its own colour."""
         self._sentence = sentence
+        self.refused = isinstance(sentence, Refusal) and bool(sentence)
+        self.said.setProperty("look", "warn" if self.refused else "")
+        if (style := self.said.style()) is not None:
+            style.polish(self.said)
         self.said.setToolTip(sentence)
         self.said.setAccessibleName(sentence)
         self._set_text()
+
+    def clear(self) -> None:
+        """Show no sentence any more."""
+        if self._sentence:
+            self.say("")
 
     def show_undo(self, verb: str) -> None:
         """Show what undo would take back."""
@@ -91,7 +108,8 @@ class SaidLine(QWidget):
     def _set_text(self) -> None:
         room = max(self.said.width(), 40)
         metrics = self.said.fontMetrics()
-        self.said.setText(metrics.elidedText(self._sentence, Qt.TextElideMode.ElideRight, room))
+        told = f"{_REFUSED_SIGN}  {self._sentence}" if self.refused else self._sentence
+        self.said.setText(metrics.elidedText(told, Qt.TextElideMode.ElideRight, room))
 
     def _lose_patience(self) -> None:
         self._show_work(True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from gradecut.app import forms
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.theme import font
+from gradecut.desk.remembered import Remembered
 
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
@@ -62,40 +62,40 @@ class StartPage(QWidget):
         column.addStretch(3)
         self.setMinimumWidth(560)
 
-    def show_recent(self, paths: Sequence[str]) -> None:
+    def show_recent(self, remembered: Remembered) -> None:
         """List the books opened before."""
         while (item := self._recent.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
+        paths = remembered.recent
         self._heading.setVisible(bool(paths))
         self._line.setVisible(bool(paths))
         for path in paths:
-            self._recent.addWidget(self._entry(path))
+            self._recent.addWidget(self._entry(path, remembered.names.get(path, "")))
 
-    def _entry(self, path: str) -> QPushButton:
+    def _entry(self, path: str, name: str) -> QPushButton:
         place = Path(path)
         made = button("", "row", tip=path)
-        made.setAccessibleName(f"Open {place.stem}")
+        made.setAccessibleName(f"Open {name or place.stem}")
         made.clicked.connect(lambda: self._window.open_path(path))
-        row = QHBoxLayout(made)
-        row.setContentsMargins(8, 7, 8, 7)
-        name = words(place.stem, weight=500)
-        where = words(_shortened(place.parent), "small", look="quiet")
-        for label in (name, where):
+        column = QVBoxLayout(made)
+        column.setContentsMargins(8, 5, 8, 5)
+        column.setSpacing(0)
+        called = words(name or place.stem, weight=500)
+        where = words(_shortened(place), "small", look="quiet")
+        for label in (called, where):
             label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        row.addWidget(name)
-        row.addStretch(1)
-        row.addWidget(where)
-        made.setFixedHeight(34)
+            column.addWidget(label)
+        made.setFixedHeight(46)
         made.setFont(font())
         return made
 
 
-def _shortened(folder: Path) -> str:
-    """Write a folder from the home folder on, and its end only when it is long."""
+def _shortened(file: Path) -> str:
+    """Write a file from the home folder on, and its end only when it is long."""
     try:
-        told = str(Path("~") / folder.relative_to(Path.home()))
+        told = str(Path("~") / file.relative_to(Path.home()))
     except (ValueError, RuntimeError):
-        told = str(folder)
-    return told if len(told) <= 48 else f"…{told[-46:]}"
+        told = str(file)
+    return told if len(told) <= 72 else f"…{told[-70:]}"

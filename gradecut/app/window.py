@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from PyQt6.QtCore import QSize
 from PyQt6.QtGui import QCloseEvent
 from PyQt6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -23,13 +24,21 @@ from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress
 from gradecut.app.window_actions import PAGES, window_actions
 from gradecut.book import Book, open_book
 from gradecut.desk import Desk, JobRunner
+from gradecut.desk.grader import grader_for, others_graded
 from gradecut.desk.remembered import Remembered, remember
+from gradecut.desk.saying import Refusal
 from gradecut.errors import GradecutError
 from gradecut.records import Player
 
 __all__ = ["MainWindow"]
 
 _SIZE_PX = (1456, 819)
+_LEAST_PX = (1200, 640)
+"""Its pages are still read well in so much; a page that asks for more is squeezed."""
+_GONE = (
+    "{path}: there is no book there any more; look for it with “Open a book”, or start one with "
+    "“Make a new book”."
+)
 
 
 class MainWindow(QMainWindow):
@@ -78,11 +87,13 @@ class MainWindow(QMainWindow):
         self._show_start()
 
     def _build(self) -> None:
-        self.resize(*_SIZE_PX)
+        self.setMinimumSize(*_LEAST_PX)
+        self.resize(self._room())
         self.header = Header(PAGES)
         self.header.page_asked.connect(self.show_page)
         self.header.menu_asked.connect(partial(sheets.show_menu, self))
         self.header.keys_asked.connect(partial(sheets.show_keys, self))
+        self.header.grader_asked.connect(partial(forms.ask_grader, self))
         self.stack = QStackedWidget()
         self.line = SaidLine()
         self.line.stop_asked.connect(self.stop_work)
@@ -97,6 +108,11 @@ class MainWindow(QMainWindow):
         column.setStretchFactor(self.stack, 1)
         self.setCentralWidget(whole)
 
+    def _room(self) -> QSize:
+        """Return the usual size, or what the screen has room for where that is less."""
+        usual, screen = QSize(*_SIZE_PX), self.app.primaryScreen()
+        return usual.boundedTo(screen.availableSize()) if screen is not None else usual
+
     def _watch(self, jobs: JobRunner) -> None:
         jobs.working.connect(self.line.show_progress)
         jobs.rested.connect(self.line.end_progress)
@@ -106,36 +122,43 @@ class MainWindow(QMainWindow):
     def open_path(self, path: str) -> None:
         """Open a book by its path; says why when it can't be opened."""
         try:
-            book = open_book(path, author=self.remembered.grader)
+            book = open_book(path)
         except GradecutError as error:
-            self.say(str(error))
+            gone = not Path(path).exists()
+            self.say(Refusal(_GONE.format(path=path) if gone else error))
             self._forget(path)
             return
         self.open_desk(book)
 
-    def open_desk(self, book: Book) -> None:
-        """Show an open book; asks who grades when nobody has said."""
+    def open_desk(self, book: Book, grader: str = "") -> None:
+        """Show an open book; asks who grades when neither it nor this computer says."""
         self.close_book()
-        book.author = book.author or self.remembered.grader
+        book.author = grader or grader_for(book, self.remembered)
         desk = Desk(book, post=self._post)
         try:
             name = desk.name
         except GradecutError as error:
             desk.close()
-            self.say(str(error))
+            self.say(Refusal(error))
             return
         self.desk = desk
         desk.said.connect(self.say)
+        desk.acted.connect(self.line.clear)
         desk.book_changed.connect(self._show_undo)
         self._watch(desk.jobs)
-        self.remember(self.remembered.with_book(str(book.path)))
         self.header.show_book(name)
+        self.header.show_grader(book.author)
         self.setWindowTitle(f"{name} · gradecut")
         self.pages = PageStack(self, self.stack, desk, self.dress)
         self.pages.shown.connect(self.header.show_page)
-        self.pages.told.connect(self._show_told)
+        self.pages.left.connect(self.line.clear)
+        self.pages.told.connect(self.header.show_told)
         self._show_undo()
         self.show_page("Film")
+        remembered = self.remembered.with_book(str(book.path), name)
+        if grader:
+            remembered = remembered.with_grader(grader, str(book.path))
+        self.remember(remembered)
         self._check_grader(book)
 
     def _check_grader(self, book: Book) -> None:
@@ -144,9 +167,11 @@ class MainWindow(QMainWindow):
 
         refusal = why_no_grader(book.author, book.find(Player))
         if refusal:
-            self.say(refusal)
+            self.say(Refusal(refusal))
         if refusal or not book.author:
             forms.ask_grader(self)
+        elif others := others_graded(book):
+            self.say(others)
 
     def close_book(self) -> None:
         """Close the book; everything in it is stored already."""
@@ -162,9 +187,11 @@ class MainWindow(QMainWindow):
     def _show_start(self) -> None:
         self.header.show_book("")
         self.header.show_told("")
+        self.header.show_grader("")
+        self.line.clear()
         self.setWindowTitle("gradecut")
         self.line.show_undo("")
-        self.start.show_recent(self.remembered.recent)
+        self.start.show_recent(self.remembered)
         self.stack.setCurrentWidget(self.start)
         self.start.setFocus()
 
@@ -173,7 +200,7 @@ class MainWindow(QMainWindow):
         if not Path(path).exists():
             rest = tuple(one for one in self.remembered.recent if one != path)
             self.remember(replace(self.remembered, recent=rest))
-            self.start.show_recent(rest)
+            self.start.show_recent(self.remembered)
 
     # ------------------------------------------------------------------ what can be done
 
@@ -208,12 +235,14 @@ class MainWindow(QMainWindow):
             self.desk.jobs.cancel()
 
     def set_grader(self, name: str) -> None:
-        """Grade under a name from now on; the name is kept."""
-        self.remember(replace(self.remembered, grader=name))
-        if self.desk is not None and self.pages is not None:
-            self.desk.book.author = name
+        """Grade under a name from now on; it is kept, in the open book as that book's grader."""
+        path = str(self.desk.book.path) if self.desk is not None else ""
+        self.remember(self.remembered.with_grader(name, path))
+        if self.desk is not None:
+            self.line.clear()
+            self.desk.grade_as(name)
+            self.header.show_grader(name)
             self._show_undo()
-            self.pages.show(self.pages.name)
 
     def change_theme(self) -> None:
         """Change between dark and light."""
@@ -225,11 +254,7 @@ class MainWindow(QMainWindow):
         """Remember something between starts."""
         self.remembered = told
         if self._memory is not None and (refused := remember(self._memory, told)):
-            self.say(refused)
-
-    def _show_told(self, told: str) -> None:
-        author = self.desk.author if self.desk else ""
-        self.header.show_told("    ·    ".join(part for part in (told, author) if part))
+            self.say(Refusal(refused))
 
     def _show_undo(self, _tables: object = None) -> None:
         if self.desk is not None:

@@ -1,8 +1,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+import numpy as np
+from PyQt6.QtCore import Qt
 
 from gradecut.app import forms
 from gradecut.app.add_film_form import AddFilmForm
@@ -11,6 +15,7 @@ from gradecut.app.new_book_form import NewBookForm
 from gradecut.app.window import MainWindow
 from gradecut.book import open_book
 from gradecut.desk.remembered import recall
+from gradecut.film import write_film
 from gradecut.records import Angle, Player
 from gradecut.samples import week_folder
 from tests.desk.small_book import ROSTER
@@ -72,8 +77,8 @@ def test_film_is_added_beside_the_window(window: MainWindow, films: Path, until:
     form.angle.setCurrentText("side")
     form.without.setText("one")
     form.submit()
-    assert "as numbers" in form.refusal.text()
-    form.without.setText("")
+    assert "write plays as 2-4,7" in form.refusal.text()
+    form.without.setText("2-3, 1")
     form.submit()
     until(lambda: window.line.sentence.startswith("Monday:"))
     assert "already in the book" in window.line.sentence
@@ -97,14 +102,75 @@ def test_a_session_that_is_there_keeps_its_kind_and_day(window: MainWindow) -> N
 def test_a_folder_without_film_is_a_sentence(
     window: MainWindow, tmp_path: Path, until: Until
 ) -> None:
-    """An empty folder is refused in a sentence and the book stays as it was."""
+    """An empty folder is refused: the form comes back, filled in, and says why."""
     empty = tmp_path / "empty"
     empty.mkdir()
     forms.ask_film(window)
     form = form_of(window, AddFilmForm)
     form.places.setText(str(empty))
     form.submit()
-    until(lambda: "empty" in window.line.sentence)
+    until(lambda: "empty" in form.refusal.text())
+    assert form.isVisible()
+    assert form.places.text() == str(empty)
+    form.reject()
+
+
+def test_new_film_is_shown(window: MainWindow, tmp_path: Path, until: Until) -> None:
+    """Film of a new session brings the Film page to that session."""
+    other = tmp_path / "late.mp4"
+    write_film(
+        other,
+        [np.full((90, 160, 3), 200 - frame, np.uint8) for frame in range(30)],
+        rate=Fraction(30),
+    )
+    window.show_page("Board")
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    form.places.setText(str(other))
+    form.session.setCurrentText("Friday")
+    form.submit()
+    until(lambda: window.line.sentence.startswith("Friday:"))
+    assert window.pages is not None
+    assert window.pages.name == "Film"
+    assert "Friday" in window.header.told.text()
+
+
+def test_the_angle_a_session_lacks_is_offered(window: MainWindow) -> None:
+    """Monday has its end film, so its side is asked for; a new session begins with the end."""
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    assert form.angle.currentText() == "side"
+    form.session.setCurrentText("Friday")
+    assert form.angle.currentText() == "end"
+    form.reject()
+
+
+def test_what_is_typed_into_a_new_form_is_written(qtbot: Any, closed_window: MainWindow) -> None:
+    """The cursor stands in the first field, and a space there presses no button."""
+    forms.ask_new_book(closed_window)
+    form = form_of(closed_window, NewBookForm)
+    qtbot.waitUntil(lambda: form.focusWidget() is form.name)
+    qtbot.keyClicks(form.focusWidget(), "Herons 2026")
+    assert form.name.text() == "Herons 2026"
+    assert form.refusal.text() == ""
+    qtbot.keyClick(form.name, Qt.Key.Key_Return)
+    assert form.refusal.text() != ""
+    form.reject()
+
+
+def test_a_name_that_stands_there_is_typed_over(qtbot: Any, window: MainWindow) -> None:
+    """A click on the grader's name asks who grades, the old name selected; the page follows."""
+    qtbot.mouseClick(window.header.grader, Qt.MouseButton.LeftButton)
+    form = form_of(window, GraderForm)
+    qtbot.waitUntil(lambda: form.focusWidget() is form.name)
+    qtbot.keyClicks(form.focusWidget(), "B. Holt")
+    qtbot.keyClick(form.name, Qt.Key.Key_Return)
+    assert window.desk is not None
+    assert window.desk.author == "B. Holt"
+    assert window.header.grader.text() == "B. Holt"
+    assert window.desk.film.plays.first_waiting() is not None
+    assert window.desk.undo_hint() == ""
+    assert window.line.undo.text() == ""
 
 
 def test_the_grader_is_asked_once(closed_window: MainWindow, book_path: Path) -> None:
