@@ -26,6 +26,7 @@ from gradecut.app.preview_stage import PreviewStage
 from gradecut.app.sharing_form import SharingForm
 from gradecut.app.theme import Dress
 from gradecut.desk import Desk
+from gradecut.desk.saying import Refusal
 
 __all__ = ["TeachPage"]
 
@@ -105,10 +106,10 @@ class TeachPage(Page):
         head = QHBoxLayout()
         head.setContentsMargins(8, 0, 0, 0)
         self.reel_name = words("", "head", 600)
-        away = button("throw away", "plain", tip="The reel goes; its film stays")
-        away.clicked.connect(self.teach.throw_away)
+        self.away = button("throw away", "plain", tip="The reel goes; its film stays")
+        self.away.clicked.connect(self.teach.throw_away)
         head.addWidget(self.reel_name, 1)
-        head.addWidget(away)
+        head.addWidget(self.away)
         column.addLayout(head)
         self.reel_told = words("", look="quiet", wrap=True)
         self.reel_told.setContentsMargins(8, 0, 0, 4)
@@ -117,7 +118,24 @@ class TeachPage(Page):
         self.pieces.reordered.connect(self.teach.put_in_order)
         self.pieces.piece_chosen.connect(self.teach.choose_piece)
         column.addWidget(self.pieces, 1)
+        column.addSpacing(4)
+        column.addLayout(self._piece_buttons())
         return part
+
+    def _piece_buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(8, 0, 0, 0)
+        row.setSpacing(8)
+        self.earlier = button("earlier", tip="Alt ↑")
+        self.later = button("later", tip="Alt ↓")
+        self.take_out = button("take out", tip="Delete")
+        self.earlier.clicked.connect(partial(self._move, -1))
+        self.later.clicked.connect(partial(self._move, 1))
+        self.take_out.clicked.connect(self.teach.drop)
+        for made in (self.earlier, self.later, self.take_out):
+            row.addWidget(made)
+        row.addStretch(1)
+        return row
 
     def _stage_part(self) -> QWidget:
         part = QWidget()
@@ -134,12 +152,12 @@ class TeachPage(Page):
         self.stage.played.connect(lambda on: self.play.setText("Stop" if on else "Play"))
         self.where = words("", look="quiet")
         self.teach.preview.changed.connect(self._show_where)
-        render = button("Render to film …", "accent", tip="Write the reel as an mp4 (R)")
-        render.clicked.connect(self.render_reel)
+        self.to_film = button("Render to film …", "accent", tip="Write the reel as an mp4 (R)")
+        self.to_film.clicked.connect(self.render_reel)
         row.addWidget(self.play)
         row.addWidget(self.where)
         row.addStretch(1)
-        row.addWidget(render)
+        row.addWidget(self.to_film)
         column.addLayout(row)
         column.addSpacing(6)
         column.addWidget(line_across())
@@ -154,7 +172,7 @@ class TeachPage(Page):
         grid.setVerticalSpacing(7)
         grid.setColumnStretch(1, 1)
         self.title, self.caption = NoteField("no card"), NoteField("no caption")
-        self.from_s, self.to_s = NoteField("-2"), NoteField("3")
+        self.from_s, self.to_s = NoteField("−2"), NoteField("3")
         self.title.written.connect(lambda text: self.teach.change(title=text))
         self.caption.written.connect(lambda text: self.teach.change(caption=text))
         for field in (self.from_s, self.to_s):
@@ -174,14 +192,6 @@ class TeachPage(Page):
         times.addWidget(self.to_s)
         times.addWidget(words("seconds from the snap", look="quiet"))
         times.addStretch(1)
-        earlier = button("earlier", tip="Alt ↑")
-        later = button("later", tip="Alt ↓")
-        drop = button("take out", tip="Delete")
-        earlier.clicked.connect(partial(self._move, -1))
-        later.clicked.connect(partial(self._move, 1))
-        drop.clicked.connect(self.teach.drop)
-        for made in (earlier, later, drop):
-            times.addWidget(made)
         grid.addWidget(words("from", look="quiet"), 2, 0)
         grid.addLayout(times, 2, 1)
         return grid
@@ -248,7 +258,7 @@ class TeachPage(Page):
     def render_reel(self) -> None:
         """Ask where the film goes, name whom it must not show, and render."""
         if self.teach.reel is None:
-            self.desk.say("Build a reel first.")
+            self.desk.say(Refusal("Build a reel first."))
             return
         names = self.teach.withheld_names()
         if names:
@@ -293,11 +303,18 @@ class TeachPage(Page):
         told = f"{count}; drag to reorder" if pieces else "Ask for one, or take all flagged reps."
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
+        self.away.setEnabled(reel is not None)
+        for made in (self.play, self.to_film):
+            made.setEnabled(bool(pieces))
 
     def _show_piece(self) -> None:
         piece = self.teach.piece
         for field in (self.title, self.caption, self.from_s, self.to_s):
             field.setEnabled(piece is not None)
+        place = self.teach.pieces.index(piece) if piece in self.teach.pieces else -1
+        self.earlier.setEnabled(place > 0)
+        self.later.setEnabled(-1 < place < len(self.teach.pieces) - 1)
+        self.take_out.setEnabled(place >= 0)
         self.title.show_text(piece.title if piece else "")
         self.caption.show_text(piece.caption if piece else "")
         self.from_s.show_text(_plain(piece.from_s) if piece else "")
@@ -337,4 +354,4 @@ class TeachPage(Page):
 
 
 def _plain(time_s: Fraction) -> str:
-    return f"{float(time_s):g}"
+    return f"{float(time_s):g}".replace("-", "−")

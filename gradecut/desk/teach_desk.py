@@ -11,7 +11,7 @@ from psygnal import Signal
 from gradecut.book import Book
 from gradecut.desk.jobs import JobRunner, Post
 from gradecut.desk.preview import Preview
-from gradecut.desk.saying import says
+from gradecut.desk.saying import Refusal, says
 from gradecut.desk.snap_pictures import SnapPictures
 from gradecut.errors import GradecutError
 from gradecut.progress import CancelToken, Progress
@@ -129,7 +129,7 @@ class TeachDesk:
     def build(self, question: str) -> None:
         """Build a reel from a question beside the window, then show it."""
         if not question.strip():
-            self.say("Ask for reps first, such as “Keel, right fits on zone to him”.")
+            self.say(Refusal("Ask for reps first, such as “Keel, right fits on zone to him”."))
             return
         self._start_building(lambda: build_reel(self.book, question.strip()))
 
@@ -203,9 +203,9 @@ class TeachDesk:
     def change_times(self, from_s: str, to_s: str) -> None:
         """Change the chosen piece's stretch, as it was written in seconds from the snap."""
         try:
-            ends = Fraction(from_s.replace(",", ".")), Fraction(to_s.replace(",", "."))
+            ends = _seconds(from_s), _seconds(to_s)
         except (ValueError, ZeroDivisionError):
-            self.say("Write from and to as seconds from the snap, such as -2 and 3.5.")
+            self.say(Refusal("Write from and to as seconds from the snap, such as −2 and 3.5."))
             self.piece_changed.emit()
             return
         self.change(from_s=ends[0], to_s=ends[1])
@@ -253,7 +253,7 @@ class TeachDesk:
         """
         reel = self.reel
         if reel is None:
-            self.say("Build a reel first.")
+            self.say(Refusal("Build a reel first."))
             return
 
         def work(progress: Progress, cancel: CancelToken) -> Plan:
@@ -308,6 +308,11 @@ class TeachDesk:
             self.plan_preview()
         if shown != before or (self.piece and self.piece.id) != kept:
             self.piece_changed.emit()
+
+
+def _seconds(written: str) -> Fraction:
+    """Read a time in seconds, with a point or a comma, a hyphen or a minus sign."""
+    return Fraction(written.strip().replace(",", ".").replace("−", "-"))
 
 
 def _length(plan: Plan) -> str:

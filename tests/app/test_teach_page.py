@@ -176,3 +176,22 @@ def test_whom_the_film_must_not_show_is_named_first(
     leave = next(b for b in form.findChildren(QPushButton) if b.text() == "Leave them out")
     leave.click()
     assert asked == [False]
+
+
+def test_what_cannot_be_done_yet_is_not_offered(page: TeachPage) -> None:
+    """Without a reel nothing is played, rendered, moved, taken out or thrown away."""
+    page.teach.throw_away()
+    assert page.teach.reel is None
+    for made in (page.play, page.to_film, page.away, page.earlier, page.later, page.take_out):
+        assert not made.isEnabled()
+
+
+def test_a_minus_sign_is_read_as_it_is_shown(page: TeachPage) -> None:
+    """Seconds before the snap stand with a minus sign, and are taken with one or a hyphen."""
+    for written in ("−1.5", "-1.5", "-1,5"):
+        page.teach.change_times(written, "2")
+        assert page.teach.piece is not None
+        assert page.teach.piece.from_s == Fraction(-3, 2)
+        assert page.from_s.text() == "−1.5"
+    assert page.take_out.isEnabled()
+    assert not page.earlier.isEnabled()
