@@ -20,7 +20,7 @@ from gradecut.drawing import Colour
 __all__ = ["StageBar"]
 
 _HIGH = 40
-_TOOL = 28.0
+_TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
 _SPEED_WORDS = {Fraction(1, 4): "¼ speed", Fraction(1, 2): "½ speed", Fraction(1): "full speed"}
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
 _MEANING_PX, _SHORT_MEANING_PX = 128.0, 76.0
@@ -155,12 +155,13 @@ class StageBar(TouchArea):
         """
         marks = self._desk.marks
         active = marks.tool is not None or bool(marks.chosen)
-        wide = _TOOL * len(TOOLS) + (_SHORT_MEANING_PX if self._narrow else _MEANING_PX)
-        if right - left < _TOOL * len(TOOLS):
+        meaning = _SHORT_MEANING_PX if self._narrow else _MEANING_PX
+        tool_px = min(_TOOL, (right - left - _CAP_PX) / len(TOOLS))
+        if tool_px < _LEAST_TOOL:
             return
-        x = max(left, (left + right - wide) / 2)
+        x = max(left, (left + right - tool_px * len(TOOLS) - meaning) / 2)
         for tool in TOOLS:
-            rect = QRectF(x, (_HIGH - _TOOL) / 2, _TOOL, _TOOL)
+            rect = QRectF(x, (_HIGH - _TOOL) / 2, tool_px, _TOOL)
             chosen = marks.tool == tool
             if chosen:
                 painter.setPen(Qt.PenStyle.NoPen)
@@ -174,9 +175,9 @@ class StageBar(TouchArea):
             _ICONS[tool](painter, rect.center())
             take = partial(marks.take, None if chosen else tool)
             self.spots.append(Spot(rect, take, f"draw: {tool} (M)"))
-            x += _TOOL
-        if active and right - x > 40:
-            self._paint_meaning(painter, x + 8, right)
+            x += tool_px
+        if active and right - x > 26:
+            self._paint_meaning(painter, x + 6, right)
 
     def _paint_meaning(self, painter: QPainter, x: float, right: float) -> None:
         drawn = self.theme.drawn
@@ -185,7 +186,7 @@ class StageBar(TouchArea):
         cap = key_cap(painter, QPointF(x, _HIGH / 2), "K", self.theme)
         words = means if self._narrow else _MEANING_WORDS[means]
         rect = QRectF(x + cap + 7, 0, min(right - x - cap - 7, 92), _HIGH)
-        used = set_words(painter, rect, words, colour, weight=500)
+        used = set_words(painter, rect, words, colour, weight=500) if rect.width() > 24 else 0.0
         spot = QRectF(x, 6, cap + 7 + used, _HIGH - 12)
         self.spots.append(Spot(spot, self._desk.marks.turn_meaning, "owed, did or plain"))
 

@@ -231,6 +231,55 @@ def test_everything_can_be_touched(qtbot: Any, page: FilmPage, until: Until) -> 
     assert page.film.clip.order == 3
 
 
+def test_drawing_tools_keep_their_places(page: FilmPage, until: Until) -> None:
+    """Taking a tool moves no icon, so that the next touch hits what it aims at."""
+    until(lambda: page.film.playhead.shown == 0)
+
+    def places() -> dict[str, float]:
+        page.bar.grab()
+        return {one.tip: one.rect.left() for one in page.bar.spots if one.tip.startswith("draw")}
+
+    before = places()
+    assert len(before) == 7
+    page.film.marks.take("arrow")
+    assert places() == before
+    assert any(one.tip == "owed, did or plain" for one in page.bar.spots)
+
+
+def test_another_camera_is_shown_whole(page: FilmPage, until: Until) -> None:
+    """A zoom belongs to its camera; while there is one, the stage says how to leave it."""
+    until(lambda: page.film.playhead.shown == 0)
+    page.stage.nearer()
+    assert page.stage.zoom_words() == "zoom 1.2× · Ctrl+0 fits"
+    page.film.other_angle()
+    assert page.stage.zoom == 1
+    assert page.stage.zoom_words() == ""
+
+
+def test_a_scale_takes_marks_only_of_a_man(page: FilmPage) -> None:
+    """With nobody in hand nothing looks as if it could be given, and the row says so."""
+    page.points.grab()
+    assert not page.points.spots
+    assert page.points.accessibleName().startswith("Choose a man")
+    assert page.note.placeholderText() == "note: choose a man"
+    page.film.hand.choose("Keel")
+    page.points.grab()
+    assert page.points.spots
+    assert page.note.placeholderText().startswith("note on Keel")
+
+
+def test_counts_and_halves_say_what_they_mean(page: FilmPage) -> None:
+    """Whoever points at "half" or "n to show" is told what that is."""
+    page.film.hand.choose("Keel")
+    page.film.judging.flag()
+    page.plays.grab()
+    assert any("1 flagged for tomorrow" in one.tip for one in page.plays.spots)
+    page.ask.grab()
+    halves = [one.answer for one in page.film.hand.ask.shown() if one.answer.hint == "half"]  # type: ignore[union-attr]
+    tips = [one.tip for one in page.ask.spots]
+    assert all(f"{answer.words}: half credit by your scheme" in tips for answer in halves)
+
+
 def test_the_film_is_zoomed_about_the_pointer(page: FilmPage, until: Until) -> None:
     """What lies under the pointer stays there; the whole film comes back on a key."""
     until(lambda: page.film.playhead.shown == 0)
