@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from gradecut.grading.rates import part_rates
@@ -61,7 +61,8 @@ def board(
     Returns
     -------
     Board
-        Situations in order of first appearance in the film, "all runs" last. One that is
+        Situations in order of first appearance in the film, those of one kind together with
+        the run to him before the run away, "all runs" last. One that is
         not fully known ("power, side not known", as of a man without a side) has a column
         once a rep in it was judged; until then its reps are counted among all runs only.
 
@@ -77,7 +78,8 @@ def board(
         for (told, known), line in zip(situations, runs, strict=bool(by))
         if known or _is_judged(line)
     }
-    columns = [told for told in dict.fromkeys(told for told, _ in situations) if told in shown]
+    named = _sides_together(dict.fromkeys(told for told, _ in situations), by)
+    columns = [told for told in named if told in shown]
     cells: dict[tuple[str, str], list[RepLine]] = {}
     group: dict[str, list[RepLine]] = {column: [] for column in (*columns, ALL_RUNS)}
     for at, line in enumerate(runs):
@@ -94,6 +96,23 @@ def board(
         group={column: _cell(held, rubric) for column, held in group.items()},
         good=rubric.good,
     )
+
+
+def _sides_together(situations: Iterable[str], by: Sequence[str]) -> list[str]:
+    """Put situations that differ in the run's side beside each other, to him before away."""
+    told = list(situations)
+    if len(by) < 2 or by[-1] != "run side":
+        return told
+    kinds = [_without_side(one)[0] for one in told]
+    return sorted(told, key=lambda one: (kinds.index(_without_side(one)[0]), _without_side(one)[1]))
+
+
+def _without_side(situation: str) -> tuple[str, int]:
+    """Return a situation without its last part, the run's side, and where that side comes."""
+    for place, ending in enumerate((" to", " away")):
+        if situation.endswith(ending):
+            return situation.removesuffix(ending), place
+    return situation.rpartition(",")[0], 2
 
 
 def _is_judged(line: RepLine) -> bool:

@@ -64,6 +64,17 @@ def test_only_runs_are_counted() -> None:
     assert table.cells == board(week(), rubric=RUBRIC).cells
 
 
+def test_to_and_away_stand_together() -> None:
+    """Each concept's run to him stands before its run away, whichever was shown first."""
+    reps = [replace(line(LISOWAY, "+", at), run_side=side) for at, side in ((1, "away"), (4, "to"))]
+    reps += [replace(line(OKORIE, "+", 2), run_side="to")]
+    again = [replace(line(OKORIE, "+", 1), run_side="to")]
+    table = board([*reps, *again], rubric=RUBRIC, by=("concept", "run side"))
+    assert table.columns == (
+        "inside zone to", "inside zone away", "power to", "counter to", ALL_RUNS,
+    )  # fmt: skip
+
+
 def test_what_is_not_known_has_a_column_once_it_holds_a_grade() -> None:
     """A man without a side is neither to nor away: his open reps make no empty columns."""
     reps = [replace(line(LISOWAY, sign, at), run_side=None) for sign, at in (("+", 1), (".", 2))]
