@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, pyqtSignal
 from PyQt6.QtGui import QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip
@@ -11,9 +13,9 @@ from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.board_desk import BoardDesk, Cell
 from gradecut.grading import GROUP
 
-__all__ = ["BoardTable"]
+__all__ = ["BoardTable", "in_two_lines"]
 
-NAME_PX, ROW_PX, HEAD_PX = 150, 57, 40
+NAME_PX, ROW_PX, HEAD_PX = 150, 57, 46
 _NARROW_PX, _WIDE_PX = 118, 150
 _GAP_PX = 20
 _LEFT_PX = 24
@@ -21,6 +23,9 @@ _LEFT_PX = 24
 
 class BoardTable(QAbstractScrollArea):
     """Paints only the rows and columns that are seen; names and situations stay in place.
+
+    The last row and column, the group and all runs, are always seen: where the rest is
+    longer than its room, they stand over it at the edge.
 
     Signals
     -------
@@ -69,6 +74,11 @@ class BoardTable(QAbstractScrollArea):
         """Return where a (row, column) is on the viewport."""
         x = NAME_PX + _LEFT_PX + place[1] * self.column_px - self._scrolled()[0]
         y = HEAD_PX + place[0] * ROW_PX - self._scrolled()[1]
+        edge_x, edge_y = self._edges()
+        if place[1] == len(self.columns) - 1:
+            x = min(x, edge_x)
+        if place[0] == len(self.row_ids) - 1:
+            y = min(y, edge_y)
         return QRect(x, y, self.column_px, ROW_PX)
 
     def renew(self) -> None:
@@ -88,7 +98,7 @@ class BoardTable(QAbstractScrollArea):
             row = min(max(row + rows, 0), len(self.row_ids) - 1)
             column = min(max(column + columns, 0), len(self.columns) - 1)
         self.at = (row, column)
-        self._bring_into_view(self.rect_of(self.at))
+        self._bring_into_view(self.at)
         self.setAccessibleDescription(self._desk.cell_words(self.cell_at(self.at)))
         self.cell_told.emit(self.cell_at(self.at))
         self._update()
@@ -146,33 +156,48 @@ class BoardTable(QAbstractScrollArea):
             max(down // ROW_PX, 0),
             min((down + port.height() - HEAD_PX) // ROW_PX + 1, len(self.row_ids)),
         )
-        for row in rows:
-            self._paint_row(painter, row, range(first, last), port.width())
-        self._paint_head(painter, range(first, last), port.width())
+        whole, group = len(self.columns) - 1, len(self.row_ids) - 1
+        columns = [*(column for column in range(first, last) if column != whole), whole]
+        for row in (*(row for row in rows if row != group), group):
+            self._paint_row(painter, row, columns, port.width())
+        self._paint_head(painter, columns, port.width())
         painter.end()
 
     # ------------------------------------------------------------------ painting
 
-    def _paint_head(self, painter: QPainter, columns: range, width: int) -> None:
+    def _paint_head(self, painter: QPainter, columns: Sequence[int], width: int) -> None:
         theme = self._dress.theme
         painter.fillRect(0, 0, width, HEAD_PX, as_qcolor(theme.ground))
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("small", 500))
         painter.setClipRect(NAME_PX + _LEFT_PX, 0, width, HEAD_PX)
+        metrics = painter.fontMetrics()
+        room = self.column_px - 12
         for column in columns:
             x = self.rect_of((0, column)).x()
-            name = painter.fontMetrics().elidedText(
-                self.columns[column], Qt.TextElideMode.ElideRight, self.column_px - 12
-            )
-            painter.drawText(QPointF(x, 24.5), name)
+            if column == len(self.columns) - 1:
+                painter.fillRect(x - 8, 0, width, HEAD_PX, as_qcolor(theme.ground))
+            name = self.columns[column]
+            lines = [name] if metrics.horizontalAdvance(name) <= room else in_two_lines(name)
+            for line, y in zip(lines, (26.5,) if len(lines) == 1 else (19.5, 34.5), strict=True):
+                shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, room)
+                painter.drawText(QPointF(x, y), shown)
         painter.setClipping(False)
         painter.fillRect(_LEFT_PX, HEAD_PX - 1, width, 1, as_qcolor(theme.hairline))
 
-    def _paint_row(self, painter: QPainter, row: int, columns: range, width: int) -> None:
+    def _paint_row(self, painter: QPainter, row: int, columns: Sequence[int], width: int) -> None:
         theme = self._dress.theme
         top = self.rect_of((row, 0)).y()
+        if row == len(self.row_ids) - 1:
+            painter.fillRect(0, top - 1, width, ROW_PX + 1, as_qcolor(theme.ground))
+            painter.fillRect(_LEFT_PX, top - 1, width, 1, as_qcolor(theme.hairline))
         painter.setClipRect(NAME_PX + _LEFT_PX - 8, HEAD_PX, width, 10_000)
         for column in columns:
+            if column == len(self.columns) - 1:
+                x = self.rect_of((row, column)).x() - 8
+                painter.fillRect(x, top, width, ROW_PX, as_qcolor(theme.ground))
+                if self._scrolls_across():
+                    painter.fillRect(x, top, 1, ROW_PX, as_qcolor(theme.hairline))
             self._paint_cell(painter, (row, column))
         painter.setClipRect(0, HEAD_PX, width, 10_000)
         painter.fillRect(_LEFT_PX, top + ROW_PX - 1, width, 1, as_qcolor(theme.hairline))
@@ -219,6 +244,17 @@ class BoardTable(QAbstractScrollArea):
 
     # ------------------------------------------------------------------ places
 
+    def _edges(self) -> tuple[int, int]:
+        """Return where the last column and row begin at the latest."""
+        port = self.viewport()
+        if port is None:
+            return (0, 0)
+        return (port.width() - self.column_px, max(port.height() - ROW_PX, HEAD_PX))
+
+    def _scrolls_across(self) -> bool:
+        across = self.horizontalScrollBar()
+        return across is not None and across.maximum() > 0
+
     def _scrolled(self) -> tuple[int, int]:
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
         return (across.value() if across else 0, down.value() if down else 0)
@@ -244,6 +280,11 @@ class BoardTable(QAbstractScrollArea):
         if x < -8 or y < 0:
             return None
         row, column = int((y + down) // ROW_PX), int((x + 8 + across) // self.column_px)
+        whole, group = len(self.columns) - 1, len(self.row_ids) - 1
+        if self.row_ids and self.columns:
+            last = self.rect_of((group, whole))
+            column = whole if last.x() - 8 <= at.x() <= last.right() - 8 else column
+            row = group if last.y() <= at.y() <= last.bottom() else row
         if row >= len(self.row_ids) or column >= len(self.columns):
             return None
         return row, column
@@ -254,18 +295,26 @@ class BoardTable(QAbstractScrollArea):
             self.cell_told.emit(self.cell_at(place) if place else None)
             self._update()
 
-    def _bring_into_view(self, area: QRect) -> None:
+    def _bring_into_view(self, place: tuple[int, int]) -> None:
+        area = self.rect_of(place)
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if port is None or across is None or down is None:
             return
-        left = NAME_PX + _LEFT_PX
-        across.setValue(across.value() + _beyond(area.left(), area.right(), left, port.width()))
-        down.setValue(down.value() + _beyond(area.top(), area.bottom(), HEAD_PX, port.height()))
+        left, (edge_x, edge_y) = NAME_PX + _LEFT_PX, self._edges()
+        if place[1] < len(self.columns) - 1:
+            across.setValue(across.value() + _beyond(area.left(), area.right() + 1, left, edge_x))
+        if place[0] < len(self.row_ids) - 1:
+            down.setValue(down.value() + _beyond(area.top(), area.bottom() + 1, HEAD_PX, edge_y))
 
     def _update(self) -> None:
         port = self.viewport()
         if port is not None:
             port.update()
+
+
+def in_two_lines(situation: str) -> list[str]:
+    """Break a situation before its last word: "outside zone" over "away"."""
+    return situation.rsplit(" ", 1)
 
 
 def _beyond(start: int, end: int, least: int, most: int) -> int:

@@ -67,7 +67,8 @@ class DrillList(QScrollArea):
     def _add(self, column: QVBoxLayout, number: int, drill: Drill) -> None:
         sign = "▼ " if drill.sure else ""
         who = drill.who.split()[-1] if drill.player_id else "The group"
-        column.addWidget(words(f"{number}. {sign}{who} on {drill.situation}", "lead", 600))
+        what = self._desk.situation_words(drill.situation, of_group=not drill.player_id)
+        column.addWidget(words(f"{number}. {sign}{who} on {what}", "lead", 600, wrap=True))
         says = drill.says[:1].upper() + drill.says[1:]
         column.addWidget(words(says, look="quiet", wrap=True))
         row = QHBoxLayout()

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from psygnal import Signal
 
 from gradecut.book import Book
-from gradecut.desk.board_words import cell_sentence, summary_sentence
+from gradecut.desk.board_words import cell_sentence, situation_words, summary_sentence
 from gradecut.desk.jobs import JobRunner
 from gradecut.desk.rep_rows import RepRow, rep_row
 from gradecut.desk.saying import says
@@ -178,7 +178,12 @@ class BoardDesk:
         names = {key: name for key, name, _ in self.view.board.rows} if self.view else {}
         player_id, situation = cell
         who = names.get(player_id, "?").split()[-1] if player_id else "The group"
-        return f"{who} on {situation}"
+        return f"{who} on {self.situation_words(situation, of_group=player_id is None)}"
+
+    def situation_words(self, situation: str, *, of_group: bool) -> str:
+        """Say a situation of this board in a sentence."""
+        by = self.view.board.by if self.view else ()
+        return situation_words(situation, by, of_group=of_group)
 
     def cell_words(self, cell: Cell) -> str:
         """Say all a cell holds in one sentence, for whoever can't see it."""

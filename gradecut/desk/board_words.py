@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from gradecut.grading import lies_below
 from gradecut.records import BoardCell
 
-__all__ = ["cell_sentence", "percent", "summary_sentence", "way_words"]
+__all__ = ["cell_sentence", "percent", "situation_words", "summary_sentence", "way_words"]
 
 _WAYS = {
     "run side": "run to him or away",
@@ -26,6 +26,13 @@ def percent(share: float | None) -> str:
 def way_words(by: tuple[str, ...]) -> str:
     """Say what the columns are cut by: "concept, run to him or away"."""
     return ", ".join(_WAYS.get(name, name) for name in by) or "all runs"
+
+
+def situation_words(situation: str, by: tuple[str, ...], *, of_group: bool = False) -> str:
+    """Say a situation in a sentence: "inside zone to him", where its column has "to"."""
+    if by[-1:] == ("run side",) and situation.split()[-1:] == ["to"]:
+        return f"{situation} {'the man' if of_group else 'him'}"
+    return situation
 
 
 def cell_sentence(name: str, cell: BoardCell | None, good: float) -> str:
@@ -51,7 +58,8 @@ def cell_sentence(name: str, cell: BoardCell | None, good: float) -> str:
 
 def summary_sentence(cell: BoardCell, reasons: Mapping[str, int], stale: int) -> str:
     """Say what a board rests on."""
-    told = f"{len(cell.rep_ids)} reps: {cell.passed} passed, {cell.examined} examined"
+    told = "The newest staff grade of each rep counts. "
+    told += f"{len(cell.rep_ids)} reps: {cell.passed} passed, {cell.examined} examined"
     if cell.open:
         told += f", {cell.open} not graded yet"
     if cell.not_owed:

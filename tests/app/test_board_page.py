@@ -7,6 +7,7 @@ import pytest
 from PyQt6.QtCore import Qt
 
 from gradecut.app.board_page import BoardPage
+from gradecut.app.board_table import in_two_lines
 from gradecut.app.window import MainWindow
 from gradecut.grading import ALL_RUNS
 
@@ -98,3 +99,25 @@ def test_the_board_paints_without_a_board_and_with_one(window: MainWindow, page:
     light = page.table.grab().toImage().pixelColor(2, 2)
     window.change_theme()
     assert light.lightness() > 200
+
+
+def test_group_and_all_runs_stay_in_sight(qtbot: Any, page: BoardPage, until: Until) -> None:
+    """On a board larger than its room the last row and column stand at the edge and can be used."""
+    page.table.setFixedSize(330, 190)
+    until(lambda: page.table.width() == 330)
+    port = page.table.viewport()
+    last = (len(page.table.row_ids) - 1, len(page.table.columns) - 1)
+    assert port.rect().contains(page.table.rect_of(last))
+    assert page.table.rect_of((0, last[1])).right() <= port.width()
+    qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=page.table.rect_of(last).center())
+    assert page.board.chosen == (None, ALL_RUNS)
+    page.table.go(-len(page.table.row_ids), -len(page.table.columns))
+    assert page.table.at == (0, 0)
+    page.table.go(0, 1)
+    hidden = page.table.rect_of((0, last[1]))
+    assert not hidden.intersects(page.table.rect_of((0, 1)))
+
+
+def test_a_long_situation_is_broken_before_its_last_word() -> None:
+    """A heading too long for its column stands on two lines."""
+    assert in_two_lines("outside zone away") == ["outside zone", "away"]

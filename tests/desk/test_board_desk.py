@@ -96,3 +96,19 @@ def test_a_place_that_cannot_be_written_to_is_one_sentence(
     posted.until(lambda: bool(said))
     assert "wall" in said[0]
     assert wall.read_text() == ""
+
+
+def test_a_situation_to_him_is_said_whole(desk: Desk, posted: Posted) -> None:
+    """Above its reps a cell reads as a sentence; the board says whose grades it counts."""
+    desk.board.count()
+    posted.until(lambda: desk.board.view is not None)
+    before = desk.board.view
+    desk.board.choose(by=("concept", "run side"))
+    posted.until(lambda: desk.board.view is not before)
+    view = desk.board.view
+    assert view is not None
+    man = view.board.rows[0][0]
+    assert desk.board.cell_name((man, "power to")) == "Rudd on power to him"
+    assert desk.board.cell_name((None, "power to")) == "The group on power to the man"
+    assert desk.board.cell_name((man, "power away")) == "Rudd on power away"
+    assert desk.board.summary().startswith("The newest staff grade of each rep counts.")
