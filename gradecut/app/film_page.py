@@ -291,7 +291,7 @@ class FilmPage(Page):
         super().resizeEvent(event)
         wide = round(self.width() * _LEFT_SHARE)
         self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
-        for part in (self.owed, self.ask):
+        for part in (self.owed, self.ask, self.men):
             part.keep_low(self.height() < _LOW_PX)
 
 

@@ -17,7 +17,8 @@ from gradecut.drawing import Colour
 
 __all__ = ["MenTable"]
 
-_HEAD, _ROW = 22, 28
+_HEAD = 22
+_ROW, _LOW_ROW = 28, 24
 _FEWEST = 3
 _COLUMNS = (("man", 0.2), ("owed", 0.21), ("did", 0.0), ("cause", 0.22), ("step", 0.125))
 """Each column with the largest share of the width it may take; "did" takes what is left."""
@@ -33,8 +34,14 @@ class MenTable(TouchArea):
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
         super().__init__(dress)
         self._desk = desk
+        self._row_px = _ROW
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("The men on this play")
+
+    def keep_low(self, low: bool) -> None:
+        """Set the rows closer in a low window."""
+        self._row_px = _LOW_ROW if low else _ROW
+        self.updateGeometry()
 
     def show_men(self) -> None:
         """Take over how the men stand now."""
@@ -48,7 +55,7 @@ class MenTable(TouchArea):
 
     def sizeHint(self) -> QSize:
         """Ask for a row a man, three at least."""
-        return QSize(300, _HEAD + _ROW * max(len(self._men()), _FEWEST))
+        return QSize(300, _HEAD + self._row_px * max(len(self._men()), _FEWEST))
 
     def _men(self) -> tuple[Man, ...]:
         return self._desk.state.men if self._desk.state else ()
@@ -97,19 +104,19 @@ class MenTable(TouchArea):
         painter.end()
 
     def _paint_row(self, painter: QPainter, place: int, man: Man, *, counted: bool) -> None:
-        theme, top = self.theme, float(_HEAD + place * _ROW)
-        row = QRectF(0, top, self.width(), _ROW)
+        theme, top = self.theme, float(_HEAD + place * self._row_px)
+        row = QRectF(0, top, self.width(), self._row_px)
         painter.fillRect(QRectF(0, top, self.width(), 1), as_qcolor(theme.hairline))
         if man.position == self._desk.hand.position:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.raised))
             painter.drawRoundedRect(row.adjusted(0, 2, 0, -1), 5, 5)
             painter.setBrush(as_qcolor(theme.drawn.accent))
-            painter.drawRoundedRect(QRectF(0, top + 6, 3, _ROW - 11), 1.5, 1.5)
+            painter.drawRoundedRect(QRectF(0, top + 6, 3, self._row_px - 11), 1.5, 1.5)
         if counted:
-            key_cap(painter, QPointF(5, top + _ROW / 2 + 0.5), str(place + 1), theme)
+            key_cap(painter, QPointF(5, top + self._row_px / 2 + 0.5), str(place + 1), theme)
         self.spots.append(Spot(row, partial(self._desk.hand.choose, man.position), _row_words(man)))
-        rects = [QRectF(left, top + 1, wide, _ROW) for left, wide in self._places()]
+        rects = [QRectF(left, top + 1, wide, self._row_px) for left, wide in self._places()]
         self._paint_man(painter, man, rects)
 
     def _paint_man(self, painter: QPainter, man: Man, rects: list[QRectF]) -> None:
@@ -161,7 +168,7 @@ class MenTable(TouchArea):
         painter.drawPolygon(
             QPolygonF([QPointF(x - 5, y - 6), QPointF(x + 5, y - 6), QPointF(x + 5, y + 6)])
         )
-        spot = QRectF(x - 8, rect.top(), 17, _ROW)
+        spot = QRectF(x - 8, rect.top(), 17, self._row_px)
         self.spots.append(Spot(spot, partial(self._unflag, man.position), "to show tomorrow"))
 
     def _unflag(self, position: str) -> None:
