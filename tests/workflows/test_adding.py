@@ -12,7 +12,7 @@ from gradecut.errors import BookError, Cancelled, FilmError, InputError
 from gradecut.progress import CancelToken
 from gradecut.records import Angle, Clip, Mark, Session, StoredFilm
 from gradecut.reels import Piece
-from gradecut.workflows.adding import add_film, find_session, shift_pairing
+from gradecut.workflows.adding import add_film, find_session, read_plays, shift_pairing
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.judging import pass_clip
 from gradecut.workflows.moments import add_mark, mark_moment
@@ -257,3 +257,13 @@ def test_more_film_with_a_sheet_of_its_own_leaves_the_first_match(
     script = write_script(tmp_path / "s.csv", ("9,Team,run,live,Late,,,,,,,,,",))
     add_film(book, [film], session=SESSION, script=script)
     assert [clip.script_number for clip in book.find(Clip)] == [1, 2, 3, 4, 9]
+
+
+def test_plays_are_read_as_a_coach_writes_them() -> None:
+    """Stretches and single plays, apart by comma or space; anything else is a sentence."""
+    assert read_plays("2-4, 7") == (2, 3, 4, 7)
+    assert read_plays("3;5 2 – 3") == (3, 5, 2, 3)
+    assert read_plays(" ") == ()
+    for written, why in (("one", "no play"), ("4-2", "runs backwards"), ("2-", "no play")):
+        with pytest.raises(BookError, match=why):
+            read_plays(written)
