@@ -13,7 +13,7 @@ from PyQt6.QtWidgets import QSizePolicy, QWidget
 from gradecut.app.painted import image_over
 from gradecut.app.theme import Dress, as_qcolor
 from gradecut.desk.preview import Preview
-from gradecut.drawing import caption_shapes, mark_shapes, paint, title_card
+from gradecut.drawing import caption_shapes, marks_shapes, paint, title_card
 from gradecut.reels import PlannedStep, film_area
 
 __all__ = ["PreviewStage"]
@@ -175,8 +175,8 @@ class PreviewStage(QWidget):
             left, top, width, height = film_area(film, size)
             part = pixels[top : top + height, left : left + width]
             scale = width / film[0]
-            for mark_id in step.mark_ids:
-                paint(part, mark_shapes(plan.marks[mark_id], size_px=film), scale=scale)
+            marks = [plan.marks[mark_id] for mark_id in step.mark_ids]
+            paint(part, marks_shapes(marks, size_px=film, right=plan.right), scale=scale)
         paint(pixels, caption_shapes(step.caption, size))
         return pixels
 

@@ -14,7 +14,7 @@ from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.saying import says
-from gradecut.drawing import Shape, mark_shapes
+from gradecut.drawing import Shape, marks_shapes
 from gradecut.records import Mark, MarkKind, Meaning
 from gradecut.workflows.moments import add_mark, drop_mark
 
@@ -273,14 +273,7 @@ class FilmMarks:
             return ()
         size = (film.width, film.height)
         marks = (*self.seen(), *self.drawn())
-        rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring")
-        return tuple(
-            shape
-            for mark in marks
-            for shape in mark_shapes(
-                mark, size_px=size, label=self._label(mark), right=self._right(mark), rings=rings
-            )
-        )
+        return marks_shapes(marks, size_px=size, label=self._label, right=self._right)
 
     def _right(self, mark: Mark) -> bool | None:
         """Tell whether the man a mark belongs to was graded right; None while he is not graded."""

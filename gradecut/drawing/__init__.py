@@ -1,7 +1,7 @@
 """Marks and pictures of the look as display lists, painted alike everywhere."""
 
 from gradecut.drawing.cards import caption_shapes, title_card
-from gradecut.drawing.film_marks import mark_shapes
+from gradecut.drawing.film_marks import mark_shapes, marks_shapes
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
 from gradecut.drawing.look_picture import DrawnLook, look_shapes
 from gradecut.drawing.look_words import look_words
@@ -44,6 +44,7 @@ __all__ = [
     "look_shapes",
     "look_words",
     "mark_shapes",
+    "marks_shapes",
     "paint",
     "text_width_px",
     "title_card",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from math import hypot
 
 from gradecut.drawing._outlines import turn_points
@@ -11,7 +11,7 @@ from gradecut.drawing.palette import ON_FILM, Palette, see_through
 from gradecut.drawing.shapes import Box, Colour, Disc, Fill, Point, Ring, Shape, Stroke, Words
 from gradecut.records.marks import Mark
 
-__all__ = ["mark_shapes"]
+__all__ = ["mark_shapes", "marks_shapes"]
 
 _SHADE = (6, 9, 12, 150)
 _RING_RX, _RING_RY = 33.0, 12.5
@@ -120,6 +120,30 @@ def mark_shapes(
     pen = _Pen(size_px[1], palette, right, rings)
     text = mark.text if label is None else label
     return _DRAWN[mark.kind](pen, mark, text)
+
+
+def marks_shapes(
+    marks: Sequence[Mark],
+    *,
+    size_px: tuple[int, int],
+    label: Callable[[Mark], str | None] = lambda _: None,
+    right: Callable[[Mark], bool | None] = lambda _: None,
+) -> tuple[Shape, ...]:
+    """Turn all marks of one picture into shapes, arrows stopping at the rings they point into.
+
+    Parameters
+    ----------
+    label, right : function of a mark
+        As in `mark_shapes`.
+    """
+    rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring" and mark.points)
+    return tuple(
+        shape
+        for mark in marks
+        for shape in mark_shapes(
+            mark, size_px=size_px, label=label(mark), right=right(mark), rings=rings
+        )
+    )
 
 
 def _bracket(pen: _Pen, mark: Mark, text: str) -> tuple[Shape, ...]:

@@ -32,6 +32,7 @@ def plan(
     *,
     rate: Fraction = Fraction(30),
     size_px: tuple[int, int] = (1280, 720),
+    rights: Mapping[str, bool] | None = None,
     progress: Progress = silent,
 ) -> Plan:
     """Work out a reel to the frame.
@@ -62,6 +63,8 @@ def plan(
         Frames a second of the reel.
     size_px : (width, height)
         Of the reel's picture; both even.
+    rights : mapping of rep id to bool, optional
+        Whether each graded rep was right: its marks then stand in the hue of right.
 
     Returns
     -------
@@ -97,7 +100,7 @@ def plan(
     progress(1.0, "Reel planned")
     shown = {mark_id: known[mark_id] for step in steps for mark_id in step.mark_ids}
     return Plan(
-        name=reel.name, rate=rate, size_px=size_px, steps=tuple(steps),
+        name=reel.name, rate=rate, size_px=size_px, steps=tuple(steps), rights=dict(rights or {}),
         missing=tuple(missing), marks=shown,
     )  # fmt: skip
 

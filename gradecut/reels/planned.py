@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -87,6 +87,8 @@ class Plan:
         One sentence for every piece or mark that can't be shown, with its reason.
     marks : mapping of id to Mark
         The marks that are painted.
+    rights : mapping of rep id to bool
+        Whether a rep was graded right; reps nobody has graded are left out.
     """
 
     name: str
@@ -95,6 +97,11 @@ class Plan:
     steps: tuple[PlannedStep, ...]
     missing: tuple[str, ...]
     marks: Mapping[str, Mark]
+    rights: Mapping[str, bool] = field(default_factory=dict)
+
+    def right(self, mark: Mark) -> bool | None:
+        """Tell whether the rep a mark belongs to was graded right; None while not known."""
+        return self.rights.get(mark.rep_id) if mark.rep_id else None
 
     @property
     def frame_count(self) -> int:

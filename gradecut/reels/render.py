@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.drawing import caption_shapes, lay_over, mark_shapes, paint, title_card
+from gradecut.drawing import caption_shapes, lay_over, mark_shapes, marks_shapes, paint, title_card
 from gradecut.errors import FilmError, RenderError
 from gradecut.film import Film, open_film, write_film
 from gradecut.progress import CancelToken, Progress, silent
@@ -183,9 +183,9 @@ class _Projector:
         width, height = self._plan.size_px
         overlay = np.zeros((height, width, 4), np.uint8)
         scale = (area[2] / film.width, area[3] / film.height)
-        for mark_id in step.mark_ids:
-            mark = _moved(self._plan.marks[mark_id], scale, area[:2])
-            paint(overlay, mark_shapes(mark, size_px=area[2:]))
+        plan = self._plan
+        marks = [_moved(plan.marks[mark_id], scale, area[:2]) for mark_id in step.mark_ids]
+        paint(overlay, marks_shapes(marks, size_px=area[2:], right=plan.right))
         paint(overlay, caption_shapes(step.caption, self._plan.size_px))
         return overlay
 

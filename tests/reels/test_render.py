@@ -218,3 +218,29 @@ def test_a_folder_that_cannot_be_written_is_told(films: dict[str, Path], tmp_pat
     (tmp_path / "taken").write_text("")
     with pytest.raises(OutputError, match="choose a folder"):
         render(plan_of(films["thirty"], 80), tmp_path / "taken" / "reel.mp4")
+
+
+def test_what_was_done_right_is_never_painted_in_the_hue_of_wrong(
+    films: dict[str, Path], tmp_path: Path
+) -> None:
+    """The arrow of a right fit is green on its freeze; of a wrong one, orange."""
+    source = source_of(films["thirty"], snap=80)
+    assert source.snap_pts is not None
+    arrow = Mark(
+        angle_id="end", kind="arrow", points=((60, 110), (150, 110)), from_pts=source.snap_pts,
+        to_pts=source.snap_pts, meaning="did", rep_id="rep",
+    )  # fmt: skip
+    piece = Piece(
+        reel_id=REEL.id, order=1, clip_id="clip", angle_id="end", rep_id="rep",
+        from_s=Fraction(0), to_s=Fraction(1, 2),
+        freezes=(Freeze(at_s=Fraction(0), hold_s=Fraction(1, 3)),), mark_ids=(arrow.id,),
+    )  # fmt: skip
+    strongest = {}
+    for right in (True, False):
+        made = plan(REEL, [piece], {"end": source}, [arrow], size_px=SIZE_PX, rights={"rep": right})
+        out = render(made, tmp_path / f"{right}.mp4")
+        head = read_with_opencv(out)[0][104:116, 120:150].astype(int)
+        over_green = head[..., 0] - head[..., 1]
+        strongest[right] = over_green.flat[np.abs(over_green).argmax()]
+    assert strongest[True] < -40
+    assert strongest[False] > 40
