@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from gradecut.book import Book
 from gradecut.desk.remembered import Remembered, sample_book_file
-from gradecut.records import Clip, Grade, Player, Rep
-from gradecut.workflows.roster import by_staff, newest_of_staff
+from gradecut.records import Grade
+from gradecut.workflows.roster import newest_of_staff
 
 __all__ = ["grader_for", "others_graded"]
 
@@ -27,17 +25,17 @@ def grader_for(book: Book, remembered: Remembered) -> str:
 
 
 def others_graded(book: Book) -> str:
-    """Say whose grades a book holds where the one who grades now has none; else nothing."""
+    """Say whose grades a book holds where the one who grades now has none; else nothing.
+
+    It counts and never reads the grades: a whole season's would keep the window waiting.
+    """
     if book.count(Grade, author=book.author):
         return ""
-    grades = by_staff(book.find(Grade), book.find(Player))
-    clip_of = {rep.id: rep.clip_id for rep in book.find(Rep)} if grades else {}
-    plays = {(one.author, clip_of[one.rep_id]) for one in grades if one.rep_id in clip_of}
-    most = Counter(author for author, _ in plays if author).most_common(1)
-    if not most:
+    name = newest_of_staff(book)
+    count = book.count(Grade, author=name) if name else 0
+    if not count:
         return ""
-    name, count = most[0]
+    told = "1 grade" if count == 1 else f"{count} grades"
     return (
-        f"{name} has graded {count} of {book.count(Clip)} plays here, you none; change who grades "
-        "by your name at the top right."
+        f"{name} has given {told} here, you none; change who grades by your name at the top right."
     )
