@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from functools import partial
 
 import numpy as np
@@ -223,7 +224,7 @@ class _PiecePainter(QStyledItemDelegate):
         painter.drawText(QPointF(left, area.y() + 72), told)
 
 
-def _seconds(time_s: object) -> str:
+def _seconds(time_s: Fraction) -> str:
     """Write seconds from the snap with their sign."""
-    value = float(time_s)  # type: ignore[arg-type]
+    value = float(time_s)
     return f"{value:+g}".replace("-", "−")

@@ -16,7 +16,7 @@ class Poster(QObject):
 
     def __init__(self) -> None:
         super().__init__()
-        self._posted.connect(self._run, type=Qt.ConnectionType.QueuedConnection)  # type: ignore[call-arg]
+        self._posted.connect(self._run, type=Qt.ConnectionType.QueuedConnection)  # type: ignore[call-arg]  # the stubs lack connect's type
 
     def __call__(self, work: Callable[[], None]) -> None:
         """Run ``work`` soon; may be called from any thread."""

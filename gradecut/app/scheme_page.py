@@ -175,7 +175,7 @@ class SchemePage(Page):
         while (item := self.groups.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                self._group_buttons.removeButton(widget)  # type: ignore[arg-type]
+                self._group_buttons.removeButton(widget)  # type: ignore[arg-type]  # only buttons are laid here
                 widget.deleteLater()
         groups = (*self.scheme.groups(), "")
         if self._group not in groups or not self._group:

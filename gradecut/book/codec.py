@@ -34,7 +34,7 @@ class Codec(Generic[R]):
         self._kind = kind
         self.table: Table = TABLES[kind]
         hints = get_type_hints(kind)
-        fields = [found.name for found in dataclasses.fields(kind)]  # type: ignore[arg-type]
+        fields = [found.name for found in dataclasses.fields(kind)]  # type: ignore[arg-type]  # every kind is a dataclass
         self.names = tuple(fields)
         self._ways = {name: way_of(hints[name]) for name in fields}
         self._fills = tuple(kind.__dict__[name].__set__ for name in fields)

@@ -115,7 +115,7 @@ def copy_file(connection: Connection, goal: Path) -> None:
     source = connection.connection.dbapi_connection
     copy = sqlite3.connect(goal)
     try:
-        source.backup(copy)  # type: ignore[union-attr]
+        source.backup(copy)  # type: ignore[union-attr]  # SQLite's own connection
         copy.execute("PRAGMA journal_mode=DELETE").fetchone()
     finally:
         copy.close()

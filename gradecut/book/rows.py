@@ -43,7 +43,7 @@ def begin(connection: Connection) -> None:
 
 def roll_back(connection: Connection) -> None:
     """Take back the open transaction, unless the database has done so itself."""
-    if connection.connection.dbapi_connection.in_transaction:  # type: ignore[union-attr]
+    if connection.connection.dbapi_connection.in_transaction:  # type: ignore[union-attr]  # SQLite's own
         connection.exec_driver_sql("ROLLBACK")
 
 

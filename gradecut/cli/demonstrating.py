@@ -10,7 +10,7 @@ import typer
 
 from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
 from gradecut.cli.doors import AsJson
-from gradecut.records import RepLine
+from gradecut.records import PartRate, RepLine
 
 if TYPE_CHECKING:
     from gradecut.workflows.demo import Demo
@@ -70,14 +70,13 @@ def _show_men(lines: Sequence[RepLine]) -> None:
     rows = []
     for man in standings(lines, Rubric()):
         fit, reaction = man.cell.fit, man.reaction
-        rated = fit.rate is not None and fit.low is not None and fit.high is not None
         rows.append(
             [
                 f"{man.name} {man.position} {man.number}".strip(),
                 man.cell.n,
                 man.cell.right,
                 f"{100 * fit.rate:.0f} %" if fit.rate is not None else "–",
-                f"{100 * fit.low:.0f}–{100 * fit.high:.0f} %" if rated else "–",  # type: ignore[operator]
+                _interval(fit),
                 man.cell.cannot,
                 f"{reaction.time_ms:.0f} ± {reaction.frame_ms:.0f} ms (n {reaction.n})"
                 if reaction
@@ -87,3 +86,10 @@ def _show_men(lines: Sequence[RepLine]) -> None:
     show_table(
         ["player", "graded", "right", "rate", "95 %", "can't grade", "first step, median"], rows
     )
+
+
+def _interval(part: PartRate) -> str:
+    """Write a rate's interval; a dash where there is none."""
+    if part.low is None or part.high is None or part.rate is None:
+        return "–"
+    return f"{100 * part.low:.0f}–{100 * part.high:.0f} %"

@@ -161,7 +161,7 @@ def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[Scri
     told |= line.told if line else {}
     with book.act("match one play") as act:
         act.drop_all(book.find(FactValue, clip_id=clip.id, source="script"))
-        act.put(replace(clip, script_number=number, **told))  # type: ignore[arg-type]
+        act.put(replace(clip, script_number=number, **told))  # type: ignore[arg-type]  # the clip's own field names
         if line is not None:
             act.put(*_facts(clip, line))
         _put_in_men(book, clip, line.men if line else {})
