@@ -50,7 +50,8 @@ def open_film(path: str | PathLike[str], *, cache_bytes: int | None = None) -> F
         One sentence: what is wrong with the file and what to try.
     """
     fingerprint, index = index_of(path)
-    return Film(path, index, fingerprint, usual_budget() if cache_bytes is None else cache_bytes)
+    budget = usual_budget() if cache_bytes is None else cache_bytes
+    return Film(path, index, fingerprint, FrameCache(budget))
 
 
 class Film:
@@ -71,13 +72,13 @@ class Film:
         path: str | PathLike[str],
         index: FrameIndex,
         fingerprint: Fingerprint,
-        cache_bytes: int,
+        cache: FrameCache,
     ) -> None:
         self.path = fspath(path)
         self.fingerprint = fingerprint
         self.index = index
         self._maker = PictureMaker(index.facts)
-        self._cache = FrameCache(cache_bytes)
+        self._cache = cache
         self._refused: set[int] = set()
         self._steps_back = 0
         self._runner: Runner | None = None
