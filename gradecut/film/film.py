@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from fractions import Fraction
 from functools import cached_property
 from os import PathLike, fspath
@@ -13,7 +14,7 @@ import av
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.errors import FilmError
+from gradecut.errors import Cancelled, FilmError
 from gradecut.film.frame_cache import FrameCache, usual_budget
 from gradecut.film.frame_index import FrameIndex
 from gradecut.film.index_store import index_of
@@ -65,6 +66,8 @@ class Film:
         Knows the film again under another name.
     index : FrameIndex
         Where every frame lies, and the facts of the film.
+    should_stop : callable or None
+        Asked between packets whether a long decode is to be dropped; see ``native``.
     """
 
     def __init__(
@@ -73,7 +76,10 @@ class Film:
         index: FrameIndex,
         fingerprint: Fingerprint,
         cache: FrameCache,
+        *,
+        should_stop: Callable[[], bool] | None = None,
     ) -> None:
+        self.should_stop = should_stop
         self.path = fspath(path)
         self.fingerprint = fingerprint
         self.index = index
@@ -198,16 +204,80 @@ class Film:
             When the film has no such frame, or it can't be decoded; never a neighbour in
             its place.
         """
+        return self._convert(frame, self._maker.rgb)
+
+    def small(self, frame: int, width_px: int) -> NDArray[np.uint8]:
+        """Return a frame as displayed, made smaller in the same pass that converts it.
+
+        Parameters
+        ----------
+        frame : int
+            From 0.
+        width_px : int
+            Width to make it, upright; a film that is narrower keeps its own.
+
+        Returns
+        -------
+        (h, w, 3) uint8
+            RGB, row 0 at the top, upright, in the film's proportions; the caller's own.
+
+        Raises
+        ------
+        FilmError
+            As ``frame``.
+        Cancelled
+            As ``native``.
+        """
+        return self._convert(frame, lambda picture: self._maker.small_rgb(picture, width_px))
+
+    def native(self, frame: int) -> av.VideoFrame:
+        """Return a frame as the decoder gave it: not turned, not converted.
+
+        Parameters
+        ----------
+        frame : int
+            From 0.
+
+        Returns
+        -------
+        av.VideoFrame
+            Shared with the film's cache: read it, never change it. Its time stamps are the
+            file's own.
+
+        Raises
+        ------
+        FilmError
+            As ``frame``.
+        Cancelled
+            When ``should_stop`` said so before it was decoded; the next call goes on from
+            where this one stopped when that helps.
+        """
         number = self._checked(frame)
         picture = self._cache.get(number)
-        if picture is None:
-            picture = self._fetch(number)
-        try:
-            return self._maker.rgb(picture)
-        except (av.FFmpegError, ValueError) as error:
-            raise FilmError(
-                self.path, f"frame {number} has a kind of picture we can't show."
-            ) from error
+        return self._fetch(number) if picture is None else picture
+
+    def warm(self, first: int, last: int) -> None:
+        """Decode frames ``first`` to ``last``, both in it, into the cache.
+
+        What the cache has no room for is let go of again; frames that are lost are passed
+        over.
+
+        Raises
+        ------
+        FilmError
+            When the film has no such frames, was closed, or went away.
+        Cancelled
+            As ``native``.
+        """
+        for number in range(self._checked(first), self._checked(last) + 1):
+            if number not in self._cache and number not in self._refused:
+                with suppress(FilmError):
+                    self._fetch(number)
+
+    @property
+    def lost(self) -> frozenset[Frame]:
+        """The frames known so far not to be decodable; more may become known."""
+        return frozenset(Frame(number) for number in self._refused)
 
     def frames(self, start: int = 0, stop: int | None = None) -> Iterator[NDArray[np.uint8]]:
         """Yield frames from ``start`` up to, not including, ``stop`` (the end when None).
@@ -247,6 +317,17 @@ class Film:
         """Whether a frame is decoded already, so that showing it costs next to nothing."""
         return frame in self._cache
 
+    def _convert(
+        self, frame: int, convert: Callable[[av.VideoFrame], NDArray[np.uint8]]
+    ) -> NDArray[np.uint8]:
+        picture = self.native(frame)
+        try:
+            return convert(picture)
+        except (av.FFmpegError, ValueError) as error:
+            raise FilmError(
+                self.path, f"frame {frame} has a kind of picture we can't show."
+            ) from error
+
     def _checked(self, frame: int) -> int:
         if not 0 <= frame < self.frame_count:
             raise FilmError(
@@ -280,6 +361,8 @@ class Film:
         wanted: av.VideoFrame | None = None
         reached = False
         while not reached and not runner.ended:
+            if self.should_stop is not None and self.should_stop():
+                raise Cancelled("Decoding")
             for came, picture in runner.advance():
                 reached = reached or came >= number
                 if picture is not None:

@@ -43,8 +43,23 @@ class PictureMaker:
         av.FFmpegError
             When the pixel format can't be converted.
         """
+        return self._made(picture, self._facts.width_px, self._facts.height_px)
+
+    def small_rgb(self, picture: av.VideoFrame, width_px: int) -> NDArray[np.uint8]:
+        """Return (h, w, 3) uint8 RGB as displayed, ``width_px`` wide but never enlarged.
+
+        Raises
+        ------
+        av.FFmpegError
+            When the pixel format can't be converted.
+        """
         facts = self._facts
-        width, height = facts.width_px, facts.height_px
+        width = max(min(width_px, facts.width_px), 1)
+        return self._made(picture, width, max(round(facts.height_px * width / facts.width_px), 1))
+
+    def _made(self, picture: av.VideoFrame, width: int, height: int) -> NDArray[np.uint8]:
+        """Convert and scale in one pass, then turn."""
+        facts = self._facts
         if facts.quarter_turns % 2:
             width, height = height, width
         flat = self._reformatter.reformat(
