@@ -43,8 +43,9 @@ WINDOW_LIBRARIES = {
 }
 # What the browser's driver needs.
 TEST_LIBRARIES = {"libatomic1": "libatomic.so.1"}
-# What the tests drive besides: a screen that nobody sees, and a browser.
-TEST_PROGRAMS = {"xvfb": "Xvfb", "xauth": "xauth", "chromium": "chromium"}
+# What the tests drive besides: a screen that nobody sees, a browser, and FFmpeg's own programs,
+# which decode film once more beside us.
+TEST_PROGRAMS = {"xvfb": "Xvfb", "xauth": "xauth", "chromium": "chromium", "ffmpeg": "ffmpeg"}
 
 
 def main(words: Sequence[str]) -> int:
