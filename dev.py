@@ -40,6 +40,8 @@ WINDOW_LIBRARIES = {
     "libxcb-keysyms1": "libxcb-keysyms.so.1",
     "libxcb-shape0": "libxcb-shape.so.0",
     "libxkbcommon-x11-0": "libxkbcommon-x11.so.0",
+    "libpulse0": "libpulse.so.0",  # these two for sound
+    "libgssapi-krb5-2": "libgssapi_krb5.so.2",
 }
 # What the browser's driver needs.
 TEST_LIBRARIES = {"libatomic1": "libatomic.so.1"}
