@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
@@ -15,7 +16,7 @@ from sqlalchemy.exc import IntegrityError
 from gradecut.book.codec import Row, codec_of
 from gradecut.book.faults import error_name
 from gradecut.book.rows import Key, begin, commit, dangling, roll_back, rows_now, write_rows
-from gradecut.book.schema import REVISIONS, TABLES, noun_of
+from gradecut.book.schema import REVISIONS, TABLES, is_made_anew, noun_of
 from gradecut.book.store_thread import StoreThread
 from gradecut.errors import BookError
 from gradecut.records import Act, Change, Grade, new_id
@@ -52,19 +53,28 @@ def write_act(
             "order": order,
             "table": name,
             "row_id": row_id,
-            "before": _kept(before),
-            "after": _kept(after),
+            "before": _kept(name, before),
+            "after": _kept(name, after),
         }
         for order, ((name, row_id), (before, after)) in enumerate(changes.items(), start=1)
     ]
     connection.execute(insert(_CHANGES), told)
 
 
-def _kept(row: Row | None) -> str | None:
-    """Write a row down for the journal."""
+def _kept(table: str, row: Row | None) -> str | None:
+    """Write a row down for the journal: whole, or by reference where it is large."""
     if row is None:
         return None
+    if is_made_anew(table):
+        row = {name: _reference(value) for name, value in row.items()}
     return _JOURNAL.encode(row)
+
+
+def _reference(value: object) -> object:
+    """Name bytes by their digest; everything else stands for itself."""
+    if not isinstance(value, bytes):
+        return value
+    return f"blake2b:{hashlib.blake2b(value, digest_size=16).hexdigest()}"
 
 
 class ActDraft:
@@ -221,7 +231,8 @@ class ActDraft:
             for key, before in self._before.items()
             if before != self._after[key]
         }
-        if changes:
+        # What is only made anew from a film is nothing anybody did, and nothing to take back.
+        if any(not is_made_anew(name) for name, _ in changes):
             act = Act(
                 author=self._doer.author,
                 computer=self._doer.computer,
@@ -231,6 +242,8 @@ class ActDraft:
             write_act(connection, act, changes)
             self._finish(connection)
             self.act = act
+        elif changes:
+            self._finish(connection)
         return frozenset(changes)
 
     def _finish(self, connection: Connection) -> None:

@@ -17,6 +17,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     Table,
     Text,
@@ -25,12 +26,20 @@ from sqlalchemy import (
 
 from gradecut import records
 
-__all__ = ["APPLICATION_ID", "METADATA", "REVISIONS", "TABLES", "noun_of", "table_of"]
+__all__ = [
+    "APPLICATION_ID",
+    "METADATA",
+    "REVISIONS",
+    "TABLES",
+    "is_made_anew",
+    "noun_of",
+    "table_of",
+]
 
 APPLICATION_ID = 0x47524443
 """Written into the head of every book's file, so that it is known for one ("GRDC")."""
 
-REVISIONS = ("0001",)
+REVISIONS = ("0001", "0002")
 """Every schema there has been, oldest first; the last is the one these tables have."""
 
 METADATA = MetaData()
@@ -62,9 +71,13 @@ def _yes(name: str) -> Column[bool]:
     return Column(name, Boolean, nullable=False)
 
 
-def _table(name: str, noun: str, *columns: Column[Any] | Index) -> Table:
-    """Make a table whose rows a coach calls ``noun``."""
-    return Table(name, METADATA, *columns, info={"noun": noun})
+def _table(name: str, noun: str, *columns: Column[Any] | Index, made_anew: bool = False) -> Table:
+    """Make a table whose rows a coach calls ``noun``.
+
+    Rows that can be made anew from a film are ``made_anew``: large, the same whoever makes
+    them, and so journaled by reference and left where they are when an act is taken back.
+    """
+    return Table(name, METADATA, *columns, info={"noun": noun, "made_anew": made_anew})
 
 
 _FILMS = _table(
@@ -80,11 +93,21 @@ _FILMS = _table(
     _whole("frame_count"),
     _whole("first_pts"),
     _text("duration_s"),
+    _text("recorded_at"),
 )
 _FILM_FILES = _table(
     "film_files", "film file", _key(), _ref("film_id", "films"), _text("computer"), _text("path")
 )
 _FRAME_TIMES = _table("frame_times", "frame times", _key(), _ref("film_id", "films"), _text("pts"))
+# Names its film without a foreign key: when adding a film is taken back the index stays.
+_FRAME_INDEXES = _table(
+    "frame_indexes",
+    "frame index",
+    _key(),
+    Column("film_id", Text, nullable=False, unique=True),
+    Column("data", LargeBinary, nullable=False),
+    made_anew=True,
+)
 _SESSIONS = _table(
     "sessions", "session", _key(), _text("name"), _text("kind"), _text("day"), _text("level")
 )
@@ -337,6 +360,7 @@ TABLES: dict[type, Table] = {
     records.Event: _EVENTS,
     records.FactValue: _FACTS,
     records.FilmFile: _FILM_FILES,
+    records.FilmIndex: _FRAME_INDEXES,
     records.FrameTimes: _FRAME_TIMES,
     records.Flag: _FLAGS,
     records.Grade: _GRADES,
@@ -369,3 +393,9 @@ def noun_of(table: str) -> str:
     """Return what a coach calls one row of a table."""
     found = METADATA.tables.get(table)
     return str(found.info["noun"]) if found is not None else "row"
+
+
+def is_made_anew(table: str) -> bool:
+    """Tell whether a table's rows can be made anew from a film, and so are no part of undo."""
+    found = METADATA.tables.get(table)
+    return found is not None and bool(found.info["made_anew"])

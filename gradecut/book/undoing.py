@@ -17,7 +17,7 @@ from gradecut.book.acts import Doer, write_act
 from gradecut.book.codec import Row, codec_of
 from gradecut.book.faults import clashing_table, error_name
 from gradecut.book.rows import Key, commit, dangling, rows_now, write_rows, writing
-from gradecut.book.schema import REVISIONS, TABLES, noun_of
+from gradecut.book.schema import REVISIONS, TABLES, is_made_anew, noun_of
 from gradecut.errors import BookError, UndoRefused
 from gradecut.records import Act, Change
 
@@ -139,7 +139,7 @@ def _reverse(
 
 
 def _changes(connection: Connection, act: Act) -> Reversal:
-    """Read what an act changed: before and after, by row."""
+    """Read what an act changed: before and after, by row; what is made anew stays as it is."""
     asked = (
         select(_CHANGES.c.table, _CHANGES.c.row_id, _CHANGES.c.before, _CHANGES.c.after)
         .where(_CHANGES.c.act_id == act.id)
@@ -148,6 +148,7 @@ def _changes(connection: Connection, act: Act) -> Reversal:
     return {
         (name, row_id): (_row(before), _row(after))
         for name, row_id, before, after in connection.execute(asked)
+        if not is_made_anew(name)
     }
 
 

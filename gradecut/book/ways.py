@@ -1,6 +1,6 @@
 """How a value of each type is kept, and comes back as it was.
 
-Whole numbers, yes or no, text and floats stand as themselves; an exact fraction as
+Whole numbers, yes or no, text, bytes and floats stand as themselves; an exact fraction as
 ``n/d``; a fingerprint as ``algorithm:digest``; tuples, mappings and the value of a
 fact as JSON, so that ``1``, ``true`` and ``"1"`` stay three values. What would come
 back as something else is refused.
@@ -59,6 +59,12 @@ def _whole(value: Any) -> int:
     return number
 
 
+def _bytes(value: Any) -> bytes:
+    if not isinstance(value, bytes):
+        raise TypeError("what should be bytes is not")
+    return value
+
+
 def _number(value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, Real):
         raise TypeError(f"{value!r} is not a number")
@@ -98,6 +104,7 @@ _SCALAR_WAYS: dict[object, Way] = {
     int: Way(_whole),
     float: Way(_number),
     bool: Way(_yes),
+    bytes: Way(_bytes),
     Fraction: Way(_fraction, _fraction_back),
     Fingerprint: Way(_fingerprint, Fingerprint.parse),
 }

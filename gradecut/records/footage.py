@@ -15,6 +15,7 @@ __all__ = [
     "Clip",
     "ClipKind",
     "FilmFile",
+    "FilmIndex",
     "FrameTimes",
     "Session",
     "SessionKind",
@@ -41,6 +42,9 @@ class StoredFilm:
         Seconds a tick of the film's timestamps.
     first_pts : Pts
         Timestamp of the first displayed frame; film time counts from it.
+    recorded_at : str
+        When it was filmed, ISO 8601 in UTC, as the camera says, else the file's time;
+        empty when neither is known.
     """
 
     id: str = field(default_factory=new_id)
@@ -53,6 +57,7 @@ class StoredFilm:
     frame_count: int
     first_pts: Pts
     duration_s: Fraction
+    recorded_at: str = ""
 
     def time_of(self, pts: Pts) -> Fraction:
         """Return film time in seconds, counted from the first displayed frame."""
@@ -71,6 +76,23 @@ class FilmFile:
     film_id: str
     computer: str
     path: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmIndex:
+    """Where every frame of a film lies in its file, so that no computer looks for them again.
+
+    It can be made anew from the film at any time.
+
+    Attributes
+    ----------
+    data : bytes
+        As the film room packs it; from another computer, so it is checked before use.
+    """
+
+    id: str = field(default_factory=new_id)
+    film_id: str
+    data: bytes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from gradecut.records import (
     Event,
     FactValue,
     FilmFile,
+    FilmIndex,
     Fingerprint,
     Flag,
     FrameTimes,
@@ -55,6 +56,7 @@ def film() -> StoredFilm:
         frame_count=180,
         first_pts=Pts(-3003),
         duration_s=Fraction(180 * 1001, 30000),
+        recorded_at="2026-10-06T19:30:05Z",
     )
 
 
@@ -87,6 +89,7 @@ def one_of_each() -> Iterator[object]:
     rep = Rep(clip_id=clip.id, player_id=keel.id, position="mike", side="left")
     yield from (end, varying, scheme, session, keel, clip, angle, rep)
     yield FrameTimes(film_id=end.id, pts=(0, 33, 70, 96))
+    yield FilmIndex(film_id=end.id, data=bytes(range(256)))
     yield FilmFile(film_id=end.id, computer="office", path="/films/wk 1/é.mp4")
     yield BookInfo(name="Herons", scheme_id=scheme.id)
     yield LineUp(clip_id=clip.id, position="mike", player_id=keel.id)

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gradecut.book.codec import codec_of
-from gradecut.book.schema import TABLES
+from gradecut.book.schema import TABLES, is_made_anew
 from gradecut.errors import BookError
 from gradecut.records import Clip, Fingerprint, Grade, Rep
 from tests.book.invented_rows import texts
@@ -25,6 +25,7 @@ SCALARS: dict[object, st.SearchStrategy[Any]] = {
     int: st.integers(-LARGEST, LARGEST),
     float: st.floats(allow_nan=False, allow_infinity=False),
     bool: st.booleans(),
+    bytes: st.binary(max_size=20),
     NoneType: st.none(),
     Fraction: st.fractions(),
     Fingerprint: st.builds(
@@ -68,7 +69,9 @@ def test_comes_back_as_it_was(kind: type, data: st.DataObject) -> None:
     """Any record, through its row and through the journal's JSON, is the same record."""
     record = data.draw(records_of(kind))
     codec = codec_of(kind)
-    row = json.loads(json.dumps(codec.row_of(record)))
+    row = codec.row_of(record)
+    if not is_made_anew(codec.table.name):
+        row = json.loads(json.dumps(row))
     found = codec.record_of(row[name] for name in codec.names)
     assert found == record
     assert repr(found) == repr(record) or kind is Grade  # a mapping's order is not kept

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -12,7 +15,9 @@ from gradecut.book.migrating import SCRIPTS, bring_up_to_date
 from gradecut.book.schema import REVISIONS
 from gradecut.book.store_thread import StoreThread
 from gradecut.errors import BookError
-from gradecut.records import Clip, Player, Rep, Session
+from gradecut.records import Clip, FilmIndex, Moment, Player, Rep, Session, StoredFilm
+
+BOOK_0001 = Path(__file__).with_name("book_0001.sql")
 
 NEXT = """
 import sqlalchemy as sa
@@ -109,3 +114,27 @@ def test_a_failed_step_changes_nothing(older: Path, tmp_path: Path) -> None:
     with open_book(older, author="Coach Alder") as book:
         assert [player.remark for player in book.find(Player)] == ["quick"]
         assert book.undo().verb == "take back “add”"
+
+
+def test_a_book_of_the_first_schema_is_led_here(path: Path) -> None:
+    """Its film, play and snap stay, the time of filming is empty, and it takes an index."""
+    first = sqlite3.connect(path)
+    first.executescript(BOOK_0001.read_text(encoding="utf-8"))
+    first.close()
+    with open_book(path, author="Coach Alder") as book:
+        film = book.find(StoredFilm)[0]
+        assert (film.name, film.rate, film.recorded_at) == ("play 1", Fraction(30000, 1001), "")
+        assert [moment.pts for moment in book.find(Moment)] == [90090]
+        assert [act.verb for act in book.history()] == [
+            "mark the snap",
+            "add the end film of Tuesday",
+        ]
+        assert book.can_undo() is None
+        with book.act("keep its index") as act:
+            act.put(FilmIndex(film_id=film.id, data=b"bytes"), replace(film, recorded_at="2026"))
+        assert book.undo().verb == "take back “keep its index”"
+        assert book.find(StoredFilm) == [film]
+    kept = sqlite3.connect(path.with_name("week (schema 0001).gradecut"))
+    assert kept.execute("SELECT version_num FROM alembic_version").fetchall() == [("0001",)]
+    assert kept.execute("SELECT count(*) FROM films").fetchall() == [(1,)]
+    kept.close()

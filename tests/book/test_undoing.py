@@ -10,7 +10,17 @@ import pytest
 
 from gradecut.book import Book, open_book
 from gradecut.errors import BookError, UndoRefused
-from gradecut.records import Act, Clip, Event, FactValue, Player, Rep, Session
+from gradecut.records import (
+    Act,
+    Clip,
+    Event,
+    FactValue,
+    FilmIndex,
+    Player,
+    Rep,
+    Session,
+    new_id,
+)
 from tests.book.invented_rows import one_of_each
 
 
@@ -190,10 +200,35 @@ def test_every_kind_can_be_taken_back_and_done_again(book: Book) -> None:
     rows = list(one_of_each())
     add(book, "add all", *rows)
     book.undo()
-    assert sum(book.count(kind) for kind in {type(row) for row in rows}) == 0
+    kinds = {type(row) for row in rows} - {FilmIndex}
+    assert sum(book.count(kind) for kind in kinds) == 0
     book.redo()
     for row in rows:
         assert book.get(type(row), row.id) == row  # type: ignore[attr-defined]
+
+
+def test_what_is_made_anew_is_nobodys_act(book: Book, path: Path) -> None:
+    """An index put in by itself is no act to take back, and the journal never carries it."""
+    add(book, "add Keel", Player(name="Keel"))
+    film_id, data = new_id(), b"a mark of its own" * 100_000
+    told: list[frozenset[tuple[str, str]]] = []
+    book.on_change(told.append)
+    index = FilmIndex(film_id=film_id, data=data)
+    add(book, "keep an index", index)
+    assert told == [frozenset({("frame_indexes", index.id)})]
+    assert book.can_undo() is not None
+    assert [act.verb for act in book.history()] == ["add Keel"]
+    add(book, "add Bow", Player(name="Bow"), replace(index, data=data + b"more"))
+    book.undo()
+    assert book.find(FilmIndex, film_id=film_id) == [replace(index, data=data + b"more")]
+    journal = sqlite3.connect(path)
+    longest = journal.execute(
+        "SELECT max(length(before), length(after)) FROM changes WHERE after IS NOT NULL "
+        "AND before IS NOT NULL"
+    ).fetchall()
+    journal.close()
+    assert longest
+    assert all(length < 300 for (length,) in longest)
 
 
 def test_acts_of_an_older_schema_are_history(path: Path) -> None:
