@@ -6,6 +6,7 @@ from gradecut.film.film_folder import FILM_SUFFIXES, film_files
 from gradecut.film.fingerprints import fingerprint_of
 from gradecut.film.frame_server import FrameServer
 from gradecut.film.index_store import index_films
+from gradecut.film.sound import Sound, read_sound
 from gradecut.film.writer import write_film
 
 __all__ = [
@@ -13,10 +14,12 @@ __all__ = [
     "Film",
     "FilmFacts",
     "FrameServer",
+    "Sound",
     "describe_film",
     "film_files",
     "fingerprint_of",
     "index_films",
     "open_film",
+    "read_sound",
     "write_film",
 ]
