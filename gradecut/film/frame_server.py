@@ -6,6 +6,7 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
+from inspect import signature
 from os import PathLike, fspath
 
 import numpy as np
@@ -17,8 +18,10 @@ from gradecut.timebase import Frame
 
 __all__ = ["FrameServer"]
 
-OnReady = Callable[[Frame, NDArray[np.uint8]], None]
+Picture = NDArray[np.uint8]
+OnReady = Callable[[Frame, Picture, bool], None] | Callable[[Frame, Picture], None]
 OnError = Callable[[FilmError], None]
+OnLost = Callable[[str, frozenset[Frame]], None]
 Post = Callable[[Callable[[], None]], None]
 
 _MOST_OPEN = 3
@@ -30,6 +33,8 @@ class _Request:
     frame: Frame
     on_ready: OnReady
     on_error: OnError
+    rough: bool
+    lane: str
 
 
 class FrameServer:
@@ -46,11 +51,15 @@ class FrameServer:
         from the decoding thread.
     """
 
-    def __init__(self, post: Post) -> None:
+    def __init__(
+        self, post: Post, *, budget_bytes: int | None = None, on_lost: OnLost | None = None
+    ) -> None:
         self._post = post
+        self._budget_bytes = budget_bytes
+        self._on_lost = on_lost
         self._change = threading.Condition()
-        self._request: _Request | None = None
-        self._newest: _Request | None = None
+        self._pending: dict[str, _Request] = {}
+        self._newest: dict[str, _Request] = {}
         self._ahead: tuple[str, Frame] | None = None
         self._opening: OrderedDict[str, None] = OrderedDict()
         self._closing = False
@@ -67,9 +76,16 @@ class FrameServer:
             self._change.notify()
 
     def request(
-        self, path: str | PathLike[str], frame: Frame, on_ready: OnReady, on_error: OnError
+        self,
+        path: str | PathLike[str],
+        frame: Frame,
+        on_ready: OnReady,
+        on_error: OnError,
+        *,
+        rough: bool = False,
+        lane: str = "",
     ) -> None:
-        """Ask for a frame; whatever was asked before and isn't answered yet is dropped.
+        """Ask for a frame; what the lane was asked before and isn't answered yet is dropped.
 
         Parameters
         ----------
@@ -78,26 +94,55 @@ class FrameServer:
         frame : Frame
             Which frame.
         on_ready : callable
-            Given the frame's number and its (H, W, 3) uint8 RGB array, through ``post``.
+            Given, through ``post``, the frame's number, its (H, W, 3) uint8 RGB array as
+            displayed, and whether it is rough: enlarged from a small copy.
         on_error : callable
             Given the FilmError instead, through ``post``.
+        rough : bool
+            A rough picture will do while the true one is not decoded.
+        lane : str
+            Each lane's newest request is answered: "" the stage, "beside" the second angle.
         """
-        asked = _Request(path=fspath(path), frame=frame, on_ready=on_ready, on_error=on_error)
+        asked = _Request(
+            path=fspath(path), frame=frame, on_ready=on_ready, on_error=on_error,
+            rough=rough, lane=lane,
+        )  # fmt: skip
         with self._change:
-            self._request = self._newest = asked
+            self._pending[lane] = self._newest[lane] = asked
             self._change.notify()
 
-    def prefetch(self, path: str | PathLike[str], frame: Frame) -> None:
-        """Decode a frame for later when nothing else is asked; nobody is told."""
+    def stay_near(self, path: str | PathLike[str], first: Frame, last: Frame, at: Frame) -> None:
+        """Tell which clip is on stage, frames ``first`` to ``last``, and where it stands.
+
+        What lies around is prepared while nothing is asked for; cheap enough for every step.
+        """
+
+    def prefetch(
+        self,
+        path: str | PathLike[str],
+        frame: Frame,
+        first: Frame | None = None,
+        last: Frame | None = None,
+    ) -> None:
+        """Tell which clip comes next and at which frame it is entered; nobody is told more."""
         with self._change:
             self._ahead = (fspath(path), frame)
             self._change.notify()
+
+    def lost(self, path: str | PathLike[str]) -> frozenset[Frame]:
+        """Return the frames of a film known so far not to be decodable."""
+        film = self._films.get(fspath(path))
+        return frozenset() if film is None else film.lost
+
+    def ready_share(self, path: str | PathLike[str], first: Frame, last: Frame) -> float:
+        """Return the share, 0 to 1, of a clip whose small copies are there."""
+        return 0.0
 
     def close(self) -> None:
         """Stop the thread and close its films; no answer comes afterwards."""
         with self._change:
             self._closing = True
-            self._newest = None
+            self._newest.clear()
             self._change.notify()
         self._thread.join()
 
@@ -119,8 +164,8 @@ class FrameServer:
             while True:
                 if self._closing:
                     return None
-                if self._request is not None:
-                    asked, self._request = self._request, None
+                if self._pending:
+                    asked = self._pending.pop(next(iter(self._pending)))
                     return lambda: self._answer(asked)
                 if self._opening:
                     path, _ = self._opening.popitem(last=False)
@@ -137,14 +182,14 @@ class FrameServer:
             said = error
             self._hand_over(asked, lambda: asked.on_error(said))
         else:
-            self._hand_over(asked, lambda: asked.on_ready(asked.frame, array))
+            self._hand_over(asked, lambda: _tell(asked, array))
 
     def _hand_over(self, asked: _Request, tell: Callable[[], None]) -> None:
         def tell_if_newest() -> None:
-            if self._newest is asked:
+            if self._newest.get(asked.lane) is asked:
                 tell()
 
-        if self._newest is asked:
+        if self._newest.get(asked.lane) is asked:
             self._post(tell_if_newest)
 
     def _warm(self, path: str, frame: Frame | None) -> None:
@@ -167,3 +212,13 @@ class FrameServer:
                 oldest.close()
         self._films.move_to_end(path)
         return film
+
+
+def _tell(asked: _Request, array: Picture) -> None:
+    """Hand a picture over; an asker of before there were rough pictures takes two values."""
+    try:
+        signature(asked.on_ready).bind(asked.frame, array, False)
+    except TypeError:
+        asked.on_ready(asked.frame, array)  # type: ignore[call-arg]
+    else:
+        asked.on_ready(asked.frame, array, False)  # type: ignore[call-arg]
