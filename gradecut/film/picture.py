@@ -15,7 +15,14 @@ from numpy.typing import NDArray
 
 from gradecut.film.frame_index import StreamFacts
 
-__all__ = ["MATRIX_UNTOLD", "PictureMaker", "displayed_size", "is_full_range", "turning_of"]
+__all__ = [
+    "MATRIX_UNTOLD",
+    "PictureMaker",
+    "displayed_size",
+    "is_full_range",
+    "matrix_of",
+    "turning_of",
+]
 
 MATRIX_UNTOLD = 2
 """MatrixCoefficients 2 of ITU-T H.273: unspecified."""
@@ -67,7 +74,7 @@ class PictureMaker:
             width=width,
             height=height,
             format="rgb24",
-            src_colorspace=_matrix(picture),
+            src_colorspace=matrix_of(picture),
             src_color_range=ColorRange.JPEG if facts.full_range else ColorRange.MPEG,
             dst_color_range=ColorRange.JPEG,
             threads=1,
@@ -80,7 +87,7 @@ class PictureMaker:
         return np.ascontiguousarray(array)
 
 
-def _matrix(picture: av.VideoFrame) -> int | None:
+def matrix_of(picture: av.VideoFrame) -> int | None:
     """Return the matrix to convert with; None to follow the picture's own tag."""
     if picture.colorspace != MATRIX_UNTOLD:
         return None
