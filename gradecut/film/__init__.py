@@ -1,5 +1,6 @@
 """Film in and out: the only room that opens or writes film."""
 
+from gradecut.film.bt709 import Bt709Maker, Picture
 from gradecut.film.film import Film, open_film
 from gradecut.film.film_facts import FilmFacts, describe_film
 from gradecut.film.film_folder import FILM_SUFFIXES, film_files
@@ -11,9 +12,11 @@ from gradecut.film.writer import write_film
 
 __all__ = [
     "FILM_SUFFIXES",
+    "Bt709Maker",
     "Film",
     "FilmFacts",
     "FrameServer",
+    "Picture",
     "Sound",
     "describe_film",
     "film_files",

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from gradecut.film.picture import is_full_range, matrix_of
 
-__all__ = ["Bt709Maker", "Picture", "size_of"]
+__all__ = ["Bt709Maker", "Picture", "bytes_of", "size_of"]
 
 Picture: TypeAlias = "NDArray[np.uint8] | av.VideoFrame"
 """An (H, W, 3) uint8 RGB array, row 0 at the top, or a picture as a decoder gave it."""
@@ -140,6 +140,13 @@ def size_of(source: Picture) -> tuple[int, int]:
             f"A frame is an (H, W, 3) uint8 array, not {source.shape} of {source.dtype}."
         )
     return source.shape[1], source.shape[0]
+
+
+def bytes_of(source: Picture) -> int:
+    """Return how much memory a picture takes."""
+    if isinstance(source, av.VideoFrame):
+        return sum(plane.buffer_size for plane in source.planes)
+    return source.nbytes
 
 
 def _passage(width: int, height: int, matrix: int, colour_range: int) -> Graph:

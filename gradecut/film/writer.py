@@ -14,7 +14,7 @@ from gradecut.errors import OutputError
 from gradecut.film._belt import hand_over
 from gradecut.film._clock import Clock
 from gradecut.film._encoding import SOUND_HZ, Encoding, Shown, encode
-from gradecut.film.bt709 import Picture
+from gradecut.film.bt709 import Picture, bytes_of
 from gradecut.film.unfinished import unfinished_film
 from gradecut.progress import CancelToken, Progress, silent
 
@@ -109,6 +109,7 @@ def write_film(
             count = hand_over(
                 _shown(told, clock, None if sound is None else _Heard(sound)),
                 lambda pictures: encode(str(draft), pictures, how),
+                bytes_of=lambda shown: bytes_of(shown.picture),
             )
         except av.FFmpegError as error:
             raise OutputError(
