@@ -4,7 +4,9 @@ from gradecut.records.teaching import Freeze, Piece, Reel
 from gradecut.reels.chapters import Chapter, chapters, write_chapters
 from gradecut.reels.plan import plan
 from gradecut.reels.planned import PieceSource, Plan, PlannedStep
-from gradecut.reels.render import film_area, render
+from gradecut.reels.projector import film_area
+from gradecut.reels.reel_sound import film_sound
+from gradecut.reels.render import render
 from gradecut.reels.wording import caption_of, is_model_rep, suggest_piece, title_of
 
 __all__ = [
@@ -18,6 +20,7 @@ __all__ = [
     "caption_of",
     "chapters",
     "film_area",
+    "film_sound",
     "is_model_rep",
     "plan",
     "render",

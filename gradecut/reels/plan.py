@@ -274,13 +274,15 @@ def _film_steps(
         return tuple(mark.id for mark in lasting if mark.from_pts <= pts <= mark.to_pts)
 
     frames = [stretch.frame(beat * stretch.beat_s) for beat in beats]
+    at_s = stretch.snap_s + beats.start * stretch.beat_s
     for mark_ids, run in groupby(frames, key=painted):
         film_frames = tuple(run)
         yield PlannedStep(
             kind="film", piece_id=piece.id, first_frame=0, frame_count=len(film_frames),
             path=stretch.path, film_frames=film_frames, mark_ids=mark_ids, title=piece.title,
-            caption=caption,
+            caption=caption, sound_from_s=at_s if piece.speed == 1 else None,
         )  # fmt: skip
+        at_s += len(film_frames) * stretch.beat_s
 
 
 def _number(steps: Iterable[PlannedStep], first_frame: int) -> Iterable[PlannedStep]:

@@ -56,6 +56,9 @@ class PlannedStep:
         Marks painted on every frame of the step.
     title, caption : str
         The piece's title, and the sentence below the film (empty: none here).
+    sound_from_s : Fraction or None
+        Where film runs at its own speed: the time of its first frame in the film, in seconds
+        from the film's first; its sound is heard from there. None: silent.
     """
 
     kind: Literal["card", "film", "freeze"]
@@ -67,6 +70,7 @@ class PlannedStep:
     mark_ids: tuple[str, ...] = ()
     title: str = ""
     caption: str = ""
+    sound_from_s: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,163 @@
+"""Film shown for a reel: every frame as a picture of the reel's size, ready to be written."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Iterator
+from dataclasses import replace
+
+import av
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from gradecut.drawing import caption_shapes, mark_shapes, marks_shapes, paint, title_card
+from gradecut.errors import FilmError, RenderError
+from gradecut.film import Bt709Maker, Film, open_film
+from gradecut.records.marks import Mark
+from gradecut.reels.overlay import Overlay
+from gradecut.reels.planned import Plan, PlannedStep
+from gradecut.timebase import Pts
+
+__all__ = ["Projector", "film_area"]
+
+_Array = NDArray[np.uint8]
+_Area = tuple[int, int, int, int]
+_SURROUND = (10, 12, 15)
+_CACHE_BYTES = 24_000_000
+_MOST_OPEN = 4
+_NO_PTS = Pts(0)
+_DAMAGED = "The film is damaged here: the picture stands still."
+
+
+def film_area(film_px: tuple[int, int], size_px: tuple[int, int]) -> _Area:
+    """Return where film lies on the reel's picture: left, top, width, height in pixels.
+
+    It is as large as fits, undistorted, in the middle.
+
+    >>> film_area((1440, 1080), (1280, 720))
+    (160, 0, 960, 720)
+    """
+    scale = min(size_px[0] / film_px[0], size_px[1] / film_px[1])
+    width, height = (max(round(side * scale), 1) for side in film_px)
+    return (size_px[0] - width) // 2, (size_px[1] - height) // 2, width, height
+
+
+class Projector:
+    """Shows the steps of a plan; close it or use it in a ``with`` block."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._plan = plan
+        self._films: OrderedDict[str, Film] = OrderedDict()
+        self._maker = Bt709Maker()
+        self._last: av.VideoFrame | None = None
+
+    def __enter__(self) -> Projector:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        for film in self._films.values():
+            film.close()
+        self._films.clear()
+
+    def show(self, step: PlannedStep) -> Iterator[av.VideoFrame]:
+        """Yield the frames of one step, marks and caption on them: yuv420p, BT.709, limited.
+
+        Raises
+        ------
+        RenderError
+            When its film has gone.
+        """
+        if step.kind == "card":
+            plan = self._plan
+            card = self._maker.made(title_card(step.title, (plan.name,), plan.size_px))
+            yield from (card for _ in range(step.frame_count))
+        else:
+            yield from self._show_film(step)
+
+    def _show_film(self, step: PlannedStep) -> Iterator[av.VideoFrame]:
+        film = self._open(str(step.path))
+        area = film_area((film.width, film.height), self._plan.size_px)
+        overlay = Overlay(self._painted(step, film, area))
+        before = -1
+        made: av.VideoFrame | None = None
+        for number in step.film_frames:
+            if made is None or number != before:
+                made = overlay.laid_on(self._picture(film, number, area), self._maker)
+                before = number
+            yield made
+
+    def _open(self, path: str) -> Film:
+        """Return a film, open; pieces of a few films often take turns."""
+        film = self._films.get(path)
+        if film is None:
+            self._last = None
+            try:
+                film = self._films[path] = open_film(path, cache_bytes=_CACHE_BYTES)
+            except FilmError as error:
+                raise RenderError(f"A film went away while the reel was made: {error}") from error
+        self._films.move_to_end(path)
+        while len(self._films) > _MOST_OPEN:
+            self._films.popitem(last=False)[1].close()
+        return film
+
+    def _picture(self, film: Film, number: int, area: _Area) -> av.VideoFrame:
+        """Return a film frame on the reel's picture; the last good one when it is damaged."""
+        facts = film.index.facts
+        fills = area == (0, 0, *self._plan.size_px)
+        try:
+            if fills and not facts.quarter_turns and not facts.mirrored:
+                made = self._maker.made(film.native(number), self._plan.size_px)
+            else:
+                made = self._maker.made(self._placed(film.frame(number), area))
+        except (FilmError, av.FFmpegError):
+            return self._stand_in()
+        self._last = made
+        return made
+
+    def _placed(self, shown: _Array, area: _Area) -> _Array:
+        """Lay a film frame on the reel's picture, its surround dark."""
+        left, top, width, height = area
+        if (width, height) != (shown.shape[1], shown.shape[0]):
+            smaller = width < shown.shape[1]
+            shown = cv2.resize(
+                shown, (width, height),
+                interpolation=cv2.INTER_AREA if smaller else cv2.INTER_CUBIC,
+            ).astype(np.uint8, copy=False)  # fmt: skip
+        made = self._surround()
+        made[top : top + height, left : left + width] = shown
+        return made
+
+    def _surround(self) -> _Array:
+        width, height = self._plan.size_px
+        return np.full((height, width, 3), _SURROUND, np.uint8)
+
+    def _stand_in(self) -> av.VideoFrame:
+        width, height = self._plan.size_px
+        told = Mark(
+            angle_id="", kind="text", points=((width / 2, height * 0.08),), text=_DAMAGED,
+            from_pts=_NO_PTS, to_pts=_NO_PTS,
+        )  # fmt: skip
+        painted = np.zeros((height, width, 4), np.uint8)
+        paint(painted, mark_shapes(told, size_px=self._plan.size_px))
+        behind = self._maker.made(self._surround()) if self._last is None else self._last
+        return Overlay(painted).laid_on(behind, self._maker)
+
+    def _painted(self, step: PlannedStep, film: Film, area: _Area) -> _Array | None:
+        """Paint a step's marks and caption once; None when it has neither."""
+        if not step.mark_ids and not step.caption:
+            return None
+        width, height = self._plan.size_px
+        painted = np.zeros((height, width, 4), np.uint8)
+        scale = (area[2] / film.width, area[3] / film.height)
+        plan = self._plan
+        marks = [_moved(plan.marks[mark_id], scale, area[:2]) for mark_id in step.mark_ids]
+        paint(painted, marks_shapes(marks, size_px=area[2:], right=plan.right))
+        paint(painted, caption_shapes(step.caption, self._plan.size_px))
+        return painted
+
+
+def _moved(mark: Mark, scale: tuple[float, float], origin: tuple[int, int]) -> Mark:
+    """Return a mark in pixels of the reel's picture."""
+    points = tuple((x * scale[0] + origin[0], y * scale[1] + origin[1]) for x, y in mark.points)
+    return replace(mark, points=points)
