@@ -12,7 +12,13 @@ from gradecut.errors import BookError
 from gradecut.grading import reaction
 from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Rep, StoredFilm
 from gradecut.timebase import Pts
-from gradecut.workflows.films import frame_length_before, frame_of, frame_times, pts_of_frame
+from gradecut.workflows.films import (
+    frame_length,
+    frame_length_before,
+    frame_of,
+    frame_times,
+    pts_of_frame,
+)
 
 __all__ = [
     "Timeline",
@@ -69,14 +75,61 @@ class Timeline:
             return own.pts
         for other in self.angles:
             marked = self.moment("snap", angle=other)
-            if other.id == angle.id or marked is None or not _beside_each_other(other, angle):
+            if other.id == angle.id or marked is None or not self.together(other, angle):
                 continue
             carried = self.carry(marked.pts, other, angle)
             return carried if angle.start_pts <= carried <= angle.stop_pts else None
         return None
 
+    def together(self, first: Angle, second: Angle) -> bool:
+        """Tell whether two angles lie beside each other in time, by their snaps or by sound.
+
+        Where the snap is marked on both, whether the two meet decides. Else both must be in
+        the play's time: moved into it, or the one the others were moved to. Two cameras are
+        not started at once, so angles that nobody has moved are not together.
+        """
+        if first.id == second.id:
+            return True
+        meet = self._snaps_meet(first, second)
+        if meet is not None:
+            return meet
+        return any(_is_moved(one) for one in (first, second)) and all(
+            _is_moved(one) or one.id == self._goal() for one in (first, second)
+        )
+
+    def _snaps_meet(self, first: Angle, second: Angle) -> bool | None:
+        """Tell whether the snaps marked on two angles are one moment; None without both."""
+        marked = [self.moment("snap", angle=one) for one in (first, second)]
+        if not all(one is not None and one.source == "marked" for one in marked):
+            return None
+        at = [
+            (one.scale * self.films[one.film_id].time_of(snap.pts) + one.offset_s)
+            for one, snap in zip((first, second), marked, strict=True)
+            if snap is not None
+        ]
+        frames_s = [
+            frame_length(self.films[one.film_id], snap.pts, self.times)
+            for one, snap in zip((first, second), marked, strict=True)
+            if snap is not None
+        ]
+        return abs(at[0] - at[1]) <= max(frames_s)
+
+    def _goal(self) -> str:
+        """Return the id of the angle the others were moved to.
+
+        Of those that nobody moved, one whose snap meets a moved one's, else the one there first.
+        """
+        still = sorted((one for one in self.angles if not _is_moved(one)), key=lambda one: one.id)
+        moved = [one for one in self.angles if _is_moved(one)]
+        met = [one.id for one in still if any(self._snaps_meet(one, other) for other in moved)]
+        return next(iter([*met, *(one.id for one in still)]), "")
+
     def carry(self, pts: Pts, source: Angle, goal: Angle) -> Pts:
-        """Return the timestamp in another angle's film that is the same moment of the play."""
+        """Return the timestamp in another angle's film that is the same moment of the play.
+
+        Exact up to the goal's ticks; it may lie between two frames, or outside the angle.
+        Worth something only where the two are ``together``.
+        """
         clip_s = source.scale * self.films[source.film_id].time_of(pts) + source.offset_s
         return self.films[goal.film_id].pts_of((clip_s - goal.offset_s) / goal.scale)
 
@@ -212,9 +265,9 @@ def drop_mark(book: Book, mark: Mark) -> None:
         act.drop(Mark, mark.id)
 
 
-def _beside_each_other(first: Angle, second: Angle) -> bool:
-    """Tell whether two angles of a play share its time: one of them was moved to."""
-    return any(one.scale != 1 or one.offset_s != 0 for one in (first, second))
+def _is_moved(angle: Angle) -> bool:
+    """Tell whether an angle was put into the time of another."""
+    return angle.scale != 1 or angle.offset_s != 0
 
 
 def _beside(book: Book, angle: Angle, pts: Pts) -> Iterable[Angle]:
