@@ -14,14 +14,21 @@ from gradecut.app.theme import Dress, as_qcolor
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
-from gradecut.desk.playhead import SPEEDS
+from gradecut.desk.playing import SPEEDS
 from gradecut.drawing import Colour
 
 __all__ = ["StageBar"]
 
 _HIGH = 40
 _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
-_SPEED_WORDS = {Fraction(1, 4): "¼ speed", Fraction(1, 2): "½ speed", Fraction(1): "full speed"}
+_SPEED_WORDS = {
+    Fraction(1, 10): "1/10 speed",
+    Fraction(1, 4): "¼ speed",
+    Fraction(1, 2): "½ speed",
+    Fraction(1): "full speed",
+    Fraction(3, 2): "1½ speed",
+    Fraction(2): "2× speed",
+}
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
 _MEANING_PX, _SHORT_MEANING_PX = 128.0, 76.0
 _NARROW_PX = 960

@@ -10,16 +10,21 @@ from psygnal import Signal
 from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, read_clip
 from gradecut.desk.film_marks import FilmMarks
+from gradecut.desk.film_place import same_moment
 from gradecut.desk.film_ticks import Ticks, read_ticks
+from gradecut.desk.film_told import FilmTold
 from gradecut.desk.hand import Hand
+from gradecut.desk.hearing import Hearing
 from gradecut.desk.jobs import Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
-from gradecut.desk.playhead import Playhead, same_moment
+from gradecut.desk.playhead import Playhead
+from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.desk.telling import Telling
 from gradecut.errors import GradecutError
+from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
 from gradecut.timebase import Frame, Pts
@@ -43,6 +48,8 @@ class FilmDesk:
         The sessions, and the plays of the one shown.
     playhead, moving
         The film on stage, and ways through it.
+    second, hearing, told
+        The angle beside it, its sound, and what the film tells of itself.
     hand, judging, telling, marks
         The man and the question in hand; what is recorded of him, and of the play; what is
         drawn on film.
@@ -75,7 +82,11 @@ class FilmDesk:
         self._angle_name = ""
         self.state: ClipState | None = None
         self.plays = SessionPlays(book, post)
-        self.playhead = Playhead(post)
+        self._server = FrameServer(post, on_lost=lambda _path, _frames: self.told.changed.emit())
+        self.playhead = Playhead(self._server)
+        self.told = FilmTold(self.playhead, post, say)
+        self.second = SecondAngle(self.playhead, self._server, say)
+        self.hearing = Hearing(self.playhead, post, say)
         self.hand = Hand(self)
         self.judging = Judging(self)
         self.telling = Telling(self)
@@ -94,7 +105,11 @@ class FilmDesk:
         """Stop everything that runs."""
         self._disconnect()
         self.plays.close()
+        self.hearing.close()
+        self.second.close()
         self.playhead.close()
+        self.told.close()
+        self._server.close()
 
     def do(self, work: Callable[[], object], *, wide: bool = False) -> bool:
         """Do something to the book; what is refused is said.
@@ -182,11 +197,11 @@ class FilmDesk:
         place = [one.id for one in angles].index(head.angle.id)
         goal = angles[(place + 1) % len(angles)]
         if goal.id == head.angle.id:
-            self.say("This play has one angle only.")
+            self.say(ONE_ANGLE)
             return
-        pts = same_moment(state.timeline, head.pts(), head.angle, goal)
+        pts = same_moment(state.timeline, head.pts(head.seen), head.angle, goal)
         if pts is None:
-            self.say(f"Mark the snap on both films; then {goal.name} shows the same moment.")
+            self.say(apart_words(goal.name))
         self._angle_name = goal.name
         self._put_on_stage(state, goal, pts)
         self.hand_moved()
@@ -263,6 +278,7 @@ class FilmDesk:
         else:
             film = state.timeline.films[angle.film_id]
             head.show(state.timeline, angle, path, frame_of(film, pts, state.timeline.times))
+        self.second.renew(state.timeline, state.paths)
 
     def _look_ahead(self, clip_id: str) -> None:
         """Let the next play's first picture be decoded while this one is graded."""
@@ -321,6 +337,7 @@ class FilmDesk:
         angle = head.angle
         if angle is not None and any(one.id == angle.id for one in state.timeline.angles):
             head.renew(state.timeline, state.paths.get(angle.film_id))
+            self.second.renew(state.timeline, state.paths)
         else:
             self._put_on_stage(state, self._angle_of(state), None)
         self.marks.renew(state, self.hand.man)

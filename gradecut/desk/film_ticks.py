@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.desk.playhead import Playhead, same_moment
+from gradecut.desk.film_place import same_moment
+from gradecut.desk.playhead import Playhead
 from gradecut.records import MomentKind
 from gradecut.timebase import Frame
 
@@ -45,6 +47,10 @@ class Ticks:
         Of the clip, and of the selected man.
     man : str
         Whose moments they are; empty without one.
+    loop : (Frame, Frame) or None
+        What is played over and over, both ends in it; None while it is not.
+    lost : tuple of (Frame, Frame)
+        Stretches whose pictures can't be shown, both ends in them.
     """
 
     first: Frame
@@ -53,10 +59,41 @@ class Ticks:
     counted_from_snap: bool
     moments: tuple[Tick, ...]
     man: str
+    loop: tuple[Frame, Frame] | None = None
+    lost: tuple[tuple[Frame, Frame], ...] = ()
 
     @property
     def words(self) -> str:
-        """All moments as text."""
+        """All that the strip shows, as text."""
+        parts = [self._moments_words, self.lost_words]
+        if self.loop is not None:
+            parts.append(f"Plays over and over: {self.loop_words}.")
+        return " ".join(part for part in parts if part)
+
+    @property
+    def lost_words(self) -> str:
+        """Which frames can't be shown; empty when all can."""
+        if not self.lost:
+            return ""
+        told = [f"{one} to {two}" if two > one else str(one) for one, two in self.lost]
+        several = len(self.lost) > 1 or self.lost[0][0] < self.lost[0][1]
+        return f"{'Frames' if several else 'Frame'} {', '.join(told)} can't be shown."
+
+    @property
+    def loop_words(self) -> str:
+        """What is played over and over."""
+        if self.loop is None:
+            return ""
+        kinds = {tick.frame: tick.kind for tick in reversed(self.moments)}
+        first, last = self.loop
+        begin = "the snap" if kinds.get(first) == "snap" else f"frame {self.count(first)}"
+        end = "the whistle" if kinds.get(last) == "whistle" else f"frame {self.count(last)}"
+        if self.loop == (self.first, self.last):
+            return "the whole clip"
+        return f"{begin} to {end if last != self.last or end == 'the whistle' else 'the end'}"
+
+    @property
+    def _moments_words(self) -> str:
         if not self.moments:
             return "No moment marked yet."
         told = [
@@ -113,4 +150,19 @@ def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks |
         counted_from_snap=snap is not None,
         moments=tuple(found),
         man=man.who if man else "",
+        loop=playhead.place.looped if playhead.looping and playhead.place else None,
+        lost=_stretches(playhead.lost, playhead.first, playhead.last),
     )
+
+
+def _stretches(
+    frames: Iterable[Frame], first: Frame, last: Frame
+) -> tuple[tuple[Frame, Frame], ...]:
+    """Gather the frames of a clip to stretches without a gap."""
+    found: list[tuple[Frame, Frame]] = []
+    for frame in sorted(one for one in frames if first <= one <= last):
+        if found and found[-1][1] == frame - 1:
+            found[-1] = (found[-1][0], frame)
+        else:
+            found.append((frame, frame))
+    return tuple(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from gradecut.desk.playhead import SPEEDS
+from gradecut.desk.playing import SPEEDS
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -62,16 +62,26 @@ class Moving:
             head.play()
 
     def slower(self) -> None:
-        """Play at half the speed, down to a quarter."""
+        """Play at the next lower speed, down to a tenth."""
         self._turn(-1)
 
     def faster(self) -> None:
-        """Play at twice the speed, up to the speed of life."""
+        """Play at the next higher speed, up to twice the speed of life."""
         self._turn(1)
 
     def set_speed(self, speed: Fraction) -> None:
         """Play at one of the speeds."""
         self._desk.playhead.set_speed(speed)
+
+    def turn_loop(self) -> None:
+        """Play over and over, or once."""
+        head = self._desk.playhead
+        head.turn_loop()
+        ticks = self._desk.ticks()
+        if not head.looping:
+            self._desk.say("Plays once, to the end of the clip.")
+        elif ticks is not None and ticks.loop is not None:
+            self._desk.say(f"Plays over and over: {ticks.loop_words}.")
 
     def _turn(self, by: int) -> None:
         head = self._desk.playhead

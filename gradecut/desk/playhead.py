@@ -2,98 +2,39 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
 from psygnal import Signal
 
+from gradecut.desk.film_place import FilmPlace, Readout
+from gradecut.desk.picture_lane import Picture, PictureLane
+from gradecut.desk.playing import Playing
 from gradecut.errors import FilmError
 from gradecut.film import FrameServer
 from gradecut.records import Angle, StoredFilm
-from gradecut.timebase import Frame, Pts, pts_at
-from gradecut.workflows.films import frame_length, frame_of
+from gradecut.timebase import Frame, Pts
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["SPEEDS", "Playhead", "Readout", "same_moment"]
+__all__ = ["Playhead", "away_words"]
 
-SPEEDS = (Fraction(1, 4), Fraction(1, 2), Fraction(1))
-_LEAD_S = Fraction(1)
-"""Where a clip is entered: so long before the snap."""
-
-Picture = NDArray[np.uint8]
-
-
-def same_moment(line: Timeline, pts: Pts, source: Angle, goal: Angle) -> Pts | None:
-    """Return the timestamp in another angle's film as far from the snap as one in this.
-
-    None where the snap of either is not known: two cameras are not started at once.
-    """
-    here, there = line.snap(source), line.snap(goal)
-    if here is None or there is None:
-        return None
-    first, second = line.films[source.film_id], line.films[goal.film_id]
-    gone_s = first.time_of(pts) - first.time_of(here)
-    return second.pts_of(second.time_of(there) + gone_s)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Readout:
-    """Where the film stands.
-
-    Attributes
-    ----------
-    frame : Frame
-        Of its film, from 0.
-    from_snap : int or None
-        Frames from the snap; None while it is not marked.
-    from_snap_s : Fraction or None
-        The same in seconds, by the two frames' own presentation times.
-    frame_s : Fraction
-        How long this frame is shown: nothing is known closer than that.
-    """
-
-    frame: Frame
-    from_snap: int | None
-    from_snap_s: Fraction | None
-    frame_s: Fraction
-
-    @property
-    def words(self) -> str:
-        """As it is shown: "143 · snap +14 · +0.467 s ± 0.033"."""
-        if self.from_snap is None or self.from_snap_s is None:
-            return f"{self.frame} · no snap marked"
-        if self.from_snap == 0:
-            return f"{self.frame} · the snap · 0 s ± {float(self.frame_s):.3f}"
-        return (
-            f"{self.frame} · snap {_signed(self.from_snap)} · "
-            f"{_signed_s(self.from_snap_s)} s ± {float(self.frame_s):.3f}"
-        )
+_TURN_AHEAD_S = Fraction(1, 2)
+"""So long before a loop turns, its beginning is made ready."""
 
 
 class Playhead:
     """The film on the stage; asks for frames and never waits for one.
 
-    While a frame is on its way only the newest wish is kept, so a held key or slow decoding
-    skips frames instead of falling behind.
-
     Attributes
     ----------
-    angle : Angle or None
-    film : StoredFilm or None
+    place : FilmPlace or None
+        The angle on stage.
     frame : Frame
-        The frame wished for.
-    shown : Frame or None
-        The frame of ``picture``.
-    picture : (H, W, 3) uint8 array or None
-        The newest picture that came; RGB as displayed.
-    fault : str
-        Why there is no picture; empty when there is nothing wrong.
-    playing : bool
-    speed : Fraction
+        The frame wished for; while it plays, the one that is shown.
+    hurried : bool
+        A key is held or the ticks are dragged: quick copies do until ``rest``.
+    running : Playing
+        Its clock, speed and loop, and what was dropped.
 
     Signals
     -------
@@ -102,32 +43,34 @@ class Playhead:
     pictured
         A picture has come, or its fault.
     play_changed
-        Playing began or ended, or its speed changed.
+        Playing began or ended, its speed or its loop changed.
+    ran : Fraction
+        The film begins to run from a time of its own, in seconds.
+    wished : Frame
+        This frame is asked for.
     """
 
     moved = Signal()
     pictured = Signal()
     play_changed = Signal()
+    ran = Signal(object)
+    wished = Signal(object)
 
-    def __init__(self, post: Callable[[Callable[[], None]], None]) -> None:
-        self._server = FrameServer(post)
-        self._timeline: Timeline | None = None
-        self._path: str | None = None
-        self._asked: Frame | None = None
-        self._began: tuple[float, Fraction] | None = None
-        self.angle: Angle | None = None
-        self.film: StoredFilm | None = None
+    def __init__(self, server: FrameServer) -> None:
+        self._server = server
+        self._lane = PictureLane(server)
+        self._lane.came.connect(self._came)
+        self._lane.failed.connect(self._failed)
+        self._warmed = False
+        self.place: FilmPlace | None = None
         self.frame = Frame(0)
-        self.shown: Frame | None = None
-        self.picture: Picture | None = None
-        self.fault = ""
-        self.playing = False
-        self.speed = Fraction(1)
+        self.hurried = False
+        self.running = Playing(self.ran.emit)
 
     def close(self) -> None:
-        """Stop the decoder."""
-        self.playing = False
-        self._server.close()
+        """Stop."""
+        self.running.stop()
+        self._lane.forget()
 
     # ------------------------------------------------------------------ what is on stage
 
@@ -141,157 +84,219 @@ class Playhead:
         at : Frame
             Where to enter it.
         """
-        self._timeline, self.angle, self._path = timeline, angle, path
-        self.film = timeline.films[angle.film_id] if angle else None
-        self.shown = self.picture = self._asked = None
-        self.fault = ""
-        self._began = None
-        if angle is None:
-            self.fault = "No film of this play yet."
+        self.place = FilmPlace(timeline=timeline, angle=angle, path=path) if angle else None
+        self._lane.load(path)
+        self.hurried = False
+        self.frame = self.place.inside(at) if self.place else at
+        if self.place is None:
+            self._lane.refuse(None, "No film of this play yet.")
         elif path is None:
-            name = self.film.name if self.film else ""
-            self.fault = f"The film “{name}” is not where it was; show the folder it lies in now."
-        self.frame = self._inside(at)
+            self._lane.refuse(None, away_words(self.place.film.name))
+        if self.running.on:
+            self.running.go_on_from(self.frame)
+        else:
+            self.running.forget_dropped()
         self.moved.emit()
-        self._ask()
+        self._ask(at_once=True)
+        self._stay_near()
 
     def show_entry(self, timeline: Timeline, angle: Angle, path: str | None) -> None:
-        """Put an angle on the stage where its clip is entered; see ``entry``."""
-        self._timeline, self.angle = timeline, angle
-        self.film = timeline.films[angle.film_id]
-        self.show(timeline, angle, path, self.entry)
+        """Put an angle on the stage where its clip is entered."""
+        place = FilmPlace(timeline=timeline, angle=angle, path=path)
+        self.show(timeline, angle, path, place.entry)
 
     def renew(self, timeline: Timeline, path: str | None) -> None:
         """Take over what was marked since; the frame stays."""
-        self._timeline = timeline
         if self.angle is None:
             return
-        self.angle = next((one for one in timeline.angles if one.id == self.angle.id), None)
-        if path != self._path:
-            self.show(timeline, self.angle, path, self.frame)
+        angle = next((one for one in timeline.angles if one.id == self.angle.id), None)
+        if path != self._lane.path or angle is None:
+            self.show(timeline, angle, path, self.frame)
         else:
+            self.place = FilmPlace(timeline=timeline, angle=angle, path=path)
             self.moved.emit()
 
     def look_ahead(self, timeline: Timeline, angle: Angle, path: str) -> None:
-        """Decode the first picture of another clip while nothing else is asked for."""
-        film = timeline.films[angle.film_id]
-        snap = timeline.snap(angle)
-        at = angle.start_pts
-        if snap is not None:
-            lead = pts_at(_LEAD_S, film.time_base)
-            at = max(Pts(snap - lead), angle.start_pts)
-        self._server.prefetch(path, frame_of(film, at, timeline.times))
+        """Make the first picture of another clip ready while nothing else is asked for."""
+        place = FilmPlace(timeline=timeline, angle=angle, path=path)
+        self._server.prefetch(path, place.entry, place.first, place.last)
+
+    def refuse(self, why: str) -> None:
+        """Show this film no more, and say why; its folder can be shown anew."""
+        self.pause()
+        self._lane.load(None)
+        self._lane.refuse(None, why)
+        self.pictured.emit()
+
+    @property
+    def angle(self) -> Angle | None:
+        """The angle on stage."""
+        return self.place.angle if self.place else None
+
+    @property
+    def film(self) -> StoredFilm | None:
+        """Its film."""
+        return self.place.film if self.place else None
+
+    @property
+    def found(self) -> bool:
+        """Whether the film lies where this computer knows it, and is that film."""
+        return self._lane.path is not None
+
+    @property
+    def shown(self) -> Frame | None:
+        """The frame of ``picture``, or the one whose picture ``fault`` misses."""
+        return self._lane.shown
+
+    @property
+    def seen(self) -> Frame:
+        """The frame that is told: the one shown; the one wished for while none is."""
+        return self.frame if self._lane.shown is None else self._lane.shown
+
+    @property
+    def picture(self) -> Picture | None:
+        """The newest picture that came, (H, W, 3) uint8 RGB as displayed."""
+        return self._lane.picture
+
+    @property
+    def rough(self) -> bool:
+        """Whether it is a quick copy made from a small picture."""
+        return self._lane.rough
+
+    @property
+    def fault(self) -> str:
+        """Why there is no picture; empty when there is nothing wrong."""
+        return self._lane.fault
+
+    @property
+    def lost(self) -> frozenset[Frame]:
+        """Frames of the film that are known not to be decodable."""
+        return self._server.lost(self._lane.path) if self._lane.path else frozenset()
 
     # ------------------------------------------------------------------ frames and times
 
     @property
-    def found(self) -> bool:
-        """Whether the film lies where this computer knows it."""
-        return self._path is not None
-
-    @property
     def first(self) -> Frame:
         """First frame of the clip in this film."""
-        return self._frame_at(self.angle.start_pts) if self.angle else Frame(0)
+        return self.place.first if self.place else Frame(0)
 
     @property
     def last(self) -> Frame:
         """Last frame of the clip in this film."""
-        return self._frame_at(self.angle.stop_pts) if self.angle else Frame(0)
+        return self.place.last if self.place else Frame(0)
 
     @property
     def snap(self) -> Frame | None:
-        """The snap's frame; None while it is not marked."""
-        if self._timeline is None or self.angle is None:
-            return None
-        pts = self._timeline.snap(self.angle)
-        return None if pts is None else self._frame_at(pts)
-
-    @property
-    def entry(self) -> Frame:
-        """Where the clip is entered: a second before the snap, or its first frame."""
-        snap = self.snap
-        if snap is None:
-            return self.first
-        return self._inside(self.frame_at_time(self.time_of(snap) - _LEAD_S))
+        """The snap's frame; None while it is not known."""
+        return self.place.snap if self.place else None
 
     def pts(self, frame: Frame | None = None) -> Pts:
-        """Return the timestamp of a frame, this one when None, inside the clip."""
-        if self.film is None or self.angle is None:
+        """Return the timestamp of a frame, the one wished for when None, inside the clip."""
+        if self.place is None:
             return Pts(0)
-        wanted = self.frame if frame is None else frame
-        found = self.film.pts_of(self.time_of(wanted))
-        return Pts(min(max(found, self.angle.start_pts), self.angle.stop_pts))
+        return self.place.pts(self.frame if frame is None else frame)
 
     def time_of(self, frame: Frame) -> Fraction:
         """Return when a frame begins, in seconds from the film's first."""
-        if self.film is None:
-            return Fraction(0)
-        if self.film.rate is not None:
-            return Fraction(frame) / self.film.rate
-        listed = self._listed()
-        return self.film.time_of(Pts(listed[min(max(frame, 0), len(listed) - 1)]))
-
-    def frame_at_time(self, time_s: Fraction) -> Frame:
-        """Return the frame on screen at a time in seconds from the film's first."""
-        if self.film is None:
-            return Frame(0)
-        if self.film.rate is not None:
-            ticks = time_s * self.film.rate
-            return Frame(max(ticks.numerator // ticks.denominator, 0))
-        return Frame(max(bisect_right(self._listed(), self.film.pts_of(time_s)) - 1, 0))
+        return self.place.time_of(frame) if self.place else Fraction(0)
 
     def frame_at(self, pts: Pts) -> Frame:
         """Return the frame of a timestamp in this film."""
-        return self._frame_at(pts)
+        return self.place.frame_at(pts) if self.place else Frame(0)
 
     def readout(self) -> Readout | None:
-        """Say where the film stands; None without film."""
-        if self.film is None or self._timeline is None:
-            return None
-        snap = self.snap
-        return Readout(
-            frame=self.frame,
-            from_snap=None if snap is None else self.frame - snap,
-            from_snap_s=None if snap is None else self.time_of(self.frame) - self.time_of(snap),
-            frame_s=frame_length(self.film, self.pts(), self._timeline.times),
-        )
+        """Say where the film that is seen stands; None without film."""
+        return self.place.readout(self.seen) if self.place else None
 
     # ------------------------------------------------------------------ moving
 
-    def seek(self, frame: int) -> None:
-        """Go to a frame of the clip; playing goes on from there."""
-        goal = self._inside(Frame(frame))
-        self._began = None
+    def seek(self, frame: int, *, hurried: bool = False) -> None:
+        """Go to a frame of the clip; playing goes on from there.
+
+        Parameters
+        ----------
+        hurried : bool
+            Others will follow at once: a quick copy does until ``rest``.
+        """
+        if self.place is None:
+            return
+        goal = self.place.inside(frame)
+        if self.running.on:
+            self.running.go_on_from(goal)
+        elif goal != self.frame:
+            self.running.forget_dropped()
+        self.hurried = hurried and not self.running.on
         if goal != self.frame:
             self.frame = goal
             self.moved.emit()
-        self._ask()
+        self._ask(at_once=not hurried)
 
     def step(self, by: int) -> None:
-        """Stop and step so many frames."""
+        """Stop and step so many frames; a quick copy does until ``rest``."""
         self.pause()
-        self.seek(self.frame + by)
+        self.seek(self.frame + by, hurried=True)
+
+    def rest(self) -> None:
+        """Ask for the true picture: no key is held any more."""
+        if self.hurried:
+            self.hurried = False
+            self._ask()
 
     def play(self) -> None:
-        """Play from here; from the entry when the clip is at its end."""
-        if self.angle is None or self._path is None:
+        """Play from here; from the beginning when it is at its end."""
+        if self.place is None or not self.found:
             return
-        if self.frame >= self.last:
-            self.seek(self.entry)
-        self.playing, self._began = True, None
+        first, last = self.place.looped if self.looping else (self.place.entry, self.last)
+        self.running.begin(first if self.frame >= last else self.frame)
+        self._warmed = False
+        self.seek(first if self.frame >= last else self.frame)
         self.play_changed.emit()
 
     def pause(self) -> None:
-        """Stand still."""
-        if self.playing:
-            self.playing, self._began = False, None
-            self.play_changed.emit()
+        """Stand still at the frame that is seen."""
+        if not self.playing:
+            return
+        self.running.stop()
+        if self.picture is not None and self.shown is not None:
+            self._lane.forget()
+            self.frame = self.shown
+            self.hurried = self.rough
+        self.play_changed.emit()
+        self.moved.emit()
+        self.rest()
 
     def set_speed(self, speed: Fraction) -> None:
         """Play at another speed; 1 is the speed of life."""
-        self.speed, self._began = speed, None
+        if self.playing:
+            self._lane.forget()
+        self.running.set_speed(speed, self.seen)
         self.play_changed.emit()
+
+    def turn_loop(self) -> None:
+        """Play over and over, or once."""
+        self.running.looping = not self.running.looping
+        self._warmed = False
+        self.play_changed.emit()
+
+    @property
+    def playing(self) -> bool:
+        """Whether it plays."""
+        return self.running.on
+
+    @property
+    def speed(self) -> Fraction:
+        """How fast it plays; 1 is the speed of life."""
+        return self.running.speed
+
+    @property
+    def looping(self) -> bool:
+        """Whether it plays over and over."""
+        return self.running.looping
+
+    @property
+    def dropped(self) -> int:
+        """Frames that were due while it played last, and were not shown."""
+        return self.running.dropped
 
     def tick(self, now_s: float) -> None:
         """Move on to the frame that is due; call often while it plays.
@@ -301,77 +306,86 @@ class Playhead:
         now_s : float
             Of a clock that only goes forward, in seconds.
         """
-        if not self.playing:
+        if not self.playing or self.place is None:
             return
-        if self._began is None:
-            if self.shown is not None:
-                self._began = (now_s, self.time_of(self.frame))
+        due = self.running.next_due(now_s, self.place, self.shown)
+        if due is None:
             return
-        at, from_s = self._began
-        due_s = from_s + Fraction(now_s - at) * self.speed
-        due = self.frame_at_time(due_s)
-        if due >= self.last:
-            self.frame = self.last
-            self.moved.emit()
-            self._ask()
+        if due.ended:
+            self._end_at(due.frame)
+        elif due.turned or due.frame not in self.lost:
+            self._wish(due.frame, rough=self.running.late, at_once=due.turned)
+        self._ready_turn(due.frame, turned=due.turned)
+
+    def _end_at(self, last: Frame) -> None:
+        """Stop at the clip's last frame; where that is lost, at the last one that was shown."""
+        if last in self.lost:
             self.pause()
-        elif due > self.frame:
-            self.frame = due
-            self.moved.emit()
-            self._ask()
+            return
+        self.running.stop(at_end=True)
+        self.frame = last
+        self._ask()
+        self.play_changed.emit()
+        self.moved.emit()
+
+    def _ready_turn(self, due: Frame, *, turned: bool) -> None:
+        """Have the loop's beginning made ready shortly before it is due."""
+        place = self.place
+        if turned or place is None or not self.looping or place.path is None:
+            self._warmed = self._warmed and not turned
+            return
+        first, last = place.looped
+        left_s = (place.time_of(last) - place.time_of(due)) / self.speed
+        if not self._warmed and left_s < _TURN_AHEAD_S:
+            self._warmed = True
+            self._server.prefetch(place.path, first, first, last)
 
     # ------------------------------------------------------------------ pictures
 
-    def _ask(self) -> None:
-        """Ask for the wished frame, unless one is still on its way."""
-        path = self._path
-        if path is None:
+    def _ask(self, *, at_once: bool = False) -> None:
+        """Ask for the wished frame."""
+        if not self.found or self._lane.shown == self.frame:
             self.pictured.emit()
-            return
-        if self._asked is None and self.frame != self.shown:
-            self._asked = self.frame
-            self._server.request(
-                path,
-                self.frame,
-                lambda frame, picture: self._came(path, frame, picture),
-                lambda fault: self._failed(path, fault),
-            )
+        self._wish(self.frame, rough=self.hurried, at_once=at_once)
 
-    def _came(self, path: str, frame: Frame, picture: Picture) -> None:
-        if path != self._path:
-            return
-        self._asked = None
-        self.shown, self.picture, self.fault = frame, picture, ""
+    def _wish(self, frame: Frame, *, rough: bool = False, at_once: bool = False) -> None:
+        self._lane.ask(frame, rough=rough, at_once=at_once)
+        self.wished.emit(frame)
+
+    def _came(self, frame: Frame) -> None:
+        self.running.showed(frame)
+        if self.playing and frame != self.frame:
+            self.frame = frame
+            self.moved.emit()
         self.pictured.emit()
-        self._ask()
+        self._stay_near()
 
-    def _failed(self, path: str, fault: FilmError) -> None:
-        if path != self._path:
+    def _failed(self, frame: Frame, fault: FilmError) -> None:
+        """Show why there is no picture; a lost frame that comes by in playing is passed over."""
+        path = self._lane.path
+        gone = path is not None and not Path(path).is_file()
+        if gone and self.place is not None:
+            self.refuse(away_words(self.place.film.name))
             return
-        failed, self._asked = self._asked, None
-        self.fault = fault.reason[:1].upper() + fault.reason[1:]
-        self.shown = failed
-        self.picture = None
+        if self.playing and frame in self.lost and frame < self.last:
+            self._pass_over(frame)
+            return
+        self.running.stop()
+        self._lane.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
+        self.play_changed.emit()
         self.pictured.emit()
-        self._ask()
 
-    def _inside(self, frame: Frame) -> Frame:
-        return Frame(min(max(frame, self.first), self.last))
+    def _pass_over(self, lost: Frame) -> None:
+        """Play on past a frame that is lost: what is due next is asked for when it is due."""
+        if self.running.waits_for(lost):
+            self.running.go_on_from(Frame(lost + 1), dropped=1)
+            self._wish(Frame(lost + 1))
 
-    def _frame_at(self, pts: Pts) -> Frame:
-        if self.film is None or self._timeline is None:
-            return Frame(0)
-        return frame_of(self.film, pts, self._timeline.times)
-
-    def _listed(self) -> tuple[int, ...]:
-        if self.film is None or self._timeline is None:
-            return (0,)
-        return tuple(self._timeline.times[self.film.id])
+    def _stay_near(self) -> None:
+        if self.place is not None and self._lane.path is not None:
+            self._server.stay_near(self._lane.path, self.first, self.last, self.frame)
 
 
-def _signed(number: int) -> str:
-    return f"{'−' if number < 0 else '+'}{abs(number)}"
-
-
-def _signed_s(seconds: Fraction) -> str:
-    return f"{'−' if seconds < 0 else '+'}{abs(float(seconds)):.3f}"
+def away_words(name: str) -> str:
+    """Say that a film is gone, and what to do."""
+    return f"The film “{name}” is not where it was; show the folder it lies in now."

@@ -55,15 +55,16 @@ def test_the_readout_counts_from_the_snap(film: FilmDesk, posted: Posted) -> Non
     assert "no snap marked" in film.playhead.readout().words  # type: ignore[union-attr]
     film.playhead.seek(30)
     press(film, "Z", "Shift+Right", "Right", "Right", "Right", "Right")
+    settle(film, posted)
     told = film.playhead.readout()
     assert told is not None
     assert (told.frame, told.from_snap, told.from_snap_s) == (44, 14, Fraction(14, 30))
     assert told.words == "44 · snap +14 · +0.467 s ± 0.033"
     press(film, "S", "Left")
+    settle(film, posted)
     before = film.playhead.readout()
     assert before is not None
     assert before.words == "29 · snap −1 · −0.033 s ± 0.033"
-    settle(film, posted)
 
 
 def test_film_of_varying_rate_is_counted_by_its_own_times(
@@ -78,6 +79,7 @@ def test_film_of_varying_rate_is_counted_by_its_own_times(
         film.playhead.seek(55)
         press(film, "Z")
         film.playhead.seek(70)
+        settle(film, posted)
         told = film.playhead.readout()
         assert told is not None
         assert told.from_snap == 15
@@ -85,9 +87,15 @@ def test_film_of_varying_rate_is_counted_by_its_own_times(
         exact = VARIABLE_TIMES_S[70] - VARIABLE_TIMES_S[55]
         assert abs(told.from_snap_s - exact) < Fraction(1, 10_000)
         assert abs(told.frame_s - Fraction(1, 15)) < Fraction(1, 10_000)
-        settle(film, posted)
         assert shown_number(film) == 70
         film.close()
+
+
+def tick(film: FilmDesk, posted: Posted, now_s: float, shown: int) -> None:
+    """Let the clock stand at a time, and wait for the frame that is due."""
+    film.playhead.tick(now_s)
+    posted.until(lambda: film.playhead.shown == shown)
+    assert shown_number(film) == film.playhead.frame == shown
 
 
 def test_playing_follows_the_clock_and_skips_when_late(film: FilmDesk, posted: Posted) -> None:
@@ -97,15 +105,46 @@ def test_playing_follows_the_clock_and_skips_when_late(film: FilmDesk, posted: P
     press(film, "Space")
     assert film.playhead.playing
     film.playhead.tick(100.0)
-    film.playhead.tick(101.0)
-    assert film.playhead.frame == 15
-    film.playhead.tick(101.5)
-    assert film.playhead.frame == 22
+    tick(film, posted, 101.0, 15)
+    tick(film, posted, 101.5, 22)
     press(film, "Space")
     film.playhead.tick(150.0)
     assert film.playhead.frame == 22
     settle(film, posted)
     assert shown_number(film) == 22
+
+
+def test_frames_not_shown_are_counted(film: FilmDesk, posted: Posted) -> None:
+    """Frames that were due between two pictures were dropped; the count stands until he moves."""
+    settle(film, posted)
+    press(film, "Space")
+    film.playhead.tick(100.0)
+    for frame in (1, 2, 3):
+        tick(film, posted, 100.0 + frame / 30 + 0.001, frame)
+    assert film.playhead.dropped == 0
+    tick(film, posted, 100.0 + 7 / 30 + 0.001, 7)
+    assert film.playhead.dropped == 3
+    tick(film, posted, 100.0 + 8 / 30 + 0.001, 8)
+    film.playhead.tick(200.0)
+    settle(film, posted)
+    assert film.playhead.dropped == 3 + (88 - 8 - 1), "the end came at once"
+    press(film, "Left")
+    assert film.playhead.dropped == 0
+    settle(film, posted)
+
+
+def test_the_film_stops_at_the_frame_he_sees(film: FilmDesk, posted: Posted) -> None:
+    """A frame that is on its way when he stops it does not come after."""
+    settle(film, posted)
+    press(film, "Space")
+    film.playhead.tick(100.0)
+    tick(film, posted, 100.5, 15)
+    film.playhead.tick(101.0)
+    press(film, "Space")
+    assert film.playhead.frame == 15
+    press(film, "Right")
+    settle(film, posted)
+    assert shown_number(film) == film.playhead.frame == 16
 
 
 def test_playing_ends_at_the_clips_end_and_begins_again(film: FilmDesk, posted: Posted) -> None:
@@ -115,18 +154,79 @@ def test_playing_ends_at_the_clips_end_and_begins_again(film: FilmDesk, posted: 
     film.playhead.tick(10.0)
     film.playhead.tick(60.0)
     assert (film.playhead.frame, film.playhead.playing) == (film.playhead.last, False)
+    settle(film, posted)
     press(film, "Space")
     assert film.playhead.frame == film.playhead.first
     settle(film, posted)
 
 
-def test_speeds_are_a_quarter_a_half_and_full(film: FilmDesk) -> None:
+def test_speeds_go_from_a_tenth_to_twice(film: FilmDesk) -> None:
     """Two keys go down and up between them and stay inside."""
     speeds = []
-    for key in (",", ",", ",", ".", ".", "."):
+    for key in (",", ",", ",", ",", ".", ".", ".", ".", ".", "."):
         press(film, key)
-        speeds.append(film.playhead.speed)
-    assert [str(speed) for speed in speeds] == ["1/2", "1/4", "1/4", "1/2", "1", "1"]
+        speeds.append(str(film.playhead.speed))
+    assert speeds == ["1/2", "1/4", "1/10", "1/10", "1/4", "1/2", "1", "3/2", "2", "2"]
+
+
+def test_another_speed_goes_on_from_the_frame_he_sees(film: FilmDesk, posted: Posted) -> None:
+    """Turned while it runs, the film neither jumps nor stands still."""
+    settle(film, posted)
+    press(film, "Space")
+    film.playhead.tick(100.0)
+    tick(film, posted, 100.5, 15)
+    film.playhead.tick(100.6)
+    press(film, ".", ".")
+    film.playhead.tick(200.0)
+    tick(film, posted, 200.0 + 10 / 60 + 0.001, 25)
+    assert film.playhead.dropped == 14 + 9
+
+
+def loop_of(film: FilmDesk) -> tuple[int, int]:
+    """Return the looped stretch on the ticks."""
+    ticks = film.ticks()
+    assert ticks is not None
+    assert ticks.loop is not None
+    return ticks.loop
+
+
+def test_a_loop_goes_from_snap_to_whistle(film: FilmDesk, posted: Posted, said: list[str]) -> None:
+    """Else from a second before the snap to the end, else over the clip; the strip shows it."""
+    press(film, "Y")
+    assert loop_of(film) == (0, 88)
+    assert said[-1] == "Plays over and over: the whole clip."
+    film.playhead.seek(40)
+    press(film, "Z")
+    assert loop_of(film) == (10, 88)
+    film.playhead.seek(60)
+    press(film, "B")
+    assert loop_of(film) == (40, 60)
+    ticks = film.ticks()
+    assert ticks is not None
+    assert "over and over: the snap to the whistle" in ticks.words
+    press(film, "Y")
+    assert film.ticks().loop is None  # type: ignore[union-attr]
+    settle(film, posted)
+
+
+def test_a_loop_turns_without_losing_time(film: FilmDesk, posted: Posted) -> None:
+    """The last frame is shown its full time, then the first; what was skipped is counted."""
+    film.playhead.seek(40)
+    press(film, "Z")
+    film.playhead.seek(60)
+    press(film, "B", "Y", "S")
+    settle(film, posted)
+    press(film, "Space")
+    film.playhead.tick(100.0)
+    tick(film, posted, 100.0 + 19.5 / 30, 59)
+    tick(film, posted, 100.0 + 20.9 / 30, 60)
+    dropped = film.playhead.dropped
+    assert dropped == 18
+    tick(film, posted, 100.0 + 21.1 / 30, 40)
+    tick(film, posted, 100.0 + 22.1 / 30, 41)
+    assert film.playhead.dropped == dropped
+    assert film.playhead.playing
+    press(film, "Space")
 
 
 def test_the_other_angle_shows_the_same_moment(film: FilmDesk, posted: Posted) -> None:
@@ -136,8 +236,11 @@ def test_the_other_angle_shows_the_same_moment(film: FilmDesk, posted: Posted) -
     assert film.playhead.angle is not None
     assert film.playhead.angle.name == "side"
     film.playhead.seek(22)
-    press(film, "Z", "Shift+Right", "A")
+    press(film, "Z", "Shift+Right")
+    settle(film, posted)
+    press(film, "A")
     assert film.playhead.frame == 40
+    settle(film, posted)
     press(film, "A")
     assert film.playhead.frame == 32
     settle(film, posted)
@@ -212,7 +315,7 @@ def test_angles_without_a_snap_are_not_laid_beside_each_other(
     press(film, "Z", "A")
     assert film.playhead.frame == film.playhead.first
     assert film.playhead.snap is None
-    assert "Mark the snap on both films" in said[-1]
+    assert "mark the snap on both" in said[-1]
 
 
 def test_without_a_snap_frames_are_counted_plainly(film: FilmDesk) -> None:

@@ -1,0 +1,132 @@
+"""What the film on stage tells of itself: whether it is the one that was added, its notes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from os import stat
+
+from psygnal import Signal
+
+from gradecut.desk.jobs import Post
+from gradecut.desk.playhead import Playhead
+from gradecut.errors import FilmError
+from gradecut.film import open_film
+from gradecut.records.fingerprint import Fingerprint
+
+__all__ = ["FilmTold"]
+
+_Key = tuple[str, int, int]
+_CHANGED = "There is another film now where “{name}” was; show the folder it lies in now."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """What was read of one file: its fingerprint and notes, or why it can't be opened."""
+
+    fingerprint: Fingerprint | None = None
+    notes: tuple[str, ...] = ()
+    fault: str = ""
+
+
+class FilmTold:
+    """Reads the film on stage in a thread of its own, again whenever its file has changed.
+
+    A file that is not the film that was added is not shown.
+
+    Signals
+    -------
+    changed
+        More is known of the film on stage: its notes, or frames that are lost.
+
+    Parameters
+    ----------
+    post : callable
+        Runs what it is given in the window's thread.
+    """
+
+    changed = Signal()
+
+    def __init__(self, head: Playhead, post: Post, say: Callable[[str], None]) -> None:
+        self._head = head
+        self._post = post
+        self._say = say
+        self._known: dict[_Key, _Told] = {}
+        self._asked: set[_Key] = set()
+        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="film notes")
+        self._closed = False
+        head.pictured.connect(self._check)
+
+    def close(self) -> None:
+        """Stop; what is being read is not told any more."""
+        self._closed = True
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def notes(self) -> tuple[str, ...]:
+        """Return what is worth knowing of the film on stage, without dots at the end."""
+        key = self._key()
+        told = self._known.get(key) if key else None
+        return tuple(note.rstrip(".") for note in told.notes) if told else ()
+
+    def tell(self) -> None:
+        """Say what the film on stage tells of itself, and what can't be shown of it."""
+        film = self._head.film
+        if film is None:
+            self._say("There is no film on the stage.")
+            return
+        notes = [*self.notes()]
+        if lost := self._head.lost:
+            notes.append(f"{len(lost)} {'frames' if len(lost) > 1 else 'frame'} can't be shown")
+        self._say(f"{film.name}: {'; '.join(notes) if notes else 'nothing to note'}.")
+
+    def _key(self) -> _Key | None:
+        """Return what tells the file on stage from its next version; None without one."""
+        place = self._head.place
+        if place is None or place.path is None or not self._head.found:
+            return None
+        try:
+            found = stat(place.path)
+        except OSError:
+            return None
+        return place.path, found.st_size, found.st_mtime_ns
+
+    def _check(self) -> None:
+        """Read the file on stage where it was not read yet as it is now, and judge it."""
+        if self._head.playing or self._closed:
+            return
+        key = self._key()
+        if key is None:
+            return
+        told = self._known.get(key)
+        if told is not None:
+            self._judge(told)
+        elif key not in self._asked:
+            self._asked.add(key)
+            self._pool.submit(self._read, key)
+
+    def _read(self, key: _Key) -> None:
+        try:
+            with open_film(key[0], cache_bytes=0) as film:
+                told = _Told(fingerprint=film.fingerprint, notes=film.notes)
+        except FilmError as error:
+            told = _Told(fault=error.reason)
+        self._post(lambda: self._take(key, told))
+
+    def _take(self, key: _Key, told: _Told) -> None:
+        self._asked.discard(key)
+        if self._closed:
+            return
+        self._known[key] = told
+        if key == self._key():
+            self._judge(told)
+            self.changed.emit()
+
+    def _judge(self, told: _Told) -> None:
+        film = self._head.film
+        if film is None:
+            return
+        if told.fault:
+            self._head.refuse(told.fault[:1].upper() + told.fault[1:])
+        elif told.fingerprint != film.fingerprint:
+            self._head.refuse(_CHANGED.format(name=film.name))

@@ -1,0 +1,170 @@
+"""The second angle beside the stage: the same moment of the play from another camera."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from psygnal import Signal
+
+from gradecut.desk.film_place import FilmPlace, Readout, same_moment
+from gradecut.desk.picture_lane import Picture, PictureLane
+from gradecut.desk.playhead import Playhead, away_words
+from gradecut.errors import FilmError
+from gradecut.film import FrameServer
+from gradecut.timebase import Frame
+from gradecut.workflows.moments import Timeline
+
+__all__ = ["ONE_ANGLE", "SecondAngle", "apart_words"]
+
+ONE_ANGLE = "This play has one angle only."
+
+
+def apart_words(name: str) -> str:
+    """Say what puts another angle beside the one on stage."""
+    return (
+        f"The {name} film is not put beside this one yet: mark the snap on both (A changes "
+        "films, Z marks it), or let their sound tell."
+    )
+
+
+class SecondAngle:
+    """Follows the film on stage, frame by frame; nothing is marked on it.
+
+    Attributes
+    ----------
+    on : bool
+        It is shown.
+    place : FilmPlace or None
+        Its angle; None where the play has one only.
+    why : str
+        Why there is no picture; empty when there is nothing wrong.
+
+    Signals
+    -------
+    changed
+        Another picture, another angle, shown or not.
+    """
+
+    changed = Signal()
+
+    def __init__(self, head: Playhead, server: FrameServer, say: Callable[[str], None]) -> None:
+        self._head = head
+        self._say = say
+        self._lane = PictureLane(server, "beside")
+        self._lane.came.connect(lambda _frame: self.changed.emit())
+        self._lane.failed.connect(self._failed)
+        self._timeline: Timeline | None = None
+        self._paths: Mapping[str, str] = {}
+        self.on = False
+        self.place: FilmPlace | None = None
+        self.why = ""
+        head.wished.connect(self._follow)
+
+    def close(self) -> None:
+        """Ask for nothing more."""
+        self.on = False
+        self._lane.forget()
+
+    def turn(self) -> None:
+        """Show it, or the film on stage alone."""
+        if not self.on and self._other() is None:
+            self._say(ONE_ANGLE)
+            return
+        self.on = not self.on
+        self._take_other()
+
+    def renew(self, timeline: Timeline | None, paths: Mapping[str, str]) -> None:
+        """Take over the play shown, and what was marked since."""
+        self._timeline, self._paths = timeline, paths
+        self._take_other()
+
+    @property
+    def picture(self) -> Picture | None:
+        """The newest picture that came, (H, W, 3) uint8 RGB as displayed; None with ``why``."""
+        return None if self.why else self._lane.picture
+
+    @property
+    def shown(self) -> Frame | None:
+        """Its frame."""
+        return self._lane.shown
+
+    @property
+    def rough(self) -> bool:
+        """Whether the picture is a quick copy made from a small one."""
+        return self._lane.rough
+
+    @property
+    def fault(self) -> str:
+        """Why there is no picture; empty when there is one, or one is on its way."""
+        return self.why or self._lane.fault
+
+    def readout(self) -> Readout | None:
+        """Say where its film stands; None without picture."""
+        if self.place is None or self.why or self._lane.shown is None:
+            return None
+        return self.place.readout(self._lane.shown)
+
+    def words(self) -> str:
+        """Say what is shown."""
+        told = self.readout()
+        if self.fault or told is None or self.place is None:
+            return self.fault or "Opening the film …"
+        return f"Frame {told.words} of {self.place.film.name}."
+
+    def _other(self) -> FilmPlace | None:
+        """Return the angle that comes after the one on stage."""
+        line, angle = self._timeline, self._head.angle
+        if line is None or angle is None:
+            return None
+        ids = [one.id for one in line.angles]
+        if angle.id not in ids or len(ids) == 1:
+            return None
+        other = line.angles[(ids.index(angle.id) + 1) % len(ids)]
+        return FilmPlace(timeline=line, angle=other, path=self._paths.get(other.film_id))
+
+    def _take_other(self) -> None:
+        place = self._other() if self.on else None
+        path = place.path if place else None
+        had, has = (one.angle.id if one else "" for one in (self.place, place))
+        if had != has or path != self._lane.path:
+            self._lane.load(path)
+        self.place = place
+        self._follow(self._head.frame)
+        self.changed.emit()
+
+    def _follow(self, frame: Frame) -> None:
+        """Ask for the moment that a frame on stage shows."""
+        here = self._head.place
+        if not self.on or here is None or here.timeline is not self._timeline:
+            return
+        before = self.why
+        found = self._frame_beside(frame)
+        if found is not None:
+            self._lane.ask(found, rough=self._head.hurried or self._head.running.late)
+        if found is None or self.why != before:
+            self.changed.emit()
+
+    def _frame_beside(self, frame: Frame) -> Frame | None:
+        """Return the frame of the same moment; None, and ``why``, where there is none."""
+        place, here = self.place, self._head.place
+        self.why = ""
+        if place is None or here is None or place.angle.id == here.angle.id:
+            self.why = ONE_ANGLE
+        elif self._lane.path is None:
+            self.why = self._lane.fault or away_words(place.film.name)
+        else:
+            pts = same_moment(here.timeline, here.pts(frame), here.angle, place.angle)
+            name = place.angle.name
+            if pts is None:
+                self.why = apart_words(name)
+            else:
+                half = place.length_of(place.frame_at(pts)) / (2 * place.film.time_base)
+                angle = place.angle
+                if angle.start_pts - half <= pts <= angle.stop_pts + half:
+                    return place.inside(place.frame_at(pts))
+                self.why = f"The {name} film has no picture of this moment."
+        return None
+
+    def _failed(self, frame: Frame, fault: FilmError) -> None:
+        self._lane.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
+        self.changed.emit()
