@@ -95,7 +95,7 @@ class Preview:
             self._server = FrameServer(self._post)
         return self._server
 
-    def _show(self, _number: Frame, frame: NDArray[np.uint8]) -> None:
+    def _show(self, _number: Frame, frame: NDArray[np.uint8], _rough: bool) -> None:
         self.frame = frame
         self.changed.emit()
 

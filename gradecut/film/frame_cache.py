@@ -1,15 +1,27 @@
-"""Decoded pictures kept under a budget of bytes."""
+"""Decoded pictures kept under a budget of bytes, however many films they are of."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from threading import Lock
+from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
 
-import av
+if TYPE_CHECKING:
+    import av
 
-__all__ = ["FrameCache", "usual_budget"]
+__all__ = ["FrameCache", "FrameStore", "Rank", "Store", "usual_budget"]
 
 _MOST_BYTES = 512 * 1024 * 1024
 _ASSUMED_MACHINE_BYTES = 4 * 1024**3
+_SLACK = 32
+"""Making room lets go of a 32nd of the budget more than it must, so that it is not done
+for every picture."""
+
+Rank: TypeAlias = tuple[int, int]
+"""How far a frame is from what is looked at; the greatest goes first."""
+
+Kept = TypeVar("Kept")
 
 
 def usual_budget() -> int:
@@ -21,52 +33,137 @@ def usual_budget() -> int:
     return min(_MOST_BYTES, machine // 8)
 
 
-class FrameCache:
-    """Keeps pictures around the playhead; those far from it go first.
+class Store(Generic[Kept]):
+    """Keeps something of many films' frames under one budget; safe to use from any thread.
 
-    A picture ahead of the playhead counts as twice as far as one behind it: forward is what
-    a decoder gives for nothing, backward costs a whole group.
+    Parameters
+    ----------
+    budget_bytes : int
+        Never exceeded, not even by a single frame.
+    rank : callable
+        Given a film and a frame number; what ranks highest is let go of first, of equals
+        what came first.
 
     Attributes
     ----------
     bytes : int
-        What the pictures kept take.
+        What is kept takes.
+    set_aside_bytes : int
+        Part of the budget that others need; at most three quarters of it count.
+    """
+
+    def __init__(self, budget_bytes: int, rank: Callable[[str, int], Rank]) -> None:
+        self._budget = budget_bytes
+        self._rank = rank
+        self._kept: dict[tuple[str, int], Kept] = {}
+        self._sizes: dict[tuple[str, int], int] = {}
+        self._lock = Lock()
+        self.bytes = 0
+        self.set_aside_bytes = 0
+
+    @property
+    def room_bytes(self) -> int:
+        """How many bytes may be kept."""
+        return max(self._budget - self.set_aside_bytes, self._budget // 4)
+
+    def holds(self, film: str, number: int) -> bool:
+        """Whether something of a frame is kept."""
+        return (film, number) in self._kept
+
+    def get(self, film: str, number: int) -> Kept | None:
+        """Return what is kept of a frame; None when there is nothing."""
+        return self._kept.get((film, number))
+
+    def put(self, film: str, number: int, kept: Kept, size_bytes: int) -> bool:
+        """Keep something of a frame, and tell whether it was near enough to stay."""
+        key = (film, number)
+        with self._lock:
+            if key not in self._kept:
+                self._kept[key] = kept
+                self._sizes[key] = size_bytes
+                self.bytes += size_bytes
+                if self.bytes > self.room_bytes:
+                    self._make_room()
+            return key in self._kept
+
+    def would_keep(self, film: str, number: int) -> bool:
+        """Whether one more frame would stay: there is room, or something is farther away."""
+        with self._lock:
+            if self.bytes < self.room_bytes - self.room_bytes // (_SLACK // 2):
+                return True
+            farthest = max((self._rank(*key) for key in self._kept), default=None)
+            return farthest is not None and self._rank(film, number) < farthest
+
+    def forget(self, film: str) -> None:
+        """Let go of everything of a film."""
+        with self._lock:
+            for key in [key for key in self._kept if key[0] == film]:
+                self._drop(key)
+
+    def _make_room(self) -> None:
+        goal = self.room_bytes - self.room_bytes // _SLACK
+        for key in sorted(self._kept, key=lambda key: self._rank(*key), reverse=True):
+            if self.bytes <= goal:
+                return
+            self._drop(key)
+
+    def _drop(self, key: tuple[str, int]) -> None:
+        del self._kept[key]
+        self.bytes -= self._sizes.pop(key)
+
+
+FrameStore: TypeAlias = "Store[av.VideoFrame]"
+
+
+class FrameCache:
+    """One film's decoded pictures; those far from the playhead go first.
+
+    A picture ahead of the playhead counts as twice as far as one behind it: forward is what
+    a decoder gives for nothing, backward costs a whole group.
+
+    Parameters
+    ----------
+    budget_bytes : int
     """
 
     def __init__(self, budget_bytes: int) -> None:
-        self._budget = budget_bytes
-        self._pictures: dict[int, av.VideoFrame] = {}
-        self._sizes: dict[int, int] = {}
-        self.bytes = 0
+        self._playhead = 0
+        self._store: FrameStore = Store(budget_bytes, self._rank)
+
+    @property
+    def bytes(self) -> int:
+        """What the pictures kept take."""
+        return self._store.bytes
 
     def __contains__(self, number: int) -> bool:
-        return number in self._pictures
+        return self._store.holds("", number)
 
     def get(self, number: int) -> av.VideoFrame | None:
         """Return a frame's picture when it is kept."""
-        return self._pictures.get(number)
+        return self._store.get("", number)
 
     def put(self, number: int, picture: av.VideoFrame, playhead: int) -> None:
         """Keep a picture, letting go of those farthest from the playhead."""
-        if number in self._pictures:
-            return
-        size = sum(plane.buffer_size for plane in picture.planes)
-        self._pictures[number] = picture
-        self._sizes[number] = size
-        self.bytes += size
-        while self.bytes > self._budget and len(self._pictures) > 1:
-            self._drop(self._farthest(playhead))
-
-    def _farthest(self, playhead: int) -> int:
-        first, last = min(self._pictures), max(self._pictures)
-        return last if 2 * (last - playhead) > playhead - first else first
-
-    def _drop(self, number: int) -> None:
-        del self._pictures[number]
-        self.bytes -= self._sizes.pop(number)
+        self._playhead = playhead
+        self._store.put("", number, picture, size_of(picture))
 
     def clear(self) -> None:
         """Let go of everything."""
-        self._pictures.clear()
-        self._sizes.clear()
-        self.bytes = 0
+        self._store.forget("")
+
+    def _rank(self, _film: str, number: int) -> Rank:
+        return (0, weighted_distance(number, self._playhead))
+
+
+def weighted_distance(number: int, playhead: int) -> int:
+    """Return how far a frame is from the playhead, ahead of it twice as far as behind.
+
+    >>> weighted_distance(12, 10), weighted_distance(8, 10)
+    (4, 2)
+    """
+    return 2 * (number - playhead) if number > playhead else playhead - number
+
+
+def size_of(picture: av.VideoFrame) -> int:
+    """Return how many bytes a decoded picture takes."""
+    return sum(plane.buffer_size for plane in picture.planes)

@@ -27,10 +27,10 @@ class Asker:
 
     def post(self, act: Callable[[], None]) -> None:
         """Take something to run, from the decoding thread."""
-        assert current_thread().name == "film"
+        assert current_thread().name.startswith("film")
         self.posted.put(act)
 
-    def show(self, frame: Frame, picture: NDArray[np.uint8]) -> None:
+    def show(self, frame: Frame, picture: NDArray[np.uint8], _rough: bool) -> None:
         """Note a frame that came."""
         self.shown.append((frame, number_on(picture)))
 
@@ -123,8 +123,8 @@ def test_looking_ahead_tells_nobody(
 ) -> None:
     """Opening and decoding ahead posts nothing; the frame asked for next still comes."""
     server.open(shelf["long_group"])
-    server.prefetch(shelf["long_group"], Frame(40))
-    server.prefetch(shelf["long_group"], Frame(400))
+    server.prefetch(shelf["long_group"], Frame(40), Frame(0), Frame(79))
+    server.prefetch(shelf["long_group"], Frame(400), Frame(0), Frame(79))
     server.request(shelf["long_group"], Frame(39), asker.show, asker.told.append)
     asker.run_one()
     assert asker.shown == [(39, 39)]
@@ -145,8 +145,8 @@ def test_closing_waits_for_the_thread(shelf: dict[str, Path]) -> None:
     """Closing while it decodes ends the thread, with nothing left running."""
     started = Event()
     server = FrameServer(lambda act: started.set() if act else None)
-    server.request(shelf["long_group"], Frame(70), lambda _f, _p: None, lambda _e: None)
+    server.request(shelf["long_group"], Frame(70), lambda _f, _p, _r: None, lambda _e: None)
     assert started.wait(PATIENCE_S)
-    server.request(shelf["long_group"], Frame(2), lambda _f, _p: None, lambda _e: None)
+    server.request(shelf["long_group"], Frame(2), lambda _f, _p, _r: None, lambda _e: None)
     server.close()
     assert not server.running

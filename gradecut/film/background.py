@@ -1,0 +1,148 @@
+"""The thread that prepares what will be asked for, and stands still while that is answered."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gradecut.errors import Cancelled, FilmError
+from gradecut.film.preparing import Job, jobs
+from gradecut.film.served import Served
+from gradecut.film.small_copies import shrink, small_width
+
+if TYPE_CHECKING:
+    import av
+
+    from gradecut.film.open_films import OpenFilm
+    from gradecut.film.picture import PictureMaker
+    from gradecut.film.watched import Watched
+
+__all__ = ["Background"]
+
+
+class Background:
+    """Does one job after another, the most urgent first; ``run`` is the whole of its thread."""
+
+    def __init__(self, served: Served) -> None:
+        self._served = served
+        self._seen: Watched = served.watched
+        self._done: Job | None = None
+        self._vain: set[Job] = set()
+
+    def run(self) -> None:
+        """Prepare until the server closes."""
+        served = self._served
+        while served.stand_still(lambda: False):
+            version = served.version
+            path = served.next_opening()
+            if path is not None:
+                self._open(path)
+                continue
+            job = self._next()
+            if job is None:
+                self._wait(version)
+            elif job.number < 0:
+                self._vain.add(job)
+                self._open(job.path)
+            elif self._do(job):
+                self._done = job
+
+    def _wait(self, version: int) -> None:
+        """Wait for a change, or for the playhead to come to rest."""
+        served = self._served
+        with served.change:
+            if served.version == version and not served.closing:
+                served.change.wait(served.rest_in_s() or None)
+
+    def _next(self) -> Job | None:
+        """Return the most urgent job; one that was done without effect is not done again."""
+        watched = self._served.watched
+        if watched is not self._seen:
+            same_clips = _extents(watched) == _extents(self._seen)
+            self._vain = {job for job in self._vain if same_clips and job.lasting}
+            self._seen = watched
+            self._done = None
+        at_rest = self._served.rest_in_s() == 0
+        for job in jobs(watched, self._served, at_rest=at_rest):
+            if job == self._done:
+                self._vain.add(job)
+            if job not in self._vain:
+                return job
+        return None
+
+    def _open(self, path: str) -> None:
+        """Open a film ahead; what is wrong with it is told when a frame is asked for."""
+        try:
+            self._served.films.know(path, again=True)
+        except FilmError:
+            return
+
+    def _do(self, job: Job) -> bool:
+        """Do a job and tell whether it was done: not given up for something better."""
+        served = self._served
+        picture = served.pictures.get(job.path, job.number) if job.copies else None
+        if picture is not None:
+            self._copy_kept(job, picture)
+            return True
+        try:
+            opened = served.films.take(job.path, job.number, front=False)
+        except FilmError:
+            self._vain.add(job)
+            return True
+        if opened is None:
+            return False
+        try:
+            opened.film.should_stop = lambda: self._is_to_stop(job, opened)
+            opened.cache.on_picture = lambda number, picture, kept: self._came(
+                opened, number, picture, wanted=job.copies or not kept
+            )
+            opened.film.native(job.number)
+        except Cancelled:
+            return False
+        except FilmError:
+            return True
+        finally:
+            served.note_lost(opened)
+            served.films.give(opened, front=False)
+        return True
+
+    def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:
+        """Stand still while the foreground works, then tell whether to go on with a job."""
+        served = self._served
+        if not served.stand_still(lambda: opened.claimed):
+            return True
+        if served.watched is self._seen:
+            return False
+        wanted = self._next()
+        return wanted is None or not job.goes_on_as(wanted, self._group_of)
+
+    def _group_of(self, path: str, number: int) -> int:
+        index = self._served.index(path)
+        return -1 if index is None or number < 0 else int(index.key_of[number])
+
+    def _came(self, opened: OpenFilm, number: int, picture: av.VideoFrame, *, wanted: bool) -> None:
+        """Take the small copy of a picture that comes by anyway."""
+        path = opened.path
+        served = self._served
+        if wanted and not served.copies.holds(path, number) and served.watched.shows(path, number):
+            self._copy(path, number, picture, opened.maker)
+
+    def _copy_kept(self, job: Job, picture: av.VideoFrame) -> None:
+        from gradecut.film.picture import PictureMaker
+
+        known = self._served.films.known(job.path)
+        if known is not None:
+            self._copy(job.path, job.number, picture, PictureMaker(known.index.facts))
+
+    def _copy(self, path: str, number: int, picture: av.VideoFrame, maker: PictureMaker) -> None:
+        index = self._served.index(path)
+        if index is None:
+            return
+        width = small_width(index.facts.width_px, index.facts.height_px)
+        packed = shrink(maker, picture, width)
+        if packed is not None:
+            self._served.copies.put(path, number, packed, len(packed))
+
+
+def _extents(watched: Watched) -> list[tuple[str, int, int]]:
+    clips = (*watched.clips, *((watched.following,) if watched.following else ()))
+    return [(clip.path, clip.first, clip.last) for clip in clips]

@@ -1,0 +1,307 @@
+"""The films a server has open, and which decoder stands best for a frame."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Condition
+from typing import TYPE_CHECKING
+
+from gradecut.film.frame_cache import FrameCache, FrameStore, size_of
+
+if TYPE_CHECKING:
+    import av
+
+    from gradecut.film.film import Film
+    from gradecut.film.frame_index import FrameIndex
+    from gradecut.film.picture import PictureMaker
+    from gradecut.records.fingerprint import Fingerprint
+
+__all__ = ["KnownFilm", "OpenFilm", "OpenFilms"]
+
+_MOST_KNOWN = 16
+_MOST_OPEN = 4
+_MOST_FRONT = 2
+_NEARLY = 2
+_MOST_DECODER_BYTES = 256 * 1024 * 1024
+_PICTURES_IN_DECODER = 7
+"""Pictures a decoder holds on to beside those it gave away (measured, H.264 of phones)."""
+
+OnPicture = Callable[[int, "av.VideoFrame", bool], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownFilm:
+    """A film that was opened before.
+
+    Attributes
+    ----------
+    state : tuple of int
+        Size in bytes and time of change of the file: another state is another film.
+    """
+
+    state: tuple[int, int]
+    fingerprint: Fingerprint
+    index: FrameIndex
+
+    @property
+    def decoder_bytes(self) -> int:
+        """About how much memory a decoder of it takes."""
+        facts = self.index.facts
+        a_picture = facts.coded_width_px * facts.coded_height_px * 3 // 2
+        return _PICTURES_IN_DECODER * a_picture * (2 if "10" in facts.pixel_format else 1)
+
+
+class SharedCache(FrameCache):
+    """A film's part of the pictures kept for all, and what its decoder gave last.
+
+    Attributes
+    ----------
+    newest : int
+        The frame its decoder handed out last, -1 before the first.
+    on_picture : callable or None
+        Told of every picture decoded: number, picture, whether it was kept.
+    """
+
+    def __init__(self, store: FrameStore, path: str) -> None:
+        self._store = store
+        self._path = path
+        self.newest = -1
+        self.on_picture: OnPicture | None = None
+
+    def __contains__(self, number: int) -> bool:
+        return self._store.holds(self._path, number)
+
+    def get(self, number: int) -> av.VideoFrame | None:
+        """Return a frame's picture when it is kept."""
+        return self._store.get(self._path, number)
+
+    def put(self, number: int, picture: av.VideoFrame, _playhead: int) -> None:
+        """Keep a picture when it is near enough to what is looked at."""
+        kept = self._store.put(self._path, number, picture, size_of(picture))
+        self.newest = number
+        if self.on_picture is not None:
+            self.on_picture(number, picture, kept)
+
+    def clear(self) -> None:
+        """Keep what there is: other decoders of the film go on using it."""
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class OpenFilm:
+    """A film with a decoder of its own; used by one thread at a time.
+
+    Attributes
+    ----------
+    used : bool
+        Whether a thread has it in hand.
+    claimed : bool
+        Whether the foreground waits for it: whoever has it is to give it back.
+    front : bool
+        Whether the foreground had it last.
+    """
+
+    path: str
+    known: KnownFilm
+    film: Film
+    cache: SharedCache
+    maker: PictureMaker
+    used: bool = True
+    claimed: bool = False
+    front: bool = False
+
+    def helps(self, number: int) -> bool:
+        """Whether decoding on from where it stands leads to a frame without going back."""
+        index = self.known.index
+        if self.cache.newest < 0 or not 0 <= number < len(index):
+            return False
+        first = int(index.first_of_key[index.key_of[number]])
+        return first <= self.cache.newest + 1 <= number
+
+
+class OpenFilms:
+    """Opens films, and lends each decoder to one thread at a time.
+
+    A film may have two decoders, so that one stays where the playhead is while the other
+    works elsewhere; whoever asks gets the one that stands best for the frame.
+
+    Parameters
+    ----------
+    change : Condition
+        Guards what is lent to whom; told of every change.
+    store : FrameStore
+        Where all decoded pictures go.
+    forget : callable
+        Told of a path that holds another film than before.
+    """
+
+    def __init__(self, change: Condition, store: FrameStore, forget: Callable[[str], None]) -> None:
+        self._change = change
+        self._store = store
+        self._forget = forget
+        self._known: OrderedDict[str, KnownFilm] = OrderedDict()
+        self._being_read: set[str] = set()
+        self._open: list[OpenFilm] = []
+
+    def known(self, path: str) -> KnownFilm | None:
+        """Return what is known of a film without looking at the file."""
+        return self._known.get(path)
+
+    def know(self, path: str, *, again: bool = False) -> KnownFilm:
+        """Return what there is to know of a film, reading it when it is new.
+
+        Parameters
+        ----------
+        again : bool
+            See whether the file is still the one that was read.
+
+        Raises
+        ------
+        FilmError
+            When it can't be opened.
+        """
+        from gradecut.film.index_store import index_of
+        from gradecut.film.opening import check_file
+
+        known = self._known.get(path)
+        if known is not None and not again:
+            return known
+        with self._change:
+            self._change.wait_for(lambda: path not in self._being_read)
+            self._being_read.add(path)
+        try:
+            found = check_file(path)
+            state = (found.st_size, found.st_mtime_ns)
+            known = self._known.get(path)
+            if known is None or known.state != state:
+                fingerprint, index = index_of(path)
+                replaced = known is not None and known.fingerprint != fingerprint
+                known = KnownFilm(state=state, fingerprint=fingerprint, index=index)
+                self._remember(path, known, replaced=replaced)
+            return known
+        finally:
+            with self._change:
+                self._being_read.discard(path)
+                self._change.notify_all()
+
+    def _remember(self, path: str, known: KnownFilm, *, replaced: bool) -> None:
+        closing: list[OpenFilm] = []
+        with self._change:
+            self._known[path] = known
+            self._known.move_to_end(path)
+            if replaced:
+                closing += self._let_go(self._of(path))
+            while len(self._known) > _MOST_KNOWN:
+                oldest, _ = self._known.popitem(last=False)
+                closing += self._let_go(self._of(oldest))
+        if replaced:
+            self._forget(path)
+        _close(closing)
+
+    def take(self, path: str, number: int, *, front: bool) -> OpenFilm | None:
+        """Lend the decoder that stands best for a frame, opening one when there is none.
+
+        The foreground waits, for a packet at most, until the background gives back one
+        that stands well; the background gets None where the foreground has it.
+
+        Raises
+        ------
+        FilmError
+            When the film can't be opened.
+        """
+        with self._change:
+            while (best := self._best(path, number, front=front)) is not None:
+                if not best.used:
+                    best.used, best.claimed = True, False
+                    self._open.remove(best)
+                    self._open.append(best)
+                    return best
+                if not front:
+                    return None
+                best.claimed = True
+                self._change.notify_all()
+                self._change.wait()
+        return self._opened(path)
+
+    def nearly_at(self, path: str, number: int) -> bool:
+        """Whether some decoder gets to a frame with a packet or two."""
+        with self._change:
+            return any(
+                one.path == path and 0 < number - one.cache.newest <= _NEARLY and one.helps(number)
+                for one in self._open
+            )
+
+    def _best(self, path: str, number: int, *, front: bool) -> OpenFilm | None:
+        of_film = self._of(path)
+        helping = [one for one in of_film if one.helps(number)]
+        if helping:
+            return max(helping, key=lambda one: (one.cache.newest, not one.used))
+        idle = [one for one in of_film if not one.used and (front or not one.front)]
+        if idle:
+            return max(idle, key=lambda one: one.front)
+        return of_film[0] if len(of_film) > 1 else None
+
+    def _opened(self, path: str) -> OpenFilm:
+        from gradecut.film.film import Film
+        from gradecut.film.picture import PictureMaker
+
+        known = self.know(path, again=True)
+        cache = SharedCache(self._store, path)
+        film = Film(path, known.index, known.fingerprint, cache)
+        opened = OpenFilm(
+            path=path, known=known, film=film, cache=cache, maker=PictureMaker(known.index.facts)
+        )
+        with self._change:
+            self._open.append(opened)
+            closing = self._surplus()
+        _close(closing)
+        return opened
+
+    def give(self, opened: OpenFilm, *, front: bool) -> None:
+        """Take a decoder back."""
+        opened.film.should_stop = None
+        opened.cache.on_picture = None
+        with self._change:
+            if front:
+                for one in self._open:
+                    one.front = one.front and one.path != opened.path
+            opened.front = front
+            opened.used = False
+            kept = opened in self._open
+            self._change.notify_all()
+        if not kept:
+            opened.film.close()
+
+    def _surplus(self) -> list[OpenFilm]:
+        """Let go of the decoders unused for longest while there are too many.
+
+        The last two the foreground had stay: one for each film side by side.
+        """
+        closing: list[OpenFilm] = []
+        staying = [one for one in self._open if one.front][-_MOST_FRONT:]
+        for one in [one for one in self._open if not one.used and one not in staying]:
+            taken = sum(other.known.decoder_bytes for other in self._open)
+            if len(self._open) > _MOST_OPEN or taken > _MOST_DECODER_BYTES:
+                closing += self._let_go([one])
+        self._store.set_aside_bytes = sum(other.known.decoder_bytes for other in self._open)
+        return closing
+
+    def _of(self, path: str) -> list[OpenFilm]:
+        return [one for one in self._open if one.path == path]
+
+    def _let_go(self, gone: list[OpenFilm]) -> list[OpenFilm]:
+        """Take decoders off the list; one in use is closed when it is given back."""
+        self._open = [one for one in self._open if one not in gone]
+        return [one for one in gone if not one.used]
+
+    def close(self) -> None:
+        """Close every film; none may be lent any more."""
+        with self._change:
+            closing = self._let_go(self._open)
+        _close(closing)
+
+
+def _close(films: list[OpenFilm]) -> None:
+    for one in films:
+        one.film.close()
