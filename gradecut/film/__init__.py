@@ -7,6 +7,7 @@ from gradecut.film.film_folder import FILM_SUFFIXES, film_files
 from gradecut.film.fingerprints import fingerprint_of
 from gradecut.film.frame_server import FrameServer
 from gradecut.film.index_store import index_films
+from gradecut.film.sampling import sample_pictures
 from gradecut.film.sound import Sound, read_sound
 from gradecut.film.writer import write_film
 
@@ -24,5 +25,6 @@ __all__ = [
     "index_films",
     "open_film",
     "read_sound",
+    "sample_pictures",
     "write_film",
 ]

@@ -36,6 +36,7 @@ from gradecut.records.reps import (
     Rep,
 )
 from gradecut.records.rubric import Rubric
+from gradecut.records.stretch import Stretch
 from gradecut.records.teaching import Freeze, Piece, Reel
 
 __all__ = [
@@ -86,6 +87,7 @@ __all__ = [
     "Side",
     "Source",
     "StoredFilm",
+    "Stretch",
     "Tempo",
     "new_id",
     "now_utc",
