@@ -22,6 +22,8 @@ from gradecut.app.owed_part import OwedPart
 from gradecut.app.page import Page
 from gradecut.app.plays_strip import PlaysStrip
 from gradecut.app.points_row import PointsRow
+from gradecut.app.second_stage import StagePair
+from gradecut.app.sound_out import open_speaker
 from gradecut.app.stage import Stage
 from gradecut.app.stage_bar import StageBar
 from gradecut.app.theme import Dress
@@ -33,6 +35,9 @@ __all__ = ["FilmPage"]
 
 _A_TICK_MS = 6
 _PAUSE_MS = 1200
+_REST_MS = 80
+"""No step for so long, and the true picture is asked for, though the key is still held."""
+_STEP_KEYS = (Qt.Key.Key_Left, Qt.Key.Key_Right)
 _LOW_PX = 680
 """In a page less high than this the picture of the look takes all room the words leave."""
 _LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 440, 660
@@ -51,6 +56,7 @@ class FilmPage(Page):
         self.men = MenTable(self.film, dress)
         self.points = PointsRow(self.film, dress)
         self.stage = Stage(self.film, dress)
+        self.pair = StagePair(self.film, dress, self.stage)
         self.bar = StageBar(self.film, dress)
         self.ticks = TicksStrip(self.film, dress)
         self.plays = PlaysStrip(self.film, dress)
@@ -63,6 +69,10 @@ class FilmPage(Page):
         self._playing.setTimerType(Qt.TimerType.PreciseTimer)
         self._playing.setInterval(_A_TICK_MS)
         self._playing.timeout.connect(lambda: self.film.playhead.tick(time.monotonic()))
+        self._resting = QTimer(self)
+        self._resting.setSingleShot(True)
+        self._resting.setInterval(_REST_MS)
+        self._resting.timeout.connect(self.film.playhead.rest)
         self._typed = QTimer(self)
         self._typed.setSingleShot(True)
         self._typed.setInterval(_PAUSE_MS)
@@ -122,9 +132,9 @@ class FilmPage(Page):
         column.addLayout(last)
         right = QVBoxLayout()
         right.setSpacing(0)
-        for part in (self.stage, self.bar, line_across(), self.ticks):
+        for part in (self.pair, self.bar, line_across(), self.ticks):
             right.addWidget(part)
-        right.setStretchFactor(self.stage, 1)
+        right.setStretchFactor(self.pair, 1)
         upper = QHBoxLayout()
         upper.setSpacing(0)
         upper.addWidget(self._left)
@@ -145,6 +155,8 @@ class FilmPage(Page):
         film.hand.changed.connect(self._show_hand)
         film.plays.changed.connect(self.plays.show_plays)
         film.playhead.play_changed.connect(self._show_playing)
+        film.playhead.wished.connect(self._await_rest)
+        film.hearing.open_sink = open_speaker
         self.stage.find_asked.connect(self.find_film)
         self.stage.add_asked.connect(self.add_film)
         self.stage.left.connect(self.setFocus)
@@ -216,6 +228,18 @@ class FilmPage(Page):
             self.film.pass_clip()
         elif not (len(text) == 1 and text in "0123456789" and self.film.hand.answer(text)):
             super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent | None) -> None:
+        """Show the true picture when a step key is let go."""
+        if event is None:
+            return
+        if event.key() in _STEP_KEYS and not event.isAutoRepeat():
+            self.film.playhead.rest()
+        super().keyReleaseEvent(event)
+
+    def _await_rest(self, _frame: object) -> None:
+        if self.film.playhead.hurried:
+            self._resting.start()
 
     def _end_typing(self) -> None:
         if self.note.hasFocus() or self.stage.field.hasFocus():

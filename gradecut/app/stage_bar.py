@@ -19,7 +19,11 @@ from gradecut.drawing import Colour
 
 __all__ = ["StageBar"]
 
-_HIGH = 40
+_HIGH = 46
+_UPPER_Y, _LOWER_Y = 16.0, 34.0
+_LEFT_PX = 46.0
+_READOUT_PX = 316.0
+"""Room that is kept for what is told at the left, so that no tool ever moves."""
 _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
 _SPEED_WORDS = {
     Fraction(1, 10): "1/10 speed",
@@ -44,7 +48,10 @@ class StageBar(TouchArea):
         self.setFixedHeight(_HIGH)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Where the film stands")
-        for signal in (desk.playhead.moved, desk.playhead.play_changed, desk.marks.changed):
+        for signal in (
+            desk.playhead.moved, desk.playhead.pictured, desk.playhead.play_changed,
+            desk.marks.changed, desk.second.changed, desk.hearing.changed, desk.told.changed,
+        ):  # fmt: skip
             signal.connect(self.show_place)
 
     def sizeHint(self) -> QSize:
@@ -53,9 +60,25 @@ class StageBar(TouchArea):
 
     def show_place(self) -> None:
         """Take over where the film stands now."""
-        told = self._desk.playhead.readout()
-        self.setAccessibleDescription(f"{told.words}. {self._angle_words()}" if told else "No film")
+        head = self._desk.playhead
+        told = head.readout()
+        if told is None:
+            self.setAccessibleDescription("No film")
+        else:
+            loop = "over and over" if head.looping else ""
+            sound = "sound on" if self._desk.hearing.on else ""
+            both = "both angles are shown" if self._desk.second.on else ""
+            parts = (told.words, self._angle_words(), _SPEED_WORDS[head.speed], loop, sound, both)
+            more = (self.state_words(), *self._desk.told.notes())
+            self.setAccessibleDescription(". ".join(part for part in (*parts, *more) if part))
         self.update()
+
+    def state_words(self) -> str:
+        """Say what is not as it should be: a quick copy, or frames that were not shown."""
+        head = self._desk.playhead
+        if head.dropped:
+            return f"{head.dropped} {'frame' if head.dropped == 1 else 'frames'} dropped"
+        return "rough" if head.rough else ""
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the line."""
@@ -69,25 +92,46 @@ class StageBar(TouchArea):
         painter.end()
 
     def _paint_readout(self, painter: QPainter) -> float:
-        """Set frame, frames from the snap and seconds; return where it ends."""
+        """Set frame, frames from the snap and seconds, how it plays below; return the end."""
         told = self._desk.playhead.readout()
         if told is None:
             return 0.0
         main, plus, doubt = told.words.partition(" ± ")
-        x = 20.0 + 26.0
         self._paint_play(painter, QPointF(24, _HIGH / 2))
-        rect = QRectF(x, 0, 320, _HIGH)
+        rect = QRectF(_LEFT_PX, 0, 320, 2 * _UPPER_Y)
         used = set_words(painter, rect, main, self.theme.ink, size="lead", weight=500)
         if plus:
             rest = rect.adjusted(used + 5, 0, 0, 0)
-            used += 5 + set_words(painter, rest, f"± {doubt}", self.theme.quiet, size="lead")
-        x = max(x + used + 18, 318)
-        speed = _SPEED_WORDS[self._desk.playhead.speed]
-        room = QRectF(x, 0, 84, _HIGH)
-        wide = set_words(painter, room, speed, self.theme.quiet)
-        turn = partial(self._turn_speed)
-        self.spots.append(Spot(QRectF(x, 6, wide, _HIGH - 12), turn, "slower ,   faster ."))
-        return x + 78
+            set_words(painter, rest, f"± {doubt}", self.theme.quiet, size="lead")
+        self._paint_ways(painter)
+        return _LEFT_PX + _READOUT_PX
+
+    def _paint_ways(self, painter: QPainter) -> None:
+        """Set how it plays, each word to be touched; what is not as it should be comes last."""
+        head, hearing = self._desk.playhead, self._desk.hearing
+        ways = (
+            (_SPEED_WORDS[head.speed], head.speed != 1, self._turn_speed, "slower ,   faster ."),
+            ("over and over" if head.looping else "once", head.looping,
+             self._desk.moving.turn_loop, "over and over, or once (Y)"),
+            ("sound" if hearing.on else "silent", hearing.on, hearing.turn, "sound (H)"),
+        )  # fmt: skip
+        x = _LEFT_PX
+        for words, on, do, tip in ways:
+            colour = self.theme.ink if on else self.theme.quiet
+            rect = QRectF(x, _LOWER_Y - 10, 110, 20)
+            used = set_words(painter, rect, words, colour, size="small", weight=500 if on else 400)
+            self.spots.append(Spot(QRectF(x - 4, _LOWER_Y - 11, used + 8, 22), do, tip))
+            x += used + 14
+        told = self.state_words()
+        if told:
+            rect = QRectF(x, _LOWER_Y - 10, _LEFT_PX + _READOUT_PX - x, 20)
+            used = set_words(painter, rect, told, self.theme.drawn.accent_text, size="small")
+            self.spots.append(Spot(QRectF(x, _LOWER_Y - 11, used, 22), self.update, self._why()))
+
+    def _why(self) -> str:
+        if self._desk.playhead.dropped:
+            return "frames that were due while it played, and could not be shown in time"
+        return "a quick small copy; the true picture comes when the key is let go"
 
     def _turn_speed(self) -> None:
         place = SPEEDS.index(self._desk.playhead.speed)
@@ -131,11 +175,16 @@ class StageBar(TouchArea):
         words, view = self._angle_words(), " view"
         if self._narrow:
             words, view = words.replace(" view", "", 1), ""
-        begin = x = self.width() - 20.0
+        x = self.width() - 20.0
+        if len(angles) > 1:
+            x = self._paint_both(painter, x)
+        x = self._paint_notes(painter, x)
+        begin = x
         x -= self._from_right(painter, x, words, self.theme.ink)
         film = self._desk.playhead.film
         named = f"{angle.name} film: {film.name}" if film else angle.name
-        self.spots.append(Spot(QRectF(x, 6, begin - x, _HIGH - 12), self.update, named))
+        spot = QRectF(x, 6, begin - x, _HIGH - 12)
+        self.spots.append(Spot(spot, self._desk.told.tell, f"{named} (Shift+F tells more)"))
         if len(angles) > 1:
             here = [one.id for one in angles].index(angle.id)
             other = angles[(here + 1) % len(angles)]
@@ -148,6 +197,37 @@ class StageBar(TouchArea):
                 Spot(QRectF(x, 6, begin - x, _HIGH - 12), self._desk.other_angle, "other angle")
             )
         return x
+
+    def _paint_both(self, painter: QPainter, right: float) -> float:
+        """Paint two stages side by side: both angles at once; return where it begins."""
+        on = self._desk.second.on
+        rect = QRectF(right - 22, _HIGH / 2 - 7, 22, 14)
+        colour = as_qcolor(self.theme.ink if on else self.theme.quiet)
+        painter.setPen(QPen(colour, 1.4))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(rect, 2, 2)
+        painter.drawLine(QPointF(right - 11, rect.top()), QPointF(right - 11, rect.bottom()))
+        if on:
+            half = QRectF(rect.left(), rect.top(), 11, rect.height())
+            painter.fillRect(half.adjusted(2.5, 2.5, -2, -2.5), colour)
+            painter.fillRect(half.translated(11, 0).adjusted(2, 2.5, -2.5, -2.5), colour)
+        tip = "the film in hand alone (Shift+A)" if on else "both angles at once (Shift+A)"
+        self.spots.append(Spot(rect.adjusted(-5, -9, 5, 9), self._desk.second.turn, tip))
+        return right - 22 - 14
+
+    def _paint_notes(self, painter: QPainter, right: float) -> float:
+        """Paint a small sign where there is something to know of the film."""
+        notes = self._desk.told.notes()
+        if not notes:
+            return right
+        rect = QRectF(right - 15, _HIGH / 2 - 7.5, 15, 15)
+        painter.setPen(QPen(as_qcolor(self.theme.quiet), 1.3))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawEllipse(rect)
+        set_words(painter, rect, "i", self.theme.quiet, size="small", weight=600, anchor="centre")
+        tip = "\n".join(note[:1].upper() + note[1:] + "." for note in notes)
+        self.spots.append(Spot(rect.adjusted(-4, -8, 4, 8), self._desk.told.tell, tip))
+        return right - 15 - 8
 
     def _from_right(self, painter: QPainter, right: float, words: str, colour: Colour) -> float:
         rect = QRectF(right - 220, 0, 220, _HIGH)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PyQt6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor
@@ -31,6 +31,9 @@ class TicksStrip(TouchArea):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Moments of this play")
         desk.playhead.moved.connect(self.renew)
+        desk.playhead.pictured.connect(self.renew)
+        desk.playhead.play_changed.connect(self.show_ticks)
+        desk.told.changed.connect(self.show_ticks)
 
     def sizeHint(self) -> QSize:
         """Ask for one strip."""
@@ -62,7 +65,9 @@ class TicksStrip(TouchArea):
         self.spots = []
         painter = self.painter()
         if self._ticks is not None:
+            self._paint_lost(painter, self._ticks)
             self._paint_line(painter, self._ticks)
+            self._paint_loop(painter, self._ticks)
             self._paint_moments(painter, self._ticks)
             self._paint_here(painter)
         painter.end()
@@ -89,6 +94,31 @@ class TicksStrip(TouchArea):
                 words = ticks.count(ticks.zero + count)
                 rect = QRectF(x - 30, _LINE_Y + 5, 60, 16)
                 set_words(painter, rect, words, theme.quiet, size="small", anchor="centre")
+
+    def _paint_lost(self, painter: QPainter, ticks: Ticks) -> None:
+        """Hatch the stretches whose pictures can't be shown."""
+        for first, last in ticks.lost:
+            left, right = self.x_of(first - 0.5), self.x_of(last + 0.5)
+            rect = QRectF(left, _LINE_Y - 11, max(right - left, 4), 14)
+            painter.setPen(QPen(as_qcolor(self.theme.quiet), 1))
+            painter.setBrush(QBrush(as_qcolor(self.theme.quiet), Qt.BrushStyle.BDiagPattern))
+            painter.drawRect(rect)
+            told = f"frames {first} to {last}" if last > first else f"frame {first}"
+            tip = f"{told} can't be shown: damaged in the file; step past"
+            go = partial(self._desk.playhead.seek, first)
+            self.spots.append(Spot(rect.adjusted(0, -4, 0, 4), go, tip))
+
+    def _paint_loop(self, painter: QPainter, ticks: Ticks) -> None:
+        """Show what is played over and over: a thick line with its two ends."""
+        if ticks.loop is None:
+            return
+        left, right = (self.x_of(frame) for frame in ticks.loop)
+        pen = QPen(as_qcolor(self.theme.drawn.accent), 3)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        painter.setPen(pen)
+        painter.drawLine(QPointF(left, _LINE_Y), QPointF(right, _LINE_Y))
+        for x in (left, right):
+            painter.drawLine(QPointF(x, _LINE_Y - 6), QPointF(x, _LINE_Y + 1.5))
 
     def _paint_moments(self, painter: QPainter, ticks: Ticks) -> None:
         """Paint each moment with its name; names that would overlap step aside."""
@@ -162,8 +192,13 @@ class TicksStrip(TouchArea):
             painter.drawEllipse(at, 4, 4)
 
     def _paint_here(self, painter: QPainter) -> None:
-        """Paint where the film stands."""
-        x = self.x_of(self._desk.playhead.frame)
+        """Paint where the film that is seen stands, and faintly where it is on its way to."""
+        head = self._desk.playhead
+        if head.frame != head.seen:
+            painter.setPen(QPen(as_qcolor(self.theme.quiet), 1, Qt.PenStyle.DotLine))
+            wished = self.x_of(head.frame)
+            painter.drawLine(QPointF(wished, _LINE_Y - 12), QPointF(wished, _LINE_Y + 2))
+        x = self.x_of(head.seen)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(as_qcolor(self.theme.drawn.accent))
         painter.drawPolygon(
@@ -185,11 +220,15 @@ class TicksStrip(TouchArea):
             super().mousePressEvent(event)
         else:
             self._desk.playhead.pause()
-            self._desk.playhead.seek(self.frame_at(event.position().x()))
+            self._desk.playhead.seek(self.frame_at(event.position().x()), hurried=True)
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Run through the film while the button is held."""
         if event is not None and event.buttons() & Qt.MouseButton.LeftButton:
-            self._desk.playhead.seek(self.frame_at(event.position().x()))
+            self._desk.playhead.seek(self.frame_at(event.position().x()), hurried=True)
         else:
             super().mouseMoveEvent(event)
+
+    def mouseReleaseEvent(self, _event: QMouseEvent | None) -> None:
+        """Show the true picture of where it was let go."""
+        self._desk.playhead.rest()

@@ -1,0 +1,215 @@
+"""The stage, and beside it the second angle at the same moment."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QTransform
+from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from gradecut.app.labels import line_down
+from gradecut.app.painted import image_over
+from gradecut.app.stage import Stage
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.film_place import Readout
+from gradecut.records import Angle
+
+__all__ = ["AngleCaption", "SecondStage", "StagePair"]
+
+_CAPTION_PX = 30
+_SIDE_PX = 14.0
+
+
+class SecondStage(QWidget):
+    """Shows the whole picture of the second angle; a touch takes its film in hand."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+        super().__init__()
+        self._desk = desk
+        self._dress = dress
+        self._pixels: NDArray[np.uint8] | None = None
+        self._image: QImage | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setToolTip("Take this film in hand (A)")
+        dress.changed.connect(self.update)
+
+    def sizeHint(self) -> QSize:
+        """Ask for the usual shape of film."""
+        return QSize(960, 540)
+
+    def show_picture(self) -> None:
+        """Take over the newest picture."""
+        second = self._desk.second
+        pixels = second.picture
+        if pixels is None:
+            self._pixels = self._image = None
+        elif pixels is not self._pixels:
+            if not pixels.flags.writeable or not pixels.flags.c_contiguous:
+                pixels = np.array(pixels)
+            self._pixels, self._image = pixels, image_over(pixels)
+        name = second.place.angle.name if second.place else ""
+        self.setAccessibleName(f"Second angle: {name} film")
+        self.setAccessibleDescription(second.words())
+        self.update()
+
+    def on_screen(self) -> QTransform:
+        """Return the way from the film's pixels to the widget's."""
+        wide, high = (self._image.width(), self._image.height()) if self._image else (16, 9)
+        scale = max(min(self.width() / wide, self.height() / high), 1e-6)
+        made = QTransform()
+        made.translate(self.width() / 2, self.height() / 2)
+        made.scale(scale, scale)
+        made.translate(-wide / 2, -high / 2)
+        return made
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint the film, or why there is none and what to do."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
+        if self._image is not None:
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            painter.setTransform(self.on_screen())
+            painter.drawImage(QPointF(0, 0), self._image)
+        elif self._desk.second.fault:
+            painter.setPen(as_qcolor(self._dress.theme.quiet))
+            painter.setFont(font("lead"))
+            flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
+            rect = QRectF(self.rect()).adjusted(40, 0, -40, 0)
+            painter.drawText(rect, flags, self._desk.second.fault)
+        painter.end()
+
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
+        """Take its film in hand."""
+        if event is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._desk.other_angle()
+
+
+class AngleCaption(TouchArea):
+    """Names one of two angles and tells its own frame; the one in hand is told apart."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress, *, in_hand: bool) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self._in_hand = in_hand
+        self.setFixedHeight(_CAPTION_PX)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_place(self) -> None:
+        """Take over where its film stands."""
+        angle, told, rough = self._told()
+        if angle is not None:
+            hand = "in hand: keys and marks go to it" if self._in_hand else "A takes it in hand"
+            self.setAccessibleName(f"{angle.name} view, {hand}")
+        words = told.words if told is not None else "no picture"
+        self.setAccessibleDescription(f"{words}{', quick copy' if rough else ''}")
+        self.update()
+
+    def _told(self) -> tuple[Angle | None, Readout | None, bool]:
+        head, second = self._desk.playhead, self._desk.second
+        if self._in_hand:
+            return head.angle, head.readout(), head.rough
+        return second.place.angle if second.place else None, second.readout(), second.rough
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint the name at the left, the readout at the right."""
+        self.spots = []
+        painter = self.painter()
+        theme = self.theme
+        painter.fillRect(self.rect(), as_qcolor(theme.sunk))
+        angle, told, rough = self._told()
+        x = _SIDE_PX
+        if self._in_hand:
+            painter.fillRect(QRectF(0, 0, self.width(), 2), as_qcolor(theme.accent))
+        if angle is not None:
+            ink = theme.ink if self._in_hand else theme.quiet
+            rect = QRectF(x, 0, 150, _CAPTION_PX)
+            x += set_words(painter, rect, f"{angle.name} view", ink, weight=600) + 10
+        if self._in_hand:
+            rect = QRectF(x, 0, 60, _CAPTION_PX)
+            x += set_words(painter, rect, "in hand", theme.drawn.accent_text, size="small")
+        elif angle is not None:
+            x += key_cap(painter, QPointF(x, _CAPTION_PX / 2), "A", theme)
+        if told is not None:
+            words = f"rough · {told.words}" if rough else told.words
+            rect = QRectF(x + 10, 0, max(self.width() - x - 10 - _SIDE_PX, 1), _CAPTION_PX)
+            ink = theme.ink if self._in_hand else theme.quiet
+            set_words(painter, rect, words, ink, size="small", anchor="right")
+        if not self._in_hand:
+            tip = "take this film in hand (A)"
+            self.spots.append(Spot(QRectF(self.rect()), self._desk.other_angle, tip))
+        painter.end()
+
+
+class StagePair(QWidget):
+    """The stage alone, or with the second angle beside it, each camera in its own place."""
+
+    def __init__(self, desk: FilmDesk, dress: Dress, stage: Stage) -> None:
+        super().__init__()
+        self._desk = desk
+        self.stage = stage
+        self.second = SecondStage(desk, dress)
+        self.captions = (
+            AngleCaption(desk, dress, in_hand=True),
+            AngleCaption(desk, dress, in_hand=False),
+        )
+        self._line = line_down()
+        self._columns = (_column(self.captions[0], stage), _column(self.captions[1], self.second))
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(0)
+        for part in (self._columns[0], self._line, self._columns[1]):
+            self._row.addWidget(part)
+        self._row.setStretch(0, 1)
+        self._row.setStretch(2, 1)
+        desk.second.changed.connect(self.show_second)
+        desk.playhead.moved.connect(self._show_place)
+        desk.playhead.pictured.connect(self._show_place)
+        self.show_second()
+
+    def show_second(self) -> None:
+        """Show one angle or two, and the newest picture of the second."""
+        on = self._desk.second.on
+        if self._columns[1].isHidden() == on:
+            for part in (self._line, self._columns[1], self.captions[0]):
+                part.setVisible(on)
+        if on:
+            self._keep_places()
+            self.second.show_picture()
+            self._show_place()
+
+    def _show_place(self) -> None:
+        if self._desk.second.on:
+            for caption in self.captions:
+                caption.show_place()
+
+    def _keep_places(self) -> None:
+        """Leave each camera on its side, whichever of the two is in hand."""
+        state, angle, place = self._desk.state, self._desk.playhead.angle, self._desk.second.place
+        if state is None or angle is None or place is None:
+            return
+        order = [one.id for one in state.timeline.angles]
+        first, second = self._columns
+        if order.index(angle.id) > order.index(place.angle.id):
+            first, second = second, first
+        if self._row.indexOf(first) != 0:
+            for part in (first, self._line, second):
+                self._row.removeWidget(part)
+            for part in (first, self._line, second):
+                self._row.addWidget(part, 0 if part is self._line else 1)
+            self._row.setStretch(0, 1)
+            self._row.setStretch(1, 0)
+            self._row.setStretch(2, 1)
+
+
+def _column(caption: AngleCaption, stage: QWidget) -> QWidget:
+    made = QWidget()
+    column = QVBoxLayout(made)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    column.addWidget(caption)
+    column.addWidget(stage, 1)
+    return made
