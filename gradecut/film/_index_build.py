@@ -47,7 +47,7 @@ class _Table:
     duration: list[int] = field(default_factory=list)
     key: list[bool] = field(default_factory=list)
     discard: list[bool] = field(default_factory=list)
-    damaged: int = 0
+    damaged: list[bool] = field(default_factory=list)
 
     def add(self, packet: av.Packet[VideoStream]) -> None:
         self.pts.append(_UNKNOWN if packet.pts is None else packet.pts)
@@ -56,7 +56,7 @@ class _Table:
         self.duration.append(packet.duration or 0)
         self.key.append(packet.is_keyframe)
         self.discard.append(packet.is_discard)
-        self.damaged += packet.is_corrupt
+        self.damaged.append(packet.is_corrupt)
 
     def __len__(self) -> int:
         return len(self.pts)
@@ -89,16 +89,26 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
         index, ragged = _clamp_ragged(index)
         lost += ragged
     faults = list(index.faults)
+    cut_off = False
     short_s = claimed_s - (index.pts[-1] - index.pts[0]) * facts.time_base if claimed_s else 0
     if not lost and claimed <= len(table) and short_s > 1:
+        cut_off = True
         faults.append(f"its end is cut off: about {float(short_s):.0f} s are missing")
     if claimed > len(table) or lost:
         gone = max(claimed - len(table), 0) + lost
         told = "the last frame" if gone == 1 else f"the last {gone} frames"
+        cut_off = True
         faults.append(f"its end is cut off or damaged: {told} can't be shown")
-    if table.damaged:
-        faults.append(f"damaged: {_frames(table.damaged)} marked corrupt")
-    return replace(index, notes=(*notes, *_notes(index)), faults=tuple(faults))
+    if any(table.damaged):
+        faults.append(f"damaged: {_frames(sum(table.damaged))} marked corrupt")
+    marked = np.array(table.damaged, dtype=np.int64)[index.decode_at]
+    return replace(
+        index,
+        notes=(*notes, *_notes(index)),
+        faults=tuple(faults),
+        cut_off=cut_off,
+        damaged=np.flatnonzero(marked),
+    )
 
 
 def _facts(container: InputContainer, stream: VideoStream, count: int) -> StreamFacts:

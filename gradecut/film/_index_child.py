@@ -8,7 +8,7 @@ from pathlib import Path
 
 from gradecut.errors import FilmError
 from gradecut.film._index_build import build_index
-from gradecut.film.frame_index import pack
+from gradecut.film.index_bytes import pack
 
 _MOST_MEMORY_BYTES = 8 * 1024**3
 

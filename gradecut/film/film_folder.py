@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import re
 from os import PathLike
 from pathlib import Path
+from typing import TypeAlias
 
 from gradecut.errors import FilmError
 
-__all__ = ["FILM_SUFFIXES", "film_files"]
+__all__ = ["FILM_SUFFIXES", "film_files", "find_films"]
 
 FILM_SUFFIXES = frozenset(
     {
@@ -19,6 +21,14 @@ FILM_SUFFIXES = frozenset(
     }
 )
 """Endings of film files, in lower case."""
+
+_COPIES_FOLDERS = frozenset({"thmbnl", "sub", "proxy", "proxies", "$recycle.bin", "lost+found"})
+"""Folders in which cameras keep small copies of the films beside them, and systems their own."""
+
+_MOST_ENTRIES = 200_000
+_DEEPEST = 12
+
+_Name: TypeAlias = tuple[list[tuple[int, int, str]], str]
 
 
 def film_files(folder_or_file: str | PathLike[str]) -> list[Path]:
@@ -52,7 +62,68 @@ def film_files(folder_or_file: str | PathLike[str]) -> list[Path]:
     return sorted(films, key=_natural)
 
 
-def _natural(path: Path) -> tuple[list[tuple[int, int, str]], str]:
+def find_films(folder: str | PathLike[str]) -> list[Path]:
+    """Return the films of a folder and of all folders in it, as a camera card keeps them.
+
+    In natural order of the folders, then of the names. Left out are hidden files and
+    folders, small copies and stills a camera keeps beside its films (known by their ending),
+    folders that hold only such copies, and links: nothing outside the folder is looked at.
+
+    Raises
+    ------
+    FilmError
+        When the folder does not exist, can't be read, or holds no film.
+    """
+    place = Path(folder)
+    films: list[Path] = []
+    looked_at = 0
+    waiting = [(place, 0)]
+    while waiting:
+        here, depth = waiting.pop()
+        for entry in _entries(here, first=here is place):
+            looked_at += 1
+            if looked_at > _MOST_ENTRIES:
+                raise FilmError(
+                    place, f"it holds more than {_MOST_ENTRIES:,} files; name a folder in it."
+                )
+            if entry.is_dir(follow_symlinks=False):
+                if depth < _DEEPEST and entry.name.casefold() not in _COPIES_FOLDERS:
+                    waiting.append((Path(entry.path), depth + 1))
+            elif entry.is_file(follow_symlinks=False) and _is_film_name(entry.name):
+                films.append(Path(entry.path))
+    if not films:
+        raise FilmError(
+            place, "there is no film in this folder or below it; name the folder of the films."
+        )
+    return sorted(films, key=lambda path: _natural_place(path.relative_to(place)))
+
+
+def _entries(folder: Path, *, first: bool) -> list[os.DirEntry[str]]:
+    """List a folder without what is hidden; one below that can't be read is passed over."""
+    try:
+        with os.scandir(folder) as found:
+            return [entry for entry in found if not entry.name.startswith(".")]
+    except FileNotFoundError as error:
+        if not first:
+            return []
+        raise FilmError(folder, "there is no such folder; check the name.") from error
+    except OSError as error:
+        if not first:
+            return []
+        said = (error.strerror or str(error)).lower()
+        raise FilmError(folder, f"it can't be looked into ({said}).") from error
+
+
+def _is_film_name(name: str) -> bool:
+    return Path(name).suffix.lower() in FILM_SUFFIXES
+
+
+def _natural_place(path: Path) -> tuple[list[_Name], _Name]:
+    """Order by folder, a folder's own films before those below it, then by name."""
+    return [_natural(Path(part)) for part in path.parts[:-1]], _natural(path)
+
+
+def _natural(path: Path) -> _Name:
     """Return a sorting key that compares runs of digits as numbers."""
     parts = re.split(r"([0-9]+)", path.name.casefold())
     key = [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts if part]

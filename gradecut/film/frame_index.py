@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["FrameIndex", "Keys", "StreamFacts", "pack", "unpack"]
-
-_MAGIC = b"gradecut frame index 1\n"
+__all__ = ["FrameIndex", "Keys", "StreamFacts", "Ticks"]
 
 Ticks = NDArray[np.int64]
 """Presentation or decode timestamps, in ticks of the film's time base."""
@@ -121,6 +115,10 @@ class FrameIndex:
         Things worth telling a person.
     faults : tuple of str
         What is wrong with the film.
+    cut_off : bool
+        Its end is missing: the recording or a copy stopped too soon.
+    damaged : (D,) int64
+        Frames whose packets the container itself marks as damaged, rising.
     """
 
     facts: StreamFacts
@@ -131,6 +129,8 @@ class FrameIndex:
     counted: bool
     notes: tuple[str, ...] = ()
     faults: tuple[str, ...] = ()
+    cut_off: bool = False
+    damaged: Ticks = field(default_factory=lambda: np.empty(0, dtype=np.int64))
 
     def __len__(self) -> int:
         return len(self.pts)
@@ -188,85 +188,3 @@ def _steady_rate(pts: Ticks, tick_s: Fraction, declared: Fraction | None) -> Fra
         if off.max() - off.min() <= allowed + 1e-6:
             return rate
     return None
-
-
-def pack(index: FrameIndex) -> bytes:
-    """Write an index as bytes: a line of JSON with a checksum, then the arrays."""
-    arrays = {
-        "pts": index.pts,
-        "decode_at": index.decode_at,
-        "key_decode_at": index.keys.decode_at,
-        "key_pts": index.keys.pts,
-        "key_dts": index.keys.dts,
-        "key_pos": index.keys.pos,
-    }
-    body = b"".join(array.astype("<i8").tobytes() for array in arrays.values())
-    facts: dict[str, Any] = asdict(index.facts)
-    facts["time_base"] = str(index.facts.time_base)
-    rate = index.facts.declared_rate
-    facts["declared_rate"] = None if rate is None else str(rate)
-    head = {
-        "facts": facts,
-        "lengths": {name: len(array) for name, array in arrays.items()},
-        "last_ticks": index.last_ticks,
-        "counted": index.counted,
-        "notes": index.notes,
-        "faults": index.faults,
-    }
-    line = json.dumps(head).encode() + b"\n"
-    check = hashlib.blake2b(line + body, digest_size=16).hexdigest().encode() + b"\n"
-    return _MAGIC + check + line + body
-
-
-def unpack(data: bytes) -> FrameIndex:
-    """Read back what ``pack`` wrote.
-
-    Raises
-    ------
-    ValueError
-        When the bytes are anything else, or damaged.
-    """
-    if not data.startswith(_MAGIC):
-        raise ValueError("This is no frame index.")
-    check, _, rest = data[len(_MAGIC) :].partition(b"\n")
-    if hashlib.blake2b(rest, digest_size=16).hexdigest().encode() != check:
-        raise ValueError("This frame index is damaged.")
-    line, _, body = rest.partition(b"\n")
-    head = json.loads(line)
-    arrays: dict[str, Ticks] = {}
-    start = 0
-    for name, length in head["lengths"].items():
-        arrays[name] = np.frombuffer(body, dtype="<i8", count=length, offset=start).astype(np.int64)
-        start += 8 * length
-    facts = head["facts"]
-    facts["time_base"] = Fraction(facts["time_base"])
-    if facts["declared_rate"] is not None:
-        facts["declared_rate"] = Fraction(facts["declared_rate"])
-    return FrameIndex(
-        facts=StreamFacts(**facts),
-        pts=arrays["pts"],
-        decode_at=arrays["decode_at"],
-        keys=Keys(
-            decode_at=arrays["key_decode_at"],
-            pts=arrays["key_pts"],
-            dts=arrays["key_dts"],
-            pos=arrays["key_pos"],
-        ),
-        last_ticks=head["last_ticks"],
-        counted=head["counted"],
-        notes=tuple(head["notes"]),
-        faults=tuple(head["faults"]),
-    )
-
-
-def load_index(path: Path) -> FrameIndex:
-    """Read an index file.
-
-    Raises
-    ------
-    ValueError
-        When it is no index or damaged.
-    OSError
-        When it can't be read.
-    """
-    return unpack(path.read_bytes())

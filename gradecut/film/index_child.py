@@ -14,7 +14,8 @@ from threading import Thread
 from types import TracebackType
 
 from gradecut.errors import FilmError
-from gradecut.film.frame_index import FrameIndex, load_index
+from gradecut.film.frame_index import FrameIndex
+from gradecut.film.index_bytes import load_index
 from gradecut.film.opening import check_file
 
 __all__ = ["IndexingChild", "time_limit_s"]

@@ -13,13 +13,21 @@ import platformdirs
 
 from gradecut.errors import FilmError, OutputError
 from gradecut.film.fingerprints import fingerprint_of
-from gradecut.film.frame_index import FrameIndex, load_index, pack
+from gradecut.film.frame_index import FrameIndex
+from gradecut.film.index_bytes import load_index, pack, unpack
 from gradecut.film.index_child import IndexingChild
 from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint
 
-__all__ = ["FOLDER_VARIABLE", "index_films", "index_folder", "index_of"]
+__all__ = [
+    "FOLDER_VARIABLE",
+    "index_films",
+    "index_folder",
+    "index_of",
+    "offer_index",
+    "packed_index",
+]
 
 FOLDER_VARIABLE = "GRADECUT_INDEX_FOLDER"
 """Environment variable that puts the index folder somewhere else."""
@@ -85,6 +93,38 @@ def index_films(
     return faults
 
 
+def packed_index(fingerprint: Fingerprint) -> bytes | None:
+    """Return the index of a film read before, as bytes to keep elsewhere; None when unknown."""
+    index = _recall(fingerprint)
+    return None if index is None else pack(index)
+
+
+def offer_index(fingerprint: Fingerprint, data: bytes) -> bool:
+    """Take the index of a film that another computer made, so that it need not be read here.
+
+    Parameters
+    ----------
+    fingerprint : Fingerprint
+        The film's.
+    data : bytes
+        From ``packed_index``.
+
+    Returns
+    -------
+    bool
+        Whether the film's index is known now: False when the bytes are damaged or of a
+        format this version doesn't know, and the film has not been read here either.
+    """
+    if _recall(fingerprint) is not None:
+        return True
+    try:
+        index = unpack(data)
+    except ValueError:
+        return False
+    _keep(fingerprint, index)
+    return True
+
+
 def _recall(fingerprint: Fingerprint) -> FrameIndex | None:
     """Return a kept index; a damaged or missing one is none."""
     with _memory_lock:
@@ -94,7 +134,7 @@ def _recall(fingerprint: Fingerprint) -> FrameIndex | None:
             return index
     try:
         index = load_index(_file_of(fingerprint))
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError):
         return None
     _remember(fingerprint, index)
     return index

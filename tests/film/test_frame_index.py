@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gradecut.film.frame_index import FrameIndex, Keys, StreamFacts, pack, unpack
+from gradecut.film.frame_index import FrameIndex, Keys, StreamFacts
+from gradecut.film.index_bytes import pack, unpack
 
 FACTS = StreamFacts(
     stream=0,
