@@ -123,7 +123,7 @@ class AngleCaption(TouchArea):
         angle, told, rough = self._told()
         x = _SIDE_PX
         if self._in_hand:
-            painter.fillRect(QRectF(0, 0, self.width(), 2), as_qcolor(theme.accent))
+            painter.fillRect(QRectF(0, 0, self.width(), 2), as_qcolor(theme.drawn.accent))
         if angle is not None:
             ink = theme.ink if self._in_hand else theme.quiet
             rect = QRectF(x, 0, 150, _CAPTION_PX)

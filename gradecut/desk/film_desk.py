@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from fractions import Fraction
 
 from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, read_clip
 from gradecut.desk.film_marks import FilmMarks
-from gradecut.desk.film_place import same_moment
+from gradecut.desk.film_place import FilmPlace, same_time
 from gradecut.desk.film_ticks import Ticks, read_ticks
 from gradecut.desk.film_told import FilmTold
 from gradecut.desk.hand import Hand
@@ -27,8 +28,7 @@ from gradecut.errors import GradecutError
 from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
-from gradecut.timebase import Frame, Pts
-from gradecut.workflows.films import frame_of
+from gradecut.timebase import Frame
 from gradecut.workflows.judging import pass_clip
 
 __all__ = ["FilmDesk"]
@@ -199,11 +199,12 @@ class FilmDesk:
         if goal.id == head.angle.id:
             self.say(ONE_ANGLE)
             return
-        pts = same_moment(state.timeline, head.pts(head.seen), head.angle, goal)
-        if pts is None:
+        at_s = head.time_of(head.frame)
+        time_s = same_time(state.timeline, at_s, head.angle, goal)
+        if time_s is None:
             self.say(apart_words(goal.name))
         self._angle_name = goal.name
-        self._put_on_stage(state, goal, pts)
+        self._put_on_stage(state, goal, time_s)
         self.hand_moved()
 
     # ------------------------------------------------------------------ what is shown
@@ -267,17 +268,17 @@ class FilmDesk:
         named = (one for one in angles if one.name == self._angle_name)
         return next(named, None) or next(iter(angles), None)
 
-    def _put_on_stage(self, state: ClipState, angle: Angle | None, pts: Pts | None) -> None:
-        """Put an angle on stage, at a timestamp or at its entry."""
-        head = self.playhead
+    def _put_on_stage(self, state: ClipState, angle: Angle | None, at_s: Fraction | None) -> None:
+        """Put an angle on stage, at a time of its film or at its entry."""
+        head, line = self.playhead, state.timeline
         path = state.paths.get(angle.film_id) if angle else None
         if angle is None:
-            head.show(state.timeline, None, None, Frame(0))
-        elif pts is None:
-            head.show_entry(state.timeline, angle, path)
+            head.show(line, None, None, Frame(0))
+        elif at_s is None:
+            head.show_entry(line, angle, path)
         else:
-            film = state.timeline.films[angle.film_id]
-            head.show(state.timeline, angle, path, frame_of(film, pts, state.timeline.times))
+            place = FilmPlace(timeline=line, angle=angle, path=path)
+            head.show(line, angle, path, place.nearest(at_s))
         self.second.renew(state.timeline, state.paths)
 
     def _look_ahead(self, clip_id: str) -> None:

@@ -11,28 +11,36 @@ from gradecut.timebase import Frame, Pts
 from gradecut.workflows.films import frame_length, frame_of
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["FilmPlace", "Readout", "same_moment"]
+__all__ = ["FilmPlace", "Readout", "same_moment", "same_time"]
 
 _LEAD_S = Fraction(1)
 """Where a clip is entered: so long before the snap."""
 
 
-def same_moment(line: Timeline, pts: Pts, source: Angle, goal: Angle) -> Pts | None:
-    """Return the timestamp in another angle's film that is the same moment of the play.
+def same_time(line: Timeline, time_s: Fraction, source: Angle, goal: Angle) -> Fraction | None:
+    """Return the film time of another angle that is the same moment of the play, exactly.
 
     None where the two were not put beside each other and the snap of either is not known:
-    two cameras are not started at once. The timestamp may lie outside the other film.
+    two cameras are not started at once. The time may lie outside the other film.
     """
     if source.id == goal.id:
-        return pts
+        return time_s
     if line.together(source, goal):
-        return line.carry(pts, source, goal)
+        clip_s = source.scale * time_s + source.offset_s
+        return (clip_s - goal.offset_s) / goal.scale
     here, there = line.snap(source), line.snap(goal)
     if here is None or there is None:
         return None
-    first, second = line.films[source.film_id], line.films[goal.film_id]
-    gone_s = (first.time_of(pts) - first.time_of(here)) * source.scale / goal.scale
-    return second.pts_of(second.time_of(there) + gone_s)
+    gone_s = (time_s - line.films[source.film_id].time_of(here)) * source.scale / goal.scale
+    return line.films[goal.film_id].time_of(there) + gone_s
+
+
+def same_moment(line: Timeline, pts: Pts, source: Angle, goal: Angle) -> Pts | None:
+    """Return the timestamp nearest to the same moment in another angle's film; see above."""
+    if source.id == goal.id:
+        return pts
+    time_s = same_time(line, line.films[source.film_id].time_of(pts), source, goal)
+    return None if time_s is None else line.films[goal.film_id].pts_of(time_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +179,13 @@ class FilmPlace:
             return Frame(max(ticks.numerator // ticks.denominator, 0))
         listed = self.timeline.times[film.id]
         return Frame(max(bisect_right(listed, film.pts_of(time_s)) - 1, 0))
+
+    def nearest(self, time_s: Fraction) -> Frame:
+        """Return the frame that begins nearest to a time; of two, the later."""
+        shown = self.frame_at_time(time_s)
+        later = Frame(shown + 1)
+        nearer = abs(self.time_of(later) - time_s) <= abs(time_s - self.time_of(shown))
+        return later if nearer and self.time_of(later) > self.time_of(shown) else shown
 
     def length_of(self, frame: Frame) -> Fraction:
         """Return how long a frame is shown, in seconds."""

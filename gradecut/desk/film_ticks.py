@@ -84,13 +84,13 @@ class Ticks:
         """What is played over and over."""
         if self.loop is None:
             return ""
-        kinds = {tick.frame: tick.kind for tick in reversed(self.moments)}
         first, last = self.loop
-        begin = "the snap" if kinds.get(first) == "snap" else f"frame {self.count(first)}"
-        end = "the whistle" if kinds.get(last) == "whistle" else f"frame {self.count(last)}"
-        if self.loop == (self.first, self.last):
+        if (first, last) == (self.first, self.last):
             return "the whole clip"
-        return f"{begin} to {end if last != self.last or end == 'the whistle' else 'the end'}"
+        kinds = {tick.frame: tick.kind for tick in self.moments}
+        if kinds.get(first) == "snap":
+            return "the snap to the whistle"
+        return "a second before the snap to the end"
 
     @property
     def _moments_words(self) -> str:

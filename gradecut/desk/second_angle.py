@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from psygnal import Signal
 
-from gradecut.desk.film_place import FilmPlace, Readout, same_moment
+from gradecut.desk.film_place import FilmPlace, Readout, same_time
 from gradecut.desk.picture_lane import Picture, PictureLane
 from gradecut.desk.playhead import Playhead, away_words
 from gradecut.errors import FilmError
@@ -153,16 +153,21 @@ class SecondAngle:
         elif self._lane.path is None:
             self.why = self._lane.fault or away_words(place.film.name)
         else:
-            pts = same_moment(here.timeline, here.pts(frame), here.angle, place.angle)
-            name = place.angle.name
-            if pts is None:
-                self.why = apart_words(name)
-            else:
-                half = place.length_of(place.frame_at(pts)) / (2 * place.film.time_base)
-                angle = place.angle
-                if angle.start_pts - half <= pts <= angle.stop_pts + half:
-                    return place.inside(place.frame_at(pts))
-                self.why = f"The {name} film has no picture of this moment."
+            return self._nearest(here, place, frame)
+        return None
+
+    def _nearest(self, here: FilmPlace, place: FilmPlace, frame: Frame) -> Frame | None:
+        """Return the frame nearest to the moment; None, and ``why``, where none is near."""
+        time_s = same_time(here.timeline, here.time_of(frame), here.angle, place.angle)
+        if time_s is None:
+            self.why = apart_words(place.angle.name)
+            return None
+        first, last = place.first, place.last
+        begins_s = place.time_of(first) - place.length_of(first) / 2
+        ends_s = place.time_of(last) + place.length_of(last) / 2
+        if begins_s <= time_s <= ends_s:
+            return place.inside(place.nearest(time_s))
+        self.why = f"The {place.angle.name} film has no picture of this moment."
         return None
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
