@@ -1,4 +1,4 @@
-"""Commands that hand things out: sheet, reel, packet."""
+"""Commands that hand things out: sheet, reel, clip, packet."""
 
 from __future__ import annotations
 
@@ -9,10 +9,18 @@ from typing import Annotated
 import typer
 
 from gradecut.cli.boundary import guarded, say, show_progress
-from gradecut.cli.doors import BookPath, By, Grader, SessionName, opened, session_ids
+from gradecut.cli.doors import (
+    BookPath,
+    By,
+    Grader,
+    SessionName,
+    choose_plays,
+    opened,
+    session_ids,
+)
 from gradecut.outfile import check_folder, check_goal
 
-__all__ = ["packet", "reel", "sheet"]
+__all__ = ["clip", "packet", "reel", "sheet"]
 
 
 @guarded
@@ -73,6 +81,9 @@ def reel(
     for_staff: Annotated[
         bool, typer.Option(help="Keep players under 18 without consent: staff eyes only.")
     ] = False,
+    sound: Annotated[
+        bool, typer.Option("--sound", help="Keep the film's sound where it runs at its own speed.")
+    ] = False,
     grader: Grader = "",
 ) -> None:
     """Build a reel from a question and render it.
@@ -103,6 +114,7 @@ def reel(
             out,
             rate=Fraction(rate),
             for_staff=for_staff,
+            sound=sound,
             progress=progress,
         )
         keep_reel(opened_book, drafted)
@@ -110,6 +122,32 @@ def reel(
     say(*planned.missing)
     if left_out:
         say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
+
+
+@guarded
+def clip(
+    book: BookPath,
+    play: Annotated[int, typer.Option(min=1, help="Which play.")],
+    out: Annotated[Path, typer.Option(help="The film to write (.mp4).")],
+    session: SessionName = "",
+    angle: Annotated[str, typer.Option(help="Which view of it, where it has several.")] = "",
+    sound: Annotated[
+        bool, typer.Option("--sound/--no-sound", help="Whether to keep the film's sound.")
+    ] = True,
+) -> None:
+    """Write one play as film of its own, from its first frame to its last.
+
+    Example: gradecut clip herons.gradecut --session Tuesday --play 3 --angle end --out play3.mp4
+    """
+    from gradecut.workflows.exporting import angle_called, write_clip
+
+    with opened(book) as opened_book, show_progress() as progress:
+        chosen = choose_plays(opened_book, session, play)
+        if len(chosen) != 1:
+            raise typer.BadParameter(f"Several sessions have a play {play}; name one: --session.")
+        view = angle_called(opened_book, chosen[0], angle)
+        done = write_clip(opened_book, chosen[0], view, out, sound=sound, progress=progress)
+    say(f"Written: {done.path} ({float(done.frame_count / done.rate):.1f} s)", *done.notes)
 
 
 @guarded

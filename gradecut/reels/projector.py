@@ -33,14 +33,21 @@ _DAMAGED = "The film is damaged here: the picture stands still."
 def film_area(film_px: tuple[int, int], size_px: tuple[int, int]) -> _Area:
     """Return where film lies on the reel's picture: left, top, width, height in pixels.
 
-    It is as large as fits, undistorted, in the middle.
+    It is as large as fits, undistorted, in the middle; film that lacks only a row or a column
+    to an even size keeps its own.
 
     >>> film_area((1440, 1080), (1280, 720))
     (160, 0, 960, 720)
     """
+    if size_px == _even(film_px):
+        return 0, 0, *film_px
     scale = min(size_px[0] / film_px[0], size_px[1] / film_px[1])
     width, height = (max(round(side * scale), 1) for side in film_px)
     return (size_px[0] - width) // 2, (size_px[1] - height) // 2, width, height
+
+
+def _even(size_px: tuple[int, int]) -> tuple[int, int]:
+    return size_px[0] + size_px[0] % 2, size_px[1] + size_px[1] % 2
 
 
 class Projector:
@@ -95,7 +102,7 @@ class Projector:
             try:
                 film = self._films[path] = open_film(path, cache_bytes=_CACHE_BYTES)
             except FilmError as error:
-                raise RenderError(f"A film went away while the reel was made: {error}") from error
+                raise RenderError(f"A film went away while it was read: {error}") from error
         self._films.move_to_end(path)
         while len(self._films) > _MOST_OPEN:
             self._films.popitem(last=False)[1].close()
@@ -103,17 +110,22 @@ class Projector:
 
     def _picture(self, film: Film, number: int, area: _Area) -> av.VideoFrame:
         """Return a film frame on the reel's picture; the last good one when it is damaged."""
-        facts = film.index.facts
-        fills = area == (0, 0, *self._plan.size_px)
         try:
-            if fills and not facts.quarter_turns and not facts.mirrored:
-                made = self._maker.made(film.native(number), self._plan.size_px)
-            else:
-                made = self._maker.made(self._placed(film.frame(number), area))
+            made = self._whole(film, number, area)
         except (FilmError, av.FFmpegError):
             return self._stand_in()
         self._last = made
         return made
+
+    def _whole(self, film: Film, number: int, area: _Area) -> av.VideoFrame:
+        """Return a film frame at the reel's size, as it is stored where that can be."""
+        facts, size_px = film.index.facts, self._plan.size_px
+        fills = area[:2] == (0, 0) and _even(area[2:]) == size_px
+        if not fills or facts.quarter_turns or facts.mirrored:
+            return self._maker.made(self._placed(film.frame(number), area))
+        picture = film.native(number)
+        stored_px = (picture.width, picture.height)
+        return self._maker.made(picture, None if _even(stored_px) == size_px else size_px)
 
     def _placed(self, shown: _Array, area: _Area) -> _Array:
         """Lay a film frame on the reel's picture, its surround dark."""
@@ -124,6 +136,8 @@ class Projector:
                 shown, (width, height),
                 interpolation=cv2.INTER_AREA if smaller else cv2.INTER_CUBIC,
             ).astype(np.uint8, copy=False)  # fmt: skip
+        if _even((width, height)) == self._plan.size_px:
+            return shown
         made = self._surround()
         made[top : top + height, left : left + width] = shown
         return made

@@ -10,7 +10,7 @@ from typing import Any
 
 from gradecut.book import Book
 from gradecut.errors import GradecutError, RenderError
-from gradecut.outfile import check_goal, whole_file
+from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Flag, Grade, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
@@ -256,12 +256,14 @@ def render_reel(
     rate: Fraction = Fraction(30),
     size_px: tuple[int, int] = (1280, 720),
     for_staff: bool = False,
+    sound: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> Plan:
     """Render a reel to an mp4 file with its chapters beside it (.vtt); return its plan.
 
-    Both appear when both are whole. A draft is rendered without being put into the book.
+    The chapters are written once the film is whole. A draft is rendered without being put into
+    the book. With ``sound`` film at its own speed is heard; all else is silent.
 
     Raises
     ------
@@ -278,9 +280,8 @@ def render_reel(
     if not planned.steps:
         why = " ".join(planned.missing) or "Every player in it is under 18 without consent."
         raise RenderError(f"“{planned.name}” has nothing to show. {why}")
-    with whole_file(beside) as draft:
-        write_chapters(planned, draft)
-        render(planned, goal, progress=progress, cancel=cancel)
+    render(planned, goal, sound=sound, progress=progress, cancel=cancel)
+    write_chapters(planned, beside)
     return planned
 
 

@@ -34,7 +34,7 @@ from tests.workflows.small_week import (
 )
 
 COMMANDS = (
-    "demo", "new", "add", "look", "record", "expect", "board", "sheet", "reel", "packet",
+    "demo", "new", "add", "look", "record", "expect", "board", "sheet", "reel", "clip", "packet",
     "scheme check", "film",
 )  # fmt: skip
 """Stable names: other people's scripts call them."""

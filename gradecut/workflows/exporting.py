@@ -1,0 +1,183 @@
+"""One play handed out as film of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+from os import PathLike
+from pathlib import Path
+
+from gradecut.book import Book
+from gradecut.errors import BookError
+from gradecut.film import Film, open_film
+from gradecut.outfile import check_goal
+from gradecut.progress import CancelToken, Progress, silent
+from gradecut.records import Angle, Clip, StoredFilm
+from gradecut.reels import Plan, PlannedStep, render
+from gradecut.timebase import Frame
+from gradecut.workflows.films import path_of_film
+
+__all__ = ["ClipWritten", "angle_called", "steady_beat", "write_clip"]
+
+_USUAL_RATES = (
+    Fraction(24000, 1001), Fraction(24), Fraction(25), Fraction(30000, 1001), Fraction(30),
+    Fraction(48), Fraction(50), Fraction(60000, 1001), Fraction(60), Fraction(100),
+    Fraction(120000, 1001), Fraction(120), Fraction(240),
+)  # fmt: skip
+"""Rates cameras and players know (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipWritten:
+    """A play written as film.
+
+    Attributes
+    ----------
+    path : Path
+        Where it lies.
+    frame_count : int
+        Frames in it.
+    rate : Fraction
+        Frames a second.
+    sound : bool
+        Whether it has sound.
+    notes : tuple of str
+        What is worth telling, one sentence each.
+    """
+
+    path: Path
+    frame_count: int
+    rate: Fraction
+    sound: bool
+    notes: tuple[str, ...]
+
+
+def write_clip(
+    book: Book,
+    clip: Clip,
+    angle: Angle,
+    out: str | PathLike[str],
+    *,
+    sound: bool = True,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> ClipWritten:
+    """Write one angle of a play as an mp4 of its own, from its first frame to its last.
+
+    The film is encoded anew, at its displayed size and its own rate, so that it begins and
+    ends on the very frames of the clip. Where the film's rate varies, each frame stands at the
+    nearest beat of the lowest usual rate at which none is lost, and a note says so.
+
+    Parameters
+    ----------
+    clip, angle : Clip, Angle
+        The play, and which view of it.
+    out : path
+        Where it goes (.mp4); it appears whole or not at all.
+    sound : bool
+        Whether to keep the film's sound, where it has any.
+
+    Raises
+    ------
+    FilmError
+        When its film is away or can't be opened.
+    OutputError
+        When it can't be written there.
+    Cancelled
+        When asked to stop; nothing is left behind.
+    """
+    goal = check_goal(out, endings=(".mp4",), what="a play's film")
+    stored = book.find(StoredFilm, id=angle.film_id)[0]
+    path = path_of_film(book, stored)
+    with open_film(path) as film:
+        planned, notes = _plan_of(film, path, clip, angle)
+        heard = sound and film.index.facts.sound
+    if sound and not heard:
+        notes = (*notes, f"“{stored.name}” has no sound.")
+    render(planned, goal, sound=heard, progress=progress, cancel=cancel)
+    return ClipWritten(
+        path=goal, frame_count=planned.frame_count, rate=planned.rate, sound=heard, notes=notes
+    )
+
+
+def angle_called(book: Book, clip: Clip, name: str) -> Angle:
+    """Return a play's angle by name; the only one it has when the name is empty.
+
+    Raises
+    ------
+    BookError
+        When it has none of that name, or several and none was named.
+    """
+    angles = book.find(Angle, clip_id=clip.id)
+    named = [angle for angle in angles if name in ("", angle.name)]
+    if len(named) == 1:
+        return named[0]
+    if not angles:
+        raise BookError(f"{book.path}: play {clip.order} has no film; add its film first.")
+    there = ", ".join(sorted(angle.name for angle in angles))
+    asked = f"no angle “{name}”" if name else "more than one angle"
+    raise BookError(f"{book.path}: play {clip.order} has {asked}; name one of: {there}.")
+
+
+def steady_beat(times_s: Sequence[Fraction]) -> tuple[Fraction, list[int]]:
+    """Choose a constant rate for frames that come unsteadily, and place them on its beats.
+
+    Every frame goes to the beat nearest to its time. The rate is the lowest usual one that
+    gives each frame a beat of its own.
+
+    Parameters
+    ----------
+    times_s : sequence of Fraction
+        When each frame begins, in seconds, rising; not empty.
+
+    Returns
+    -------
+    (Fraction, list of int)
+        Frames a second, and each frame's beat, from 0.
+    """
+    shortest_s = min((later - sooner for sooner, later in pairwise(times_s)), default=Fraction(1))
+    for rate in (*_USUAL_RATES, Fraction(ceil(1 / shortest_s))):
+        beats = [int((time_s - times_s[0]) * rate + Fraction(1, 2)) for time_s in times_s]
+        if all(later > sooner for sooner, later in pairwise(beats)):
+            break
+    return rate, beats
+
+
+def _plan_of(film: Film, path: str, clip: Clip, angle: Angle) -> tuple[Plan, tuple[str, ...]]:
+    """Plan the one piece, frame by frame."""
+    first, last = film.frame_at_pts(angle.start_pts), film.frame_at_pts(angle.stop_pts)
+    rate = film.rate
+    notes: tuple[str, ...] = ()
+    shown: tuple[int, ...] = tuple(range(first, last + 1))
+    if rate is None:
+        rate, shown, notes = _steadied(film, first, last)
+    name = f"Play {clip.order}"
+    step = PlannedStep(
+        kind="film", piece_id=clip.id, first_frame=0, frame_count=len(shown), path=path,
+        film_frames=shown, sound_from_s=film.time_of(first),
+    )  # fmt: skip
+    size_px = (film.width + film.width % 2, film.height + film.height % 2)
+    planned = Plan(name=name, rate=rate, size_px=size_px, steps=(step,), missing=(), marks={})
+    return planned, notes
+
+
+def _steadied(
+    film: Film, first: Frame, last: Frame
+) -> tuple[Fraction, tuple[int, ...], tuple[str, ...]]:
+    """Return rate, film frame of each beat, and what to say about it."""
+    rate, beats = steady_beat(film.times_s[first : last + 1])
+    ends_s = film.time_of(last + 1) if last + 1 < film.frame_count else film.duration_s
+    stop = int((ends_s - film.time_of(first)) * rate + Fraction(1, 2))
+    edges = [*beats, max(stop, beats[-1] + 1)]
+    shown = tuple(
+        frame
+        for frame, (sooner, later) in enumerate(pairwise(edges), start=first)
+        for _ in range(sooner, later)
+    )
+    told = f"{float(rate):.2f}".rstrip("0").rstrip(".")
+    return rate, shown, (
+        f"The film's rate varies: written at {told} frames a second, no frame lost.",
+    )  # fmt: skip
