@@ -3,18 +3,38 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from os import PathLike
 from pathlib import Path
 
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Mark, Moment, Piece, Player, Session, SessionKind
+from gradecut.records import (
+    Angle,
+    Clip,
+    Fingerprint,
+    Mark,
+    Moment,
+    Piece,
+    Player,
+    Session,
+    SessionKind,
+    StoredFilm,
+)
+from gradecut.workflows.aligning import Shot, times_hold
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import ReadFilm, gather_films, read_film
+from gradecut.workflows.pairing import (
+    Pairing,
+    PairingAsked,
+    free_plays,
+    propose_pairing,
+    recorded_s,
+)
 from gradecut.workflows.script import ScriptLine, match_script, read_script
 
 __all__ = ["Added", "add_film", "find_session", "read_plays", "script_session", "shift_pairing"]
@@ -89,14 +109,18 @@ def add_film(
     from_play: int | None = None,
     from_number: int | None = None,
     without: Collection[int] = (),
+    pairing: Pairing | None = None,
+    by_order: bool = False,
     damaged: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> Added:
     """Add films, one a play, to a session; the first angle makes its clips.
 
-    A further angle is paired with the plays by order: its films go to the plays that
-    still lack this angle, from the first on.
+    A further angle's films go to the plays after its last that still lack it: by order where
+    there are as many and nothing speaks against that. Where there is a film too few or too
+    many, or lengths, times or sounds fit better otherwise, a pairing is proposed and the book
+    stays as it was. Film that is in the book already, or comes twice, is told and not doubled.
 
     Parameters
     ----------
@@ -117,11 +141,18 @@ def add_film(
         Where to match the script from instead; see ``match_script``.
     without : collection of int
         Plays this angle has no film of, so that the pairing skips them.
+    pairing : Pairing or None
+        A pairing that was proposed, as it was or corrected. Films it gives no play are left
+        out; a play that is not there yet is made.
+    by_order : bool
+        Pair by order, whatever speaks against it.
     damaged : bool
         Whether films are taken whose end is cut off.
 
     Raises
     ------
+    PairingAsked
+        When order alone does not tell which film is whose; carries a proposal.
     FilmError, InputError, BookError, Cancelled
         The book then stays as it was.
     """
@@ -133,12 +164,26 @@ def add_film(
     if script is not None:
         players = book.find(Player)
         lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    reads, notes = _read_new(book, paths, cancel)
+    free = [clip for clip in free_plays(book, home, angle) if clip.order not in without]
+    told = by_order or not free or not reads or (bool(without) and len(free) == len(reads))
+    if pairing is None and not told:
+        proposed = propose_pairing(
+            book, home, list(reads), angle, plays=free, progress=progress, cancel=cancel
+        )
+        if not proposed.plain:
+            raise PairingAsked(proposed)
     scripted = 0
     with book.act(f"add the {angle} film of {home.name}") as act:
         act.put(home)
-        notes, clips, angles = _add_angles(
-            book, home, paths, angle=angle, without=without, cancel=cancel
-        )
+        if pairing is None:
+            places_of = _by_order(book, home, list(reads), free, without)
+            more = _left_over(free, len(reads), angle)
+        else:
+            places_of, more = _as_paired(book, home, list(reads), pairing, angle)
+        clips = _put_films(book, home, reads, places_of, angle)
+        angles = len(places_of)
+        notes += more
         if not found and not angles:
             act.drop(Session, home.id)
             notes.append(f"Nothing is new, so no session “{home.name}” was made.")
@@ -237,57 +282,140 @@ def _check_nothing_rests_on(book: Book, moving: Sequence[Angle], what: str) -> N
             raise BookError(f"{said} on {what}; take them back before you move it.")
 
 
-def _add_angles(
+def _read_new(
+    book: Book, paths: Sequence[Path], cancel: CancelToken | None
+) -> tuple[dict[Path, ReadFilm], list[str]]:
+    """Read films, each once, without those the book has; tell of both."""
+    reads: dict[Path, ReadFilm] = {}
+    seen: dict[Fingerprint, Path] = {}
+    notes: list[str] = []
+    moved: list[ReadFilm] = []
+    for path in paths:
+        if cancel is not None:
+            cancel.check("Adding film")
+        read = read_film(book, path)
+        notes += [f"{path.name}: {one}" for one in read.notes]
+        twin = seen.setdefault(read.film.fingerprint, path)
+        already = book.find(Angle, film_id=read.film.id)
+        if twin != path:
+            notes.append(f"{path.name}: this is the same film as {twin.name}; it is taken once.")
+        elif already:
+            notes.append(_already(book, path, read.film, already))
+            moved.append(read)
+        else:
+            reads[path] = read
+    if moved:
+        with book.act("note where films lie") as act:
+            for read in moved:
+                act.put(*read.rows)
+    return reads, [*notes, *_times_against_names(reads)]
+
+
+def _times_against_names(reads: Mapping[Path, ReadFilm]) -> list[str]:
+    """Tell where films were clearly not filmed in the order of their names."""
+    shots = [
+        Shot(length_s=float(read.film.duration_s), at_s=recorded_s(read.film.recorded_at))
+        for read in reads.values()
+    ]
+    if not times_hold(shots):
+        return []
+    turned = [
+        f"{after.name} was filmed before {one.name}"
+        for (one, first), (after, second) in pairwise(zip(reads, shots, strict=True))
+        if (second.at_s or 0) < (first.at_s or 0)
+    ]
+    if not turned:
+        return []
+    more = f" (and so are {len(turned) - 1} more)" if len(turned) > 1 else ""
+    return [
+        f"By their times {turned[0]}{more}; the order of the names was kept. If it is wrong, "
+        "take this back and add them one after another."
+    ]
+
+
+Places = dict[Path, int]
+"""Which film goes to which play."""
+
+
+def _by_order(
     book: Book,
     home: Session,
     paths: Sequence[Path],
-    *,
-    angle: str,
+    free: Sequence[Clip],
     without: Collection[int],
-    cancel: CancelToken | None,
-) -> tuple[list[str], int, int]:
-    clips = book.find(Clip, session_id=home.id)
-    there = book.find(Angle, clip_id=[clip.id for clip in clips])
-    have = {one.clip_id for one in there if one.name == angle}
-    filled = [clip.order for clip in clips if clip.id in have]
-    free = [
-        clip
-        for clip in clips
-        if clip.id not in have and clip.order not in without and clip.order > max(filled, default=0)
+) -> Places:
+    """Give each film the next play that lacks the angle, then new plays."""
+    last = max((clip.order for clip in book.find(Clip, session_id=home.id)), default=0)
+    goals = [clip.order for clip in free[: len(paths)]]
+    goals += _next_plays(last, len(paths) - len(goals), without)
+    return dict(zip(paths, goals, strict=True))
+
+
+def _next_plays(last: int, count: int, without: Collection[int]) -> Iterator[int]:
+    """Count on from the last play, past those that have no film."""
+    play = last
+    for _ in range(count):
+        play += 1
+        while play in without:
+            play += 1
+        yield play
+
+
+def _left_over(free: Sequence[Clip], films: int, angle: str) -> list[str]:
+    """Tell which plays got no film when films were paired by order."""
+    if not 0 < films < len(free):
+        return []
+    plays = ", ".join(str(clip.order) for clip in free[films:])
+    return [
+        f"No {angle} film for play {plays}: paired by order. If another play is the missing "
+        "one, move the pairing."
     ]
-    next_order = max((clip.order for clip in clips), default=0) + 1
-    notes: list[str] = []
-    new_clips = new_angles = 0
+
+
+def _as_paired(
+    book: Book, home: Session, paths: Sequence[Path], pairing: Pairing, angle: str
+) -> tuple[Places, list[str]]:
+    """Take a pairing as it was accepted; refuse one that can't be.
+
+    Raises
+    ------
+    BookError
+        When it is of another angle, gives a film or a play twice, or a play that has one.
+    """
+    if pairing.angle != angle:
+        raise BookError(f"That pairing is of the {pairing.angle} film, not the {angle} film.")
+    said = [(play, Path(path).absolute()) for play, path in pairing.pairs if path is not None]
+    places = {path: play for play, path in said if play is not None and path in paths}
+    plays = [play for play, path in said if play is not None and path in paths]
+    clips = {clip.id: clip.order for clip in book.find(Clip, session_id=home.id)}
+    have = {clips[one.clip_id] for one in book.find(Angle, clip_id=list(clips), name=angle)}
+    twice = sorted({play for play in plays if plays.count(play) > 1 or play in have or play < 1})
+    if twice or len(places) != len(plays):
+        what = f"play {twice[0]}" if twice else "a film"
+        raise BookError(f"The pairing gives {what} more than once, or can't; correct it.")
+    notes = [
+        f"{path.name} goes with no play and was left out." for path in paths if path not in places
+    ]
+    lacking = sorted(play for play, path in pairing.pairs if play is not None and path is None)
+    if lacking:
+        notes.append(f"No {angle} film for play {', '.join(map(str, lacking))}.")
+    return places, notes
+
+
+def _put_films(
+    book: Book, home: Session, reads: Mapping[Path, ReadFilm], places: Places, angle: str
+) -> int:
+    """Put films to their plays, making the plays that are not there; return how many were made."""
+    clips = {clip.order: clip for clip in book.find(Clip, session_id=home.id)}
+    made = 0
     with book.act("add angles") as act:
-        for path in paths:
-            if cancel is not None:
-                cancel.check("Adding film")
-            read = read_film(book, path)
-            notes += [f"{path.name}: {one}" for one in read.notes]
-            already = book.find(Angle, film_id=read.film.id)
-            if already:
-                notes.append(_already(book, path, already[0]))
-                act.put(read.file)
-                continue
-            if free:
-                clip = free.pop(0)
-            else:
-                while next_order in without:
-                    next_order += 1
-                clip = Clip(session_id=home.id, order=next_order)
-                next_order += 1
-                new_clips += 1
-            act.put(clip, read.film, read.file, _whole_film(clip, read, angle))
-            if read.times is not None:
-                act.put(read.times)
-            new_angles += 1
-    if there and free and new_angles:
-        plays = ", ".join(str(clip.order) for clip in free)
-        notes.append(
-            f"No {angle} film for play {plays}: paired by order. If another play is the missing "
-            "one, move the pairing."
-        )
-    return notes, new_clips, new_angles
+        for path, play in places.items():
+            read = reads[path]
+            if play not in clips:
+                clips[play] = Clip(session_id=home.id, order=play)
+                made += 1
+            act.put(clips[play], *read.rows, _whole_film(clips[play], read, angle))
+    return made
 
 
 def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
@@ -301,10 +429,16 @@ def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
     )
 
 
-def _already(book: Book, path: Path, angle: Angle) -> str:
-    play = book.get(Clip, angle.clip_id)
+def _already(book: Book, path: Path, film: StoredFilm, angles: Sequence[Angle]) -> str:
+    """Tell where in the book a film is, and under which name if that is another."""
+    clips = {clip.id: clip for clip in book.find(Clip, id=[one.clip_id for one in angles])}
+    plays = sorted(clips[one.clip_id].order for one in angles)
+    session = book.get(Session, clips[angles[0].clip_id].session_id)
+    listed = f"play {plays[0]}" if len(plays) == 1 else f"plays {plays[0]} to {plays[-1]}"
+    name = f", as “{film.name}”" if film.name != path.stem else ""
     return (
-        f"{path.name}: this film is already in the book, as the {angle.name} of play {play.order}."
+        f"{path.name}: this film is already in the book, as the {angles[0].name} of {listed} of "
+        f"{session.name}{name}."
     )
 
 

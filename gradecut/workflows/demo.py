@@ -99,8 +99,9 @@ def sample_week(
         cancel=cancel,
     )
     add_film(
-        book, [clips / "side"], session=SESSION, angle="side", progress=progress, cancel=cancel
-    )
+        book, [clips / "side"], session=SESSION, angle="side", by_order=True, progress=progress,
+        cancel=cancel,
+    )  # fmt: skip
     session = find_session(book, SESSION)
     shift_pairing(book, session, "side", from_play=2, by=3)
     shift_pairing(book, session, "side", from_play=7, by=4)

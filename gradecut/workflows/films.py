@@ -11,9 +11,19 @@ from pathlib import Path
 
 from gradecut.book import Book
 from gradecut.errors import FilmError, InputError
-from gradecut.film import film_files, fingerprint_of, index_films, open_film
+from gradecut.film import (
+    film_files,
+    find_films,
+    fingerprint_of,
+    index_films,
+    offer_index,
+    open_film,
+    packed_index,
+    recorded_at,
+)
+from gradecut.film.index_bytes import unpack
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import FilmFile, FrameTimes, StoredFilm
+from gradecut.records import FilmFile, FilmIndex, FrameTimes, StoredFilm
 from gradecut.timebase import Frame, Pts
 
 __all__ = [
@@ -24,6 +34,8 @@ __all__ = [
     "frame_of",
     "frame_times",
     "gather_films",
+    "keep_indexes",
+    "offer_indexes",
     "path_of_film",
     "paths_of_films",
     "pts_of_frame",
@@ -43,6 +55,8 @@ class ReadFilm:
         Where it lies on this computer.
     times : FrameTimes or None
         Only where the rate varies and the book does not have them yet.
+    index : FilmIndex or None
+        Only where the book does not have it yet.
     last_pts : Pts
         Timestamp of the last displayed frame.
     notes : tuple of str
@@ -52,8 +66,15 @@ class ReadFilm:
     film: StoredFilm
     file: FilmFile
     times: FrameTimes | None
+    index: FilmIndex | None
     last_pts: Pts
     notes: tuple[str, ...]
+
+    @property
+    def rows(self) -> tuple[object, ...]:
+        """All that goes into the book of the film itself."""
+        rows = (self.film, self.file, self.times, self.index)
+        return tuple(row for row in rows if row is not None)
 
 
 def gather_films(
@@ -64,6 +85,9 @@ def gather_films(
     cancel: CancelToken | None = None,
 ) -> list[Path]:
     """Return the films of files and folders, in natural order, each one read once.
+
+    Of a folder its own films are taken; where it has none, as on a camera card, those of the
+    folders below.
 
     Parameters
     ----------
@@ -80,7 +104,7 @@ def gather_films(
     Cancelled
         When asked to stop.
     """
-    paths = list(dict.fromkeys(path.absolute() for place in places for path in film_files(place)))
+    paths = list(dict.fromkeys(path.absolute() for place in places for path in _films_in(place)))
     faults = index_films(paths, progress, cancel)
     if not damaged:
         faults |= _cut_off([path for path in paths if path not in faults])
@@ -92,12 +116,22 @@ def gather_films(
     return paths
 
 
+def _films_in(place: str | PathLike[str]) -> list[Path]:
+    """Return the films of a place; of the folders below where it has none of its own."""
+    try:
+        return film_files(place)
+    except FilmError:
+        if not Path(place).is_dir() or not any(Path(place).iterdir()):
+            raise
+        return find_films(place)
+
+
 def _cut_off(paths: Sequence[Path]) -> dict[Path, FilmError]:
     """Find films whose end is missing, as after a card was pulled out too soon."""
     found: dict[Path, FilmError] = {}
     for path in paths:
         with open_film(path) as film:
-            told = [fault for fault in film.index.faults if fault.startswith("its end is cut off")]
+            told = film.index.faults[:1] if film.index.cut_off else ()
         if told:
             found[path] = FilmError(
                 path,
@@ -132,6 +166,8 @@ def read_film(book: Book, path: Path) -> ReadFilm:
                 duration_s=film.duration_s,
             )
         )
+        if not stored.recorded_at:
+            stored = replace(stored, recorded_at=recorded_at(path))
         times = None
         if film.rate is None and not book.find(FrameTimes, film_id=stored.id):
             pts = tuple(int(film.pts_of(frame)) for frame in range(film.frame_count))
@@ -140,9 +176,64 @@ def read_film(book: Book, path: Path) -> ReadFilm:
             film=stored,
             file=_file_here(book, stored, path),
             times=times,
+            index=_new_index(book, stored),
             last_pts=film.pts_of(film.frame_count - 1),
             notes=film.notes,
         )
+
+
+def _new_index(book: Book, film: StoredFilm) -> FilmIndex | None:
+    """Return a film's index for the book, unless the book has it or it is not known here."""
+    if book.count(FilmIndex, film_id=film.id):
+        return None
+    data = packed_index(film.fingerprint)
+    return FilmIndex(film_id=film.id, data=data) if data is not None else None
+
+
+def keep_indexes(book: Book, film_ids: Sequence[str]) -> int:
+    """Put the indexes of films read on this computer into the book; return how many were new.
+
+    What can be made anew from a film is no act of anybody's: there is nothing to undo.
+    """
+    films = book.find(StoredFilm, id=list(film_ids))
+    new = [index for film in films if (index := _new_index(book, film)) is not None]
+    if new:
+        with book.act("keep where the frames lie") as act:
+            act.put(*new)
+    return len(new)
+
+
+def offer_indexes(book: Book, film_ids: Sequence[str]) -> int:
+    """Give this computer the book's indexes of films, before they are opened.
+
+    A film added on another computer then opens at once. What comes with a book comes from
+    outside: an index that is damaged, or speaks of another film, is passed over, and the
+    film is read when it is opened.
+
+    Returns
+    -------
+    int
+        How many of the films this computer now has an index of.
+    """
+    films = {film.id: film for film in book.find(StoredFilm, id=list(film_ids))}
+    taken = 0
+    for film in films.values():
+        for index in book.find(FilmIndex, film_id=film.id):
+            taken += _is_of(film, index.data) and offer_index(film.fingerprint, index.data)
+    return taken
+
+
+def _is_of(film: StoredFilm, data: bytes) -> bool:
+    """Tell whether packed bytes are an index of a film, as far as the book knows the film."""
+    try:
+        index = unpack(data)
+    except ValueError:
+        return False
+    return (
+        len(index) == film.frame_count
+        and int(index.pts[0]) == film.first_pts
+        and index.facts.time_base == film.time_base
+    )
 
 
 def _file_here(book: Book, film: StoredFilm, path: Path) -> FilmFile:
@@ -176,25 +267,47 @@ def path_of_film(book: Book, film: StoredFilm) -> str:
     return found[film.id]
 
 
-def find_moved_films(book: Book, folder: str | PathLike[str]) -> int:
-    """Find films again by fingerprint in a folder; return how many were found.
+def find_moved_films(
+    book: Book,
+    folder: str | PathLike[str],
+    *,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> int:
+    """Find films again by fingerprint in a folder and all below it; return how many were found.
+
+    Each is opened from its new place on this computer from then on; other computers keep
+    theirs. Files that can't be read are passed over.
 
     Raises
     ------
     FilmError
-        When the folder holds no film.
+        When there is no film in the folder or below it.
+    Cancelled
+        When asked to stop; the book then stays as it was.
     """
     known = {film.fingerprint: film for film in book.find(StoredFilm)}
-    here = set(paths_of_films(book, [film.id for film in known.values()]))
-    found = 0
-    with book.act("find films again") as act:
-        for path in film_files(folder):
-            film = known.get(fingerprint_of(path))
-            if film is None or film.id in here:
-                continue
-            act.put(_file_here(book, film, path))
-            found += 1
-    return found
+    here = paths_of_films(book, [film.id for film in known.values()])
+    missing = {mark: film for mark, film in known.items() if film.id not in here}
+    paths = find_films(folder)
+    found: list[FilmFile] = []
+    for number, path in enumerate(paths):
+        if not missing:
+            break
+        if cancel is not None:
+            cancel.check("Looking for films")
+        progress(number / len(paths), f"Looking at {path.name}")
+        try:
+            film = missing.pop(fingerprint_of(path), None)
+        except FilmError:
+            continue
+        if film is not None:
+            found.append(_file_here(book, film, path))
+    if found:
+        with book.act("find films again") as act:
+            act.put(*found)
+    progress(1.0, "Looked through the folder")
+    return len(found)
 
 
 def frame_times(book: Book, film_ids: Sequence[str]) -> dict[str, tuple[int, ...]]:

@@ -109,7 +109,7 @@ def build_book(path: Path, end: Path, side: Path) -> Book:
     )  # fmt: skip
     script = write_script(path.with_suffix(".script.csv"))
     add_film(book, [end], session=SESSION, day="2026-10-06", script=script)
-    add_film(book, [side], session=SESSION, angle="side")
+    add_film(book, [side], session=SESSION, angle="side", by_order=True)
     shift_pairing(book, find_session(book, SESSION), "side", from_play=2, by=1)
     return book
 

@@ -100,7 +100,7 @@ def test_a_session_without_a_day_gets_it(bare: Book, week_films: tuple[Path, Pat
     """Told with the second camera's film."""
     end, side = week_films
     add_film(bare, [end], session="Tuesday")
-    add_film(bare, [side], session="Tuesday", angle="side", day="2026-10-06")
+    add_film(bare, [side], session="Tuesday", angle="side", day="2026-10-06", by_order=True)
     assert [one.day for one in bare.find(Session)] == ["2026-10-06"]
 
 
@@ -118,10 +118,10 @@ def test_film_and_a_drifted_script_come_in_at_once(
 
 
 def test_a_missing_film_is_told(bare: Book, week_films: tuple[Path, Path]) -> None:
-    """Three films to four plays: the coach is told which play got none."""
+    """Three films to four plays, paired by order: the coach is told which play got none."""
     end, side = week_films
     add_film(bare, [end], session="Tuesday")
-    added = add_film(bare, [side], session="Tuesday", angle="side")
+    added = add_film(bare, [side], session="Tuesday", angle="side", by_order=True)
     assert any(note.startswith("No side film for play 4:") for note in added.notes)
 
 
@@ -142,7 +142,10 @@ def test_more_film_of_the_session_makes_more_plays(
     added = add_film(book, [card], session=SESSION)
     assert (added.clips, added.angles) == (1, 1)
     assert films_of(book, "end")[5] == "2 new"
-    assert added.notes == ("1 again.mp4: this film is already in the book, as the end of play 1.",)
+    assert added.notes == (
+        "1 again.mp4: this film is already in the book, as the end of play 1 of Tuesday, as "
+        "“play 1”.",
+    )
 
 
 def test_one_bad_film_on_the_card_leaves_the_book_untouched(
