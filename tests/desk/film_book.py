@@ -34,7 +34,7 @@ def make_film_book(path: Path, films: Path) -> Book:
         roster=week / "roster.csv",
     )  # fmt: skip
     add_film(book, [films / "end"], session="Tuesday", day="2026-10-06", script=week / "script.csv")
-    add_film(book, [films / "side"], session="Tuesday", angle="side")
+    add_film(book, [films / "side"], session="Tuesday", angle="side", by_order=True)
     return book
 
 
