@@ -14,6 +14,10 @@ _SLACK_S = 0.005
 """How far a packet's time may lie from where the sound before it ended. Containers round
 times to a millisecond; more than this is a gap or a correction, and the time is believed."""
 
+_PAIR_TO_ONE = 0.5**0.5
+"""The converter adds left and right at 0.707 each, which can be more than full scale; this
+makes their mean of it."""
+
 
 class SoundTrack:
     """A stretch of silence that decoded sound is written into.
@@ -71,6 +75,7 @@ class _Run:
         self._form = _form_of(frame)
         self._converter = AudioResampler(format="flt", layout=layout, rate=rate_hz)
         self._columns = av.AudioLayout(layout).nb_channels
+        self._louder = _PAIR_TO_ONE if (frame.layout.name, layout) == ("stereo", "mono") else 1.0
 
     def is_followed_by(self, frame: AudioFrame, at_s: float | None) -> bool:
         """Whether a frame goes on where this run stands."""
@@ -92,7 +97,7 @@ class _Run:
         ]
         if not made:
             return np.zeros((0, self._columns), np.float32)
-        return np.concatenate(made).astype(np.float32, copy=False)
+        return np.concatenate(made).astype(np.float32, copy=False) * np.float32(self._louder)
 
 
 def _form_of(frame: AudioFrame) -> tuple[str, str, int]:
