@@ -19,6 +19,7 @@ from gradecut.desk.plays_line import PlaysLine
 from gradecut.records import Clip, FilmFile, Grade, Mark
 from gradecut.workflows.booking import new_book
 from tests.desk.conftest import film_book_file, numbered_films
+from tests.desk.playing_books import LOST, make_book, make_damaged, make_torture_film
 
 __all__ = ["film_book_file", "numbered_films"]
 
@@ -118,6 +119,154 @@ def test_the_stage_shows_the_very_frame(qtbot: Any, page: FilmPage, until: Until
         until(lambda frame=frame: head.shown == frame)  # type: ignore[misc]
         assert number_seen(page) == frame
         assert f"Frame {frame} ·" in page.stage.accessibleDescription()
+
+
+def told_frame(page: FilmPage) -> int:
+    """Return the frame the readout below the film tells."""
+    return int(page.bar.accessibleDescription().split(" ")[0])
+
+
+def test_a_held_key_tells_the_frame_it_shows(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """Storms of held keys: at every picture the number burnt in is the one told."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    seen: list[tuple[int, int]] = []
+    head.pictured.connect(lambda: seen.append((number_seen(page), told_frame(page))))
+    for name, times in (("Right", 40), ("Left", 25), ("Right", 10), ("Left", 3)):
+        for _ in range(times):
+            qtbot.keyPress(page, getattr(Qt.Key, f"Key_{name}"))
+            QApplication.processEvents()
+        qtbot.keyRelease(page, getattr(Qt.Key, f"Key_{name}"))
+    until(lambda: head.shown == head.frame and not head.rough)
+    assert number_seen(page) == told_frame(page) == head.frame == 22
+    assert len(seen) >= 4
+    assert all(number == told for number, told in seen)
+
+
+def test_a_key_let_go_brings_the_true_picture(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """While it is held a quick copy does; a hand that only rests on it gets the true one too."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    qtbot.keyPress(page, Qt.Key.Key_Right)
+    assert head.hurried
+    qtbot.keyRelease(page, Qt.Key.Key_Right)
+    assert not head.hurried
+    qtbot.keyPress(page, Qt.Key.Key_Right)
+    assert head.hurried
+    until(lambda: not head.hurried)
+    until(lambda: head.shown == 2 and not head.rough)
+    qtbot.keyRelease(page, Qt.Key.Key_Right)
+
+
+def test_a_quick_copy_is_called_rough(page: FilmPage, until: Until) -> None:
+    """One quiet word beside the readout, and in words for a reader."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    assert "rough" not in page.bar.accessibleDescription()
+    head._lane.rough = True
+    head.pictured.emit()
+    assert "rough" in page.bar.accessibleDescription()
+
+
+def test_dragging_over_the_ticks_runs_through_the_film(
+    qtbot: Any, page: FilmPage, until: Until
+) -> None:
+    """Pictures come under way, each with its own number; let go, the true one stands."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    seen: list[tuple[int, int]] = []
+    head.pictured.connect(lambda: seen.append((number_seen(page), told_frame(page))))
+    qtbot.mousePress(page.ticks, _LEFT, pos=QPoint(round(page.ticks.x_of(5)), 40))
+    assert head.hurried
+    for frame in range(6, 60, 3):
+        qtbot.mouseMove(page.ticks, QPoint(round(page.ticks.x_of(frame)), 40))
+        QApplication.processEvents()
+    last = QPoint(round(page.ticks.x_of(60)), 40)
+    qtbot.mouseMove(page.ticks, last)
+    qtbot.mouseRelease(page.ticks, _LEFT, pos=last)
+    until(lambda: head.shown == head.frame and not head.rough)
+    assert not head.hurried
+    assert number_seen(page) == told_frame(page) == head.frame
+    assert abs(head.frame - 60) <= 1
+    assert all(number == told for number, told in seen)
+
+
+def test_how_it_plays_is_told_and_touched(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """Speed, over and over, sound and both angles stand below the film, each with its key."""
+    until(lambda: page.film.playhead.shown == 0)
+    touch(qtbot, page.bar, "slower")
+    assert "½ speed" in page.bar.accessibleDescription()
+    touch(qtbot, page.bar, "over and over")
+    assert page.film.playhead.looping
+    assert "over and over" in page.bar.accessibleDescription()
+    assert "over and over: the whole clip" in page.ticks.accessibleDescription()
+    touch(qtbot, page.bar, "both angles")
+    assert page.pair.second.isVisible()
+    assert "both angles are shown" in page.bar.accessibleDescription()
+    key(qtbot, "Y", "Shift+A")
+    assert not page.film.playhead.looping
+    assert not page.pair.second.isVisible()
+
+
+def test_dropped_frames_are_told_while_it_plays_and_after(
+    qtbot: Any, page: FilmPage, until: Until
+) -> None:
+    """Until he moves on by himself."""
+    head = page.film.playhead
+    until(lambda: head.shown == 0)
+    page.film.playhead.play()
+    page._playing.stop()
+    head.tick(100.0)
+    head.tick(100.0 + 4 / 30 + 0.001)
+    until(lambda: head.shown == 4)
+    assert "3 frames dropped" in page.bar.accessibleDescription()
+    key(qtbot, "Space")
+    assert "3 frames dropped" in page.bar.accessibleDescription()
+    key(qtbot, "Right")
+    assert "dropped" not in page.bar.accessibleDescription()
+    until(lambda: head.shown == head.frame)
+
+
+def test_lost_frames_are_hatched_and_told(
+    closed_window: MainWindow, tmp_path: Path, until: Until
+) -> None:
+    """The strip shows the stretch; on it the stage says why there is no picture."""
+    make_damaged(tmp_path / "film")
+    make_book(tmp_path / "d.gradecut", {"end": tmp_path / "film" / "end"})
+    closed_window.open_path(str(tmp_path / "d.gradecut"))
+    page = closed_window.pages.page("Film")
+    assert isinstance(page, FilmPage)
+    head = page.film.playhead
+    head.seek(LOST[0])
+    until(lambda: bool(head.fault))
+    assert "step past it" in page.stage.accessibleDescription()
+    until(lambda: "Frames 18 to 23 can't be shown" in page.ticks.accessibleDescription())
+    page.ticks.grab()
+    assert any(one.tip.startswith("frames 18 to 23 can't be shown") for one in page.ticks.spots)
+    assert not page.stage.find_button.isVisible()
+    for _ in LOST:
+        head.step(1)
+    until(lambda: head.picture is not None)
+    assert head.seen == LOST[-1] + 1
+
+
+def test_notes_on_the_film_stand_beside_its_name(
+    qtbot: Any, closed_window: MainWindow, tmp_path: Path, until: Until
+) -> None:
+    """A rate that varies is told where the angle is named, and on a key."""
+    make_torture_film(tmp_path / "end", "variable", count=40)
+    make_book(tmp_path / "v.gradecut", {"end": tmp_path / "end"})
+    closed_window.open_path(str(tmp_path / "v.gradecut"))
+    page = closed_window.pages.page("Film")
+    assert isinstance(page, FilmPage)
+    until(lambda: bool(page.film.told.notes()))
+    assert "its rate varies" in page.bar.accessibleDescription()
+    page.bar.grab()
+    assert any(one.tip.startswith("Its rate varies") for one in page.bar.spots)
+    page.setFocus()
+    key(qtbot, "Shift+F")
+    assert "its rate varies" in closed_window.line.sentence
+    until(lambda: page.film.playhead.shown is not None)
 
 
 def test_playing_moves_on_and_space_stops_it(qtbot: Any, page: FilmPage, until: Until) -> None:
