@@ -158,7 +158,7 @@ def align(
     return Aligned(
         pairs=best.pairs,
         certain=margin >= (_SURE_IN_ORDER if in_step else _SURE)
-        and not _odd(best, lengths, matched, sound),
+        and not _odd(best, lengths, times, sound),
         margin=margin,
         longer_s=longer_s,
         near_s=max(0.3, round(2 * float(np.median(off)), 1)) if matched else 0.3,
@@ -169,21 +169,24 @@ def align(
 def _odd(
     found: _Found,
     lengths: Sequence[Numbers],
-    matched: Sequence[tuple[int, int]],
+    times: Sequence[Numbers] | None,
     sound: Numbers,
 ) -> bool:
-    """Tell whether lengths speak against a pairing that nothing but them could vouch for."""
-    heard = sum(sound[pair] > 0 for pair in matched)
-    if not matched or found.clock_s is not None or heard > len(matched) / 2:
-        return not matched
+    """Tell whether too many pairs fit nothing: another pairing may be worse, and this wrong."""
+    matched = [(one, two) for one, two in found.pairs if one is not None and two is not None]
+    if not matched:
+        return True
+    if sum(sound[pair] > 0 for pair in matched) > len(matched) / 2:
+        return False
+    few = len(matched) // 10 + (1 if len(matched) >= 10 else 0)
+    if times is not None and found.clock_s is not None:
+        ahead = np.array([times[1][two] - times[0][one] for one, two in matched])
+        return int((np.abs(ahead - found.clock_s) > 4 * _TIMES_SPREAD_S).sum()) > few
     more = np.array([lengths[1][two] - lengths[0][one] for one, two in matched])
     off = np.abs(more - np.median(more))
     chance = float(np.sqrt(lengths[0].var() + lengths[1].var()))
     spread = max(1.5 * float(np.median(off)), 0.5)
-    odd = int((off > 3 * spread).sum())
-    return (chance > 1.0 and spread > 0.6 * chance) or odd > len(matched) // 10 + (
-        1 if len(matched) >= 10 else 0
-    )
+    return (chance > 1.0 and spread > 0.6 * chance) or int((off > 3 * spread).sum()) > few
 
 
 def _shifts(first: int, second: int) -> range:
