@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from fractions import Fraction
 from functools import cached_property
 from os import PathLike, fspath
@@ -14,21 +13,17 @@ import av
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.errors import Cancelled, FilmError
+from gradecut.errors import FilmError
+from gradecut.film.fetcher import Fetcher
 from gradecut.film.frame_cache import FrameCache, usual_budget
 from gradecut.film.frame_index import FrameIndex
 from gradecut.film.index_store import index_of
 from gradecut.film.picture import PictureMaker
-from gradecut.film.runner import Runner
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint
 from gradecut.timebase import Frame, Pts, time_at
 
 __all__ = ["Film", "open_film"]
-
-_STEPS_BACK = (1, 3)
-"""How many keys earlier to try when a frame comes out damaged: a film refreshed bit by bit
-marks keys that only recover some frames later."""
 
 
 def open_film(path: str | PathLike[str], *, cache_bytes: int | None = None) -> Film:
@@ -66,8 +61,6 @@ class Film:
         Knows the film again under another name.
     index : FrameIndex
         Where every frame lies, and the facts of the film.
-    should_stop : callable or None
-        Asked between packets whether a long decode is to be dropped; see ``native``.
     """
 
     def __init__(
@@ -79,15 +72,13 @@ class Film:
         *,
         should_stop: Callable[[], bool] | None = None,
     ) -> None:
-        self.should_stop = should_stop
         self.path = fspath(path)
         self.fingerprint = fingerprint
         self.index = index
         self._maker = PictureMaker(index.facts)
         self._cache = cache
-        self._refused: set[int] = set()
-        self._steps_back = 0
-        self._runner: Runner | None = None
+        self._fetcher = Fetcher(path, index, fingerprint, cache)
+        self._fetcher.should_stop = should_stop
         self._closed = False
 
     def __enter__(self) -> Film:
@@ -105,9 +96,16 @@ class Film:
         """Let go of the file and of the pictures kept; closing twice does no harm."""
         self._closed = True
         self._cache.clear()
-        if self._runner is not None:
-            self._runner.close()
-            self._runner = None
+        self._fetcher.close()
+
+    @property
+    def should_stop(self) -> Callable[[], bool] | None:
+        """Asked between packets whether a long decode is to be dropped; see ``native``."""
+        return self._fetcher.should_stop
+
+    @should_stop.setter
+    def should_stop(self, asked: Callable[[], bool] | None) -> None:
+        self._fetcher.should_stop = asked
 
     @property
     def frame_count(self) -> int:
@@ -256,6 +254,11 @@ class Film:
         picture = self._cache.get(number)
         return self._fetch(number) if picture is None else picture
 
+    def _fetch(self, number: int, *, whole: bool = False, carefully: bool = False) -> av.VideoFrame:
+        if self._closed:
+            raise FilmError(self.path, "it was closed; open it again.")
+        return self._fetcher.fetch(number, whole=whole, carefully=carefully)
+
     def warm(self, first: int, last: int) -> None:
         """Decode frames ``first`` to ``last``, both in it, into the cache.
 
@@ -270,14 +273,17 @@ class Film:
             As ``native``.
         """
         for number in range(self._checked(first), self._checked(last) + 1):
-            if number not in self._cache and number not in self._refused:
-                with suppress(FilmError):
-                    self._fetch(number)
+            if number not in self._cache and number not in self._fetcher.refused:
+                try:
+                    self._fetch(number, whole=True)
+                except FilmError:
+                    if number not in self._fetcher.refused:
+                        raise
 
     @property
     def lost(self) -> frozenset[Frame]:
         """The frames known so far not to be decodable; more may become known."""
-        return frozenset(Frame(number) for number in self._refused)
+        return frozenset(Frame(number) for number in self._fetcher.refused)
 
     def frames(self, start: int = 0, stop: int | None = None) -> Iterator[NDArray[np.uint8]]:
         """Yield frames from ``start`` up to, not including, ``stop`` (the end when None).
@@ -297,6 +303,8 @@ class Film:
 
         Raises
         ------
+        FilmError
+            When the film was closed or went away.
         Cancelled
             When asked to stop.
         """
@@ -306,9 +314,10 @@ class Film:
                 cancel.check("Looking through the film")
             progress(number / self.frame_count, f"Looking at frame {number}")
             try:
-                if number not in self._cache:
-                    self._fetch(number)
+                self._fetch(number, carefully=True)
             except FilmError:
+                if number not in self._fetcher.refused:
+                    raise
                 damaged.append(Frame(number))
         progress(1.0, "Film looked through")
         return tuple(damaged)
@@ -337,66 +346,3 @@ class Film:
 
     def _gone(self, number: int) -> Fraction:
         return time_at(Pts(int(self.index.pts[number] - self.index.pts[0])), self.time_base)
-
-    def _fetch(self, number: int) -> av.VideoFrame:
-        """Decode to a frame; when it comes out damaged, try from earlier keys."""
-        if self._closed:
-            raise FilmError(self.path, "it was closed; open it again.")
-        if number not in self._refused:
-            key = max(int(self.index.key_of[number]) - self._steps_back, 0)
-            picture = self._decode_to(number, key) or self._decode_from_earlier(number, key)
-            if picture is not None:
-                return picture
-        raise FilmError(
-            self.path, f"frame {number} is damaged in the file and can't be shown; step past it."
-        )
-
-    def _decode_to(self, number: int, key: int) -> av.VideoFrame | None:
-        """Run to a frame, keeping what comes by; from the key only when that is nearer."""
-        if self._runner is None:
-            self._runner = Runner(self.path, self.index)
-        runner = self._runner
-        if not self.index.first_of_key[key] <= runner.next_number <= number:
-            runner.enter(key)
-        wanted: av.VideoFrame | None = None
-        reached = False
-        while not reached and not runner.ended:
-            if self.should_stop is not None and self.should_stop():
-                raise Cancelled("Decoding")
-            for came, picture in runner.advance():
-                reached = reached or came >= number
-                if picture is not None:
-                    self._cache.put(came, picture, number)
-                    if came == number:
-                        wanted = picture
-        return wanted
-
-    def _decode_from_earlier(self, number: int, key: int) -> av.VideoFrame | None:
-        """Try again from keys before; what still comes out damaged is refused for good."""
-        for steps in _STEPS_BACK:
-            if steps > key and steps != _STEPS_BACK[0]:
-                break
-            earlier = max(key - steps, 0)
-            if self._runner is not None:
-                self._runner.enter(earlier)
-            picture = self._decode_to(number, earlier)
-            if picture is not None:
-                self._steps_back += steps
-                return picture
-        self._refuse_group(number)
-        return None
-
-    def _refuse_group(self, number: int) -> None:
-        """Refuse a frame, and decode to the end of its group to learn what else to refuse."""
-        runner = self._runner
-        self._refused.add(number)
-        key = self.index.key_of[number]
-        while runner is not None and not runner.ended and self._in_group(runner.next_number, key):
-            for came, picture in runner.advance():
-                if picture is not None:
-                    self._cache.put(came, picture, number)
-                elif self._in_group(came, key):
-                    self._refused.add(came)
-
-    def _in_group(self, number: int, key: int) -> bool:
-        return number < self.frame_count and self.index.key_of[number] == key

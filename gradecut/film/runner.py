@@ -5,7 +5,7 @@ out stale pictures without an error after a damaged one; each of them comes, in 
 order, after a picture it flagged or lost and before the next key. So a frame is refused
 when such a picture lies between its key and itself, and none is handed out before
 everything decoded ahead of it has been seen. What a decoder can't notice nobody can
-refuse: H.264 and MPEG-4 show most damage, HEVC and VP9 only missing pictures.
+refuse: H.264 and MPEG-4 show most damage, HEVC and VP9 less.
 """
 
 from __future__ import annotations
@@ -16,19 +16,21 @@ from collections.abc import Iterator
 from os import PathLike
 
 import av
+import numpy as np
 
-from gradecut.errors import FilmError
-from gradecut.film.frame_index import FrameIndex
-from gradecut.film.opening import open_container
-from gradecut.film.packets import VideoPacket, read_packets
+from gradecut.film.decoding_ways import CAREFUL, Way
+from gradecut.film.disposable import Disposables
+from gradecut.film.frame_index import FrameIndex, Ticks
+from gradecut.film.packet_reader import PacketReader, Placed
+from gradecut.film.packets import VideoPacket
 
 __all__ = ["Runner", "Settled"]
 
 Settled = tuple[int, av.VideoFrame | None]
 """A frame number and its picture, None when it was lost or damaged."""
 
-_SEEK_TRIES = 4
 _MARKED_REACH = 3
+_NOWHERE = -1
 
 
 class Runner:
@@ -38,127 +40,80 @@ class Runner:
     ----------
     index : FrameIndex
         What it decodes by.
+    keep_from : int
+        Earlier frames that nothing else is built from may be left out.
     """
 
-    def __init__(self, path: str | PathLike[str], index: FrameIndex) -> None:
-        self._path = path
+    def __init__(self, path: str | PathLike[str], index: FrameIndex, way: Way = CAREFUL) -> None:
         self.index = index
-        self._by_pts = {int(pts): number for number, pts in enumerate(index.pts)}
-        self._key_by_pts = {int(pts): key for key, pts in enumerate(index.keys.pts)}
-        self._key_by_pos = {int(pos): key for key, pos in enumerate(index.keys.pos)}
-        self._open()
-        self.enter(0)
-
-    def _open(self) -> None:
-        self._container = open_container(self._path)
-        try:
-            self._stream = self._container.streams.video[self._place()]
-            context = self._stream.codec_context
-            # Threads lose error flags: slice threads some, frame threads by a race. One
-            # thread is slower and never vouches for a damaged picture.
-            context.thread_count = 1
-            context.copy_opaque = True
-        except (av.FFmpegError, IndexError, ValueError) as error:
-            self._container.close()
-            raise FilmError(self._path, "it changed while it was open; open it again.") from error
-        self._fresh = True
-
-    def _place(self) -> int:
-        """Return the place of the shown stream among the video streams."""
-        numbers = [stream.index for stream in self._container.streams.video]
-        return numbers.index(self.index.facts.stream)
+        self._way = way
+        self._reader = PacketReader(path, index, way)
+        self._disposables = Disposables(index, self._reader.context)
+        self._marked: set[int] = set()
+        for place in index.decode_at[index.damaged].tolist():
+            self._marked.update(_reach(place))
+        self._packets: Iterator[Placed] | None = None
+        self._waiting: deque[Settled] = deque()
+        self._expected = _NOWHERE
+        self._ended = False
+        self.keep_from = 0
 
     def close(self) -> None:
         """Let go of the file."""
-        self._packets: Iterator[tuple[int, VideoPacket]] = iter(())
-        self._container.close()
+        self._packets = iter(())
+        self._reader.close()
 
     @property
     def next_number(self) -> int:
-        """The first frame not handed out yet."""
+        """The first frame not handed out yet; -1 before a key was entered."""
         return self._waiting[0][0] if self._waiting else self._expected
 
-    def enter(self, key: int) -> None:
-        """Go to a key, so that its first frame is the next to come."""
-        self._packets = self._land(key)
+    def enter(self, key: int, *, keep_from: int = 0, without: frozenset[int] = frozenset()) -> None:
+        """Go to a key, so that its first frame is the next to come.
+
+        Parameters
+        ----------
+        key : int
+        keep_from : int
+            Earlier frames that nothing else is built from may be left out.
+        without : frozenset of int
+            Places in decode order that are not decoded; their frames count as lost, and
+            harm no other.
+        """
+        self._packets = self._reader.read_from(key)
         self._expected = int(self.index.first_of_key[key])
         self._started_at = self._expected
         self._seen = int(self.index.keys.decode_at[key])
+        self._given = 0
         self._early: set[int] = set()
-        self._bad: list[int] = []
-        self._waiting: deque[Settled] = deque()
+        self._left_out: set[int] = set()
+        self._without = without
+        self._bad: list[int] = sorted(self._marked)
+        self._disposable: set[int] = set()
+        self._latest: deque[int] = deque(maxlen=self._way.threads + 1)
+        self._waiting.clear()
         self._ended = False
-
-    def _land(self, key: int) -> Iterator[tuple[int, VideoPacket]]:
-        """Return packets from a key on, each with its place in decode order.
-
-        A seek may land late, early or on a packet that is no key. Early costs reading;
-        late is tried again from keys before, and at last from the start of the film.
-        """
-        keys = self.index.keys
-        wanted = int(keys.decode_at[key])
-        tries = [key - (2**n - 1) for n in range(_SEEK_TRIES) if key - (2**n - 1) > 0]
-        for tried in tries:
-            packets = self._seek(int(keys.dts[tried]))
-            found = self._find(packets, wanted)
-            if found is not None:
-                return found
-        if not self._fresh:
-            self._container.close()
-            self._open()
-        self._fresh = False
-        return self._from_start(wanted)
-
-    def _seek(self, dts: int) -> Iterator[VideoPacket]:
-        self._fresh = False
-        try:
-            self._container.seek(dts, stream=self._stream, backward=True, any_frame=False)
-        except (av.FFmpegError, OSError, OverflowError):
-            return iter(())
-        return read_packets(self._container, self._stream)
-
-    def _find(
-        self, packets: Iterator[VideoPacket], wanted: int
-    ) -> Iterator[tuple[int, VideoPacket]] | None:
-        """Skip to the wanted packet; None when it was overshot or can't be told."""
-        decode_at = self.index.keys.decode_at
-        for packet in packets:
-            key = self._key_of(packet)
-            if key is None:
-                continue
-            if decode_at[key] > wanted:
-                return None
-            if decode_at[key] == wanted:
-                return _numbered(packet, packets, wanted)
-        return None
-
-    def _key_of(self, packet: VideoPacket) -> int | None:
-        if self.index.counted:
-            return None if packet.pos is None else self._key_by_pos.get(packet.pos)
-        return None if packet.pts is None else self._key_by_pts.get(packet.pts)
-
-    def _from_start(self, wanted: int) -> Iterator[tuple[int, VideoPacket]]:
-        for place, packet in enumerate(read_packets(self._container, self._stream)):
-            if place >= wanted:
-                yield place, packet
+        self.keep_from = keep_from
 
     def advance(self) -> list[Settled]:
         """Decode one packet on and return the frames that are now certain, in order.
 
         After the last packet everything left is handed out; after that, nothing.
         """
-        if self._ended:
+        if self._packets is None:
+            self.enter(0)
+        if self._ended or self._packets is None:
             return []
         following = next(self._packets, None)
+        if following is not None and self._leaves_out(*following):
+            return self._settle()
         for picture in self._decode(following):
             number = self._number_of(picture)
             if number is not None and number >= self._expected:
-                self._take(number, picture)
+                self._take(number, picture, is_sure=following is None or self._is_sure(picture))
         if following is None:
             self._ended = True
-            for number in range(self._expected, len(self.index)):
-                self._lose(number)
-            self._expected = len(self.index)
+            self._pass_over(len(self.index))
         return self._settle()
 
     @property
@@ -166,50 +121,89 @@ class Runner:
         """Whether the film's end is reached and everything was handed out."""
         return self._ended
 
-    def _decode(self, following: tuple[int, VideoPacket] | None) -> list[av.VideoFrame]:
+    def first_damage(self, key: int) -> int:
+        """Return the place of the first damaged picture since a key; past the end if none."""
+        first = bisect_left(self._bad, int(self.index.keys.decode_at[key]))
+        return self._bad[first] if first < len(self._bad) else len(self.index.number_at)
+
+    def damage_alone(self, key: int) -> int | None:
+        """Return the place of the first damaged picture since a key, if it harms no other.
+
+        Entering again without it leaves all others whole. None when there is no damage, or
+        others may be built from it.
+        """
+        place = self.first_damage(key)
+        return place if place in self._disposable else None
+
+    def _leaves_out(self, place: int, packet: VideoPacket) -> bool:
+        """Whether a packet is not to be decoded, and note what that means for its frame."""
+        if packet.is_corrupt and place not in self._marked:
+            self._marked.update(_reach(place))
+            self._bad = sorted({*self._bad, *_reach(place)})
+        disposable = place not in self._marked and self._disposables.has(place, packet)
+        if disposable:
+            self._disposable.add(place)
+        early = disposable and self.index.number_at[place] < self.keep_from
+        if not early and place not in self._without:
+            return False
+        self._left_out.add(place)
+        self._early.add(place)
+        return True
+
+    def _decode(self, following: Placed | None) -> list[av.VideoFrame]:
         """Decode a packet, or flush the decoder; damage shows up as lost pictures."""
+        context = self._reader.context
         try:
             if following is None:
-                return self._stream.codec_context.decode(None)
+                return context.decode(None)
             place, packet = following
-            if packet.is_corrupt:
-                # Where bytes are missing from a stream, the packets that follow are short
-                # of them too, and only the first is marked.
-                self._bad.extend(range(place, place + _MARKED_REACH))
-                self._bad.sort()
-            packet.opaque = (place,)
-            return self._stream.codec_context.decode(packet)
+            self._given += 1
+            self._latest.append(place)
+            packet.opaque = (place, self._given)
+            return context.decode(packet)
         except av.EOFError:
             return []
         except (av.FFmpegError, OSError, ValueError):
+            # Which of the packets still being decoded it was isn't told.
+            for place in self._latest if self._way.tells_by_error else ():
+                insort(self._bad, place)
             return []
+
+    def _is_sure(self, picture: av.VideoFrame) -> bool:
+        """Whether a picture comes late enough for its sign of damage to be complete."""
+        told = picture.opaque
+        return isinstance(told, tuple) and self._given - told[1] >= self._way.least_delay
 
     def _number_of(self, picture: av.VideoFrame) -> int | None:
         """Return which frame a picture is; None when it is none of the film's."""
         if not self.index.counted:
-            return None if picture.pts is None else self._by_pts.get(picture.pts)
+            return _place_of(picture.pts, self.index.pts)
         place = picture.opaque[0] if isinstance(picture.opaque, tuple) else -1
         if not 0 <= place < len(self.index.number_at):
             return None
         number = int(self.index.number_at[place])
         return None if number < 0 else number
 
-    def _take(self, number: int, picture: av.VideoFrame) -> None:
-        """Take a picture in; the frames it jumps over are lost."""
-        for missed in range(self._expected, number):
-            self._lose(missed)
+    def _take(self, number: int, picture: av.VideoFrame, *, is_sure: bool) -> None:
+        """Take a picture in; the frames it jumps over are lost or were left out."""
+        self._pass_over(number)
         place = int(self.index.decode_at[number])
-        if picture.is_corrupt:
+        if picture.is_corrupt or not is_sure:
             insort(self._bad, place)
         self._early.add(place)
         self._waiting.append((number, picture))
         self._expected = number + 1
 
-    def _lose(self, number: int) -> None:
-        place = int(self.index.decode_at[number])
-        insort(self._bad, place)
-        self._early.add(place)
-        self._waiting.append((number, None))
+    def _pass_over(self, stop: int) -> None:
+        """Count frames before ``stop`` that didn't come as lost, those left out as absent."""
+        for number in range(self._expected, stop):
+            place = int(self.index.decode_at[number])
+            if place not in self._left_out:
+                insort(self._bad, place)
+                self._early.add(place)
+            if place not in self._left_out or place in self._without:
+                self._waiting.append((number, None))
+        self._expected = stop
 
     def _settle(self) -> list[Settled]:
         """Hand out waiting frames whose every possible source has been seen."""
@@ -236,9 +230,18 @@ class Runner:
         )
 
 
-def _numbered(
-    first: VideoPacket, rest: Iterator[VideoPacket], place: int
-) -> Iterator[tuple[int, VideoPacket]]:
-    yield place, first
-    for offset, packet in enumerate(rest, start=1):
-        yield place + offset, packet
+def _reach(place: int) -> range:
+    """Return the places a marked packet spoils.
+
+    Where bytes are missing from a stream, the packets that follow are short of them too,
+    and only the first is marked.
+    """
+    return range(place, place + _MARKED_REACH)
+
+
+def _place_of(stamp: int | None, stamps: Ticks) -> int | None:
+    """Return where a timestamp stands among rising ones; None when it isn't there."""
+    if stamp is None:
+        return None
+    place = int(np.searchsorted(stamps, stamp))
+    return place if place < len(stamps) and stamps[place] == stamp else None

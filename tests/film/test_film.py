@@ -146,9 +146,10 @@ def test_a_time_finds_the_frame_showing(shelf: dict[str, Path]) -> None:
 
 
 def test_stepping_back_inside_a_group_decodes_once(shelf: dict[str, Path]) -> None:
-    """After one step back into a group, the frames before it are there already."""
+    """After a step or two back into a group, the frames before are there already."""
     with open_film(shelf["long_group"]) as film:
-        film.frame(60)
+        for place in (60, 59, 58):
+            film.frame(place)
         assert all(film.holds(place) for place in range(61))
 
 
