@@ -28,6 +28,9 @@ _LOUDNESS_STANDS_OUT = 6.5
 _WAVES_STAND_OUT = 7.0
 """How many spreads of the rest a peak stands above it before it counts; of so many tries
 chance alone reaches about 5."""
+_WAVES_AGREE = 5.0
+"""The same along a line that is known already, where several must agree besides."""
+_LOUDNESS_IS_CLEAR = 10.0
 _LONGEST_WINDOW_S = 60.0
 _WAVE_WINDOW_S = 20.0
 _MOST_PLACES = 60
@@ -140,18 +143,18 @@ def lay_recordings(
     Waves are laid on each other by generalised cross-correlation with phase transform
     (Knapp and Carter, IEEE Trans. ASSP 24(4), 1976).
     """
+    rough = None
     if min(len(first), len(second)) < _SHORT_S * rate_hz:
         found = _find_by_waves(first, second, rate_hz, cancel)
         rough = _line_through(found, near_s=_WAVES_NEAR_S)
-    else:
+    if rough is None:
         found = _find_by_loudness(first, second, rate_hz, progress, cancel)
         rough = _line_through(found, near_s=_LOUDNESS_NEAR_S)
     if rough is None:
         return None
     near = _lay_along(rough, first, second, rate_hz, progress=progress, cancel=cancel)
-    fine = _line_through(
-        [one for one in near if one.stands_out >= _WAVES_STAND_OUT], near_s=_WAVES_NEAR_S
-    )
+    clear = [one for one in near if one.stands_out >= _WAVES_AGREE]
+    fine = _line_through(clear, near_s=_WAVES_NEAR_S)
     if fine is not None and 3 * fine[3] >= len(near):
         scale, offset_s, sigma_s, places = fine
         return SoundLine(
@@ -159,7 +162,7 @@ def lay_recordings(
             by_waves=True,
         )  # fmt: skip
     scale, offset_s, sigma_s, places = rough
-    if places < 2 * _FEWEST:
+    if places < 2 * _FEWEST and np.mean([one.stands_out for one in found]) < _LOUDNESS_IS_CLEAR:
         return None
     return SoundLine(
         scale=scale, offset_s=offset_s, sigma_s=sigma_s, places=places, tried=len(found),
