@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
+from gradecut.film.memory import copied, return_memory
+from gradecut.film.open_films import KeptPicture
 from gradecut.film.preparing import Job, jobs
 from gradecut.film.served import Served
 from gradecut.film.small_copies import shrink, small_width
@@ -33,6 +35,10 @@ class Background:
         served = self._served
         while served.stand_still(lambda: False):
             version = served.version
+            overgrown = served.films.take_overgrown()
+            if overgrown is not None:
+                self._close(overgrown)
+                continue
             path = served.next_opening()
             if path is not None:
                 self._open(path)
@@ -76,12 +82,25 @@ class Background:
         except FilmError:
             return
 
+    def _close(self, overgrown: OpenFilm) -> None:
+        """Close a decoder that holds much memory, and keep its pictures in memory of their own.
+
+        One picture left would keep all the memory of its decoder.
+        """
+        served = self._served
+        for number, kept in served.pictures.all_of(overgrown.path):
+            if kept.cache is overgrown.cache and served.stand_still(lambda: False):
+                after = KeptPicture(picture=copied(kept.picture), cache=None)
+                served.pictures.exchange(overgrown.path, number, kept, after)
+        overgrown.film.close()
+        return_memory()
+
     def _do(self, job: Job) -> bool:
         """Do a job and tell whether it was done: not given up for something better."""
         served = self._served
-        picture = served.pictures.get(job.path, job.number) if job.copies else None
-        if picture is not None:
-            self._copy_kept(job, picture)
+        kept = served.pictures.get(job.path, job.number) if job.copies else None
+        if kept is not None:
+            self._copy_kept(job, kept.picture)
             return True
         try:
             opened = served.films.take(job.path, job.number, front=False)
@@ -103,6 +122,7 @@ class Background:
         finally:
             served.note_lost(opened)
             served.films.give(opened, front=False)
+            return_memory()
         return True
 
     def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:

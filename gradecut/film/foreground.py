@@ -57,7 +57,8 @@ class Foreground:
             raise FilmError(
                 path, f"frame {number} is damaged in the file and can't be shown; step past it."
             )
-        decoded = served.pictures.get(path, number)
+        kept = served.pictures.get(path, number)
+        decoded = None if kept is None else kept.picture
         if decoded is None and asked.rough and not served.films.nearly_at(path, number):
             packed = served.copies.get(path, number)
             if packed is not None:

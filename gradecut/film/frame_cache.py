@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
 if TYPE_CHECKING:
     import av
 
-__all__ = ["FrameCache", "FrameStore", "Rank", "Store", "usual_budget"]
+__all__ = ["FrameCache", "Rank", "Store", "size_of", "usual_budget", "weighted_distance"]
 
 _MOST_BYTES = 512 * 1024 * 1024
 _ASSUMED_MACHINE_BYTES = 4 * 1024**3
@@ -43,6 +43,8 @@ class Store(Generic[Kept]):
     rank : callable
         Given a film and a frame number; what ranks highest is let go of first, of equals
         what came first.
+    dropped : callable, optional
+        Given what is let go of.
 
     Attributes
     ----------
@@ -52,9 +54,15 @@ class Store(Generic[Kept]):
         Part of the budget that others need; at most three quarters of it count.
     """
 
-    def __init__(self, budget_bytes: int, rank: Callable[[str, int], Rank]) -> None:
+    def __init__(
+        self,
+        budget_bytes: int,
+        rank: Callable[[str, int], Rank],
+        dropped: Callable[[Kept], None] | None = None,
+    ) -> None:
         self._budget = budget_bytes
         self._rank = rank
+        self._dropped = dropped
         self._kept: dict[tuple[str, int], Kept] = {}
         self._sizes: dict[tuple[str, int], int] = {}
         self._lock = Lock()
@@ -86,6 +94,20 @@ class Store(Generic[Kept]):
                     self._make_room()
             return key in self._kept
 
+    def exchange(self, film: str, number: int, before: Kept, after: Kept) -> None:
+        """Keep something of the same size in the place of what is kept, if it still is."""
+        key = (film, number)
+        with self._lock:
+            if self._kept.get(key) is before:
+                self._kept[key] = after
+                if self._dropped is not None:
+                    self._dropped(before)
+
+    def all_of(self, film: str) -> list[tuple[int, Kept]]:
+        """Return what is kept of a film, by frame."""
+        with self._lock:
+            return [(number, kept) for (name, number), kept in self._kept.items() if name == film]
+
     def would_keep(self, film: str, number: int) -> bool:
         """Whether one more frame would stay: there is room, or something is farther away."""
         with self._lock:
@@ -100,6 +122,12 @@ class Store(Generic[Kept]):
             for key in [key for key in self._kept if key[0] == film]:
                 self._drop(key)
 
+    def clear(self) -> None:
+        """Let go of everything."""
+        with self._lock:
+            for key in list(self._kept):
+                self._drop(key)
+
     def _make_room(self) -> None:
         goal = self.room_bytes - self.room_bytes // _SLACK
         for key in sorted(self._kept, key=lambda key: self._rank(*key), reverse=True):
@@ -108,11 +136,10 @@ class Store(Generic[Kept]):
             self._drop(key)
 
     def _drop(self, key: tuple[str, int]) -> None:
-        del self._kept[key]
+        gone = self._kept.pop(key)
         self.bytes -= self._sizes.pop(key)
-
-
-FrameStore: TypeAlias = "Store[av.VideoFrame]"
+        if self._dropped is not None:
+            self._dropped(gone)
 
 
 class FrameCache:
@@ -128,7 +155,7 @@ class FrameCache:
 
     def __init__(self, budget_bytes: int) -> None:
         self._playhead = 0
-        self._store: FrameStore = Store(budget_bytes, self._rank)
+        self._store: Store[av.VideoFrame] = Store(budget_bytes, self._rank)
 
     @property
     def bytes(self) -> int:
@@ -149,7 +176,7 @@ class FrameCache:
 
     def clear(self) -> None:
         """Let go of everything."""
-        self._store.forget("")
+        self._store.clear()
 
     def _rank(self, _film: str, number: int) -> Rank:
         return (0, weighted_distance(number, self._playhead))

@@ -145,7 +145,7 @@ class FrameServer:
         self._served.close()
         for thread in self._threads:
             thread.join()
-        self._served.films.close()
+        self._served.let_go()
 
     @property
     def running(self) -> bool:

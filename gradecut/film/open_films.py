@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from threading import Condition
-from typing import TYPE_CHECKING
+from threading import Condition, Lock
+from typing import TYPE_CHECKING, TypeAlias
 
-from gradecut.film.frame_cache import FrameCache, FrameStore, size_of
+from gradecut.film.frame_cache import FrameCache, Store, size_of
 
 if TYPE_CHECKING:
     import av
@@ -18,13 +18,14 @@ if TYPE_CHECKING:
     from gradecut.film.picture import PictureMaker
     from gradecut.records.fingerprint import Fingerprint
 
-__all__ = ["KnownFilm", "OpenFilm", "OpenFilms"]
+__all__ = ["KeptPicture", "KnownFilm", "OpenFilm", "OpenFilms", "PictureStore"]
 
 _MOST_KNOWN = 16
 _MOST_OPEN = 4
 _MOST_FRONT = 2
 _NEARLY = 2
 _MOST_DECODER_BYTES = 256 * 1024 * 1024
+_MOST_UNUSED_BYTES = 64 * 1024 * 1024
 _PICTURES_IN_DECODER = 7
 """Pictures a decoder holds on to beside those it gave away (measured, H.264 of phones)."""
 
@@ -46,46 +47,83 @@ class KnownFilm:
     index: FrameIndex
 
     @property
-    def decoder_bytes(self) -> int:
-        """About how much memory a decoder of it takes."""
+    def picture_bytes(self) -> int:
+        """About how much memory a decoded picture of it takes."""
         facts = self.index.facts
         a_picture = facts.coded_width_px * facts.coded_height_px * 3 // 2
-        return _PICTURES_IN_DECODER * a_picture * (2 if "10" in facts.pixel_format else 1)
+        return a_picture * (2 if "10" in facts.pixel_format else 1)
+
+    @property
+    def decoder_bytes(self) -> int:
+        """About how much memory a decoder of it takes."""
+        return _PICTURES_IN_DECODER * self.picture_bytes
 
 
 class SharedCache(FrameCache):
-    """A film's part of the pictures kept for all, and what its decoder gave last.
+    """A film's part of the pictures kept for all, as one of its decoders sees it.
 
     Attributes
     ----------
     newest : int
-        The frame its decoder handed out last, -1 before the first.
+        The frame the decoder handed out last, -1 before the first.
+    kept, most_kept : int
+        How many of its pictures are kept, and how many were at most. A decoder uses the
+        memory of a picture again and gives none of it back before it is closed.
     on_picture : callable or None
         Told of every picture decoded: number, picture, whether it was kept.
     """
 
-    def __init__(self, store: FrameStore, path: str) -> None:
-        self._store = store
+    def __init__(self, store: PictureStore, path: str) -> None:
+        self._pictures = store
         self._path = path
         self.newest = -1
+        self.kept = self.most_kept = 0
+        self._counting = Lock()
         self.on_picture: OnPicture | None = None
 
     def __contains__(self, number: int) -> bool:
-        return self._store.holds(self._path, number)
+        return self._pictures.holds(self._path, number)
 
     def get(self, number: int) -> av.VideoFrame | None:
         """Return a frame's picture when it is kept."""
-        return self._store.get(self._path, number)
+        found = self._pictures.get(self._path, number)
+        return None if found is None else found.picture
 
     def put(self, number: int, picture: av.VideoFrame, _playhead: int) -> None:
         """Keep a picture when it is near enough to what is looked at."""
-        kept = self._store.put(self._path, number, picture, size_of(picture))
         self.newest = number
+        kept = self._pictures.holds(self._path, number)
+        if not kept:
+            self.count(1)
+            one = KeptPicture(picture=picture, cache=self)
+            kept = self._pictures.put(self._path, number, one, size_of(picture))
         if self.on_picture is not None:
             self.on_picture(number, picture, kept)
 
+    def count(self, more: int) -> None:
+        """Count pictures kept, or let go of; any thread may let go of one."""
+        with self._counting:
+            self.kept += more
+            self.most_kept = max(self.most_kept, self.kept)
+
     def clear(self) -> None:
         """Keep what there is: other decoders of the film go on using it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class KeptPicture:
+    """A decoded picture, and the decoder whose memory it is in; None for its own."""
+
+    picture: av.VideoFrame
+    cache: SharedCache | None
+
+    def let_go(self) -> None:
+        """Tell the decoder that it may use the memory again."""
+        if self.cache is not None:
+            self.cache.count(-1)
+
+
+PictureStore: TypeAlias = Store[KeptPicture]
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -111,6 +149,11 @@ class OpenFilm:
     claimed: bool = False
     front: bool = False
 
+    @property
+    def unused_bytes(self) -> int:
+        """How much memory its decoder holds of pictures that were let go of."""
+        return (self.cache.most_kept - self.cache.kept) * self.known.picture_bytes
+
     def helps(self, number: int) -> bool:
         """Whether decoding on from where it stands leads to a frame without going back."""
         index = self.known.index
@@ -130,13 +173,15 @@ class OpenFilms:
     ----------
     change : Condition
         Guards what is lent to whom; told of every change.
-    store : FrameStore
+    store : PictureStore
         Where all decoded pictures go.
     forget : callable
         Told of a path that holds another film than before.
     """
 
-    def __init__(self, change: Condition, store: FrameStore, forget: Callable[[str], None]) -> None:
+    def __init__(
+        self, change: Condition, store: PictureStore, forget: Callable[[str], None]
+    ) -> None:
         self._change = change
         self._store = store
         self._forget = forget
@@ -268,10 +313,25 @@ class OpenFilms:
                     one.front = one.front and one.path != opened.path
             opened.front = front
             opened.used = False
-            kept = opened in self._open
+            closing = [opened] if opened not in self._open else []
             self._change.notify_all()
-        if not kept:
-            opened.film.close()
+        _close(closing)
+
+    def take_overgrown(self) -> OpenFilm | None:
+        """Take away the idle decoder that holds most unused memory; None while it is little.
+
+        Its pictures are to be kept elsewhere, then it is to be closed.
+        """
+        with self._change:
+            idle = [one for one in self._open if not one.used]
+            if not idle or sum(one.unused_bytes for one in self._open) <= _MOST_UNUSED_BYTES:
+                return None
+            most = max(idle, key=lambda one: one.unused_bytes)
+            if most.unused_bytes < _MOST_UNUSED_BYTES // 4:
+                return None
+            most.used = True
+            self._let_go([most])
+            return most
 
     def _surplus(self) -> list[OpenFilm]:
         """Let go of the decoders unused for longest while there are too many.

@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.errors import FilmError
-from gradecut.film.frame_cache import FrameStore, Rank, Store, usual_budget
-from gradecut.film.open_films import OpenFilm, OpenFilms
+from gradecut.film.frame_cache import Rank, Store, usual_budget
+from gradecut.film.open_films import KeptPicture, OpenFilm, OpenFilms, PictureStore
 from gradecut.film.small_copies import CopyStore
 from gradecut.film.watched import ClipPlace, Watched
 from gradecut.timebase import Frame
@@ -89,7 +89,9 @@ class Served:
         self.version = 0
         self.closing = False
         self.watched = Watched()
-        self.pictures: FrameStore = Store(budget - for_copies, self._rank_of_picture)
+        self.pictures: PictureStore = Store(
+            budget - for_copies, self._rank_of_picture, KeptPicture.let_go
+        )
         self.copies: CopyStore = Store(for_copies, self._rank_of_copy)
         self.films = OpenFilms(self.change, self.pictures, self._forget)
 
@@ -141,6 +143,12 @@ class Served:
             self._pending.clear()
             self._newest.clear()
             self._changed()
+
+    def let_go(self) -> None:
+        """Close the films and let go of all pictures, once both threads have ended."""
+        self.films.close()
+        self.pictures.clear()
+        self.copies.clear()
 
     def _changed(self) -> None:
         self.version += 1

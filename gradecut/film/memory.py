@@ -1,0 +1,45 @@
+"""Memory of decoded pictures: who owns it, and giving it back."""
+
+from __future__ import annotations
+
+import ctypes
+import sys
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    import av
+
+__all__ = ["copied", "return_memory"]
+
+
+def copied(picture: av.VideoFrame) -> av.VideoFrame:
+    """Return a copy of a decoded picture in memory of its own, its colour tags with it."""
+    import av
+
+    copy = av.VideoFrame(picture.width, picture.height, picture.format.name)
+    for source, goal in zip(picture.planes, copy.planes, strict=True):
+        rows = goal.buffer_size // goal.line_size
+        width = min(source.line_size, goal.line_size)
+        given = np.asarray(memoryview(source))[: rows * source.line_size]
+        taken = np.asarray(memoryview(goal))[: rows * goal.line_size]
+        np.copyto(
+            taken.reshape(rows, goal.line_size)[:, :width],
+            given.reshape(rows, source.line_size)[:, :width],
+        )
+    copy.pts, copy.time_base = picture.pts, picture.time_base
+    copy.colorspace, copy.color_range = picture.colorspace, picture.color_range
+    return copy
+
+
+def return_memory() -> None:
+    """Give memory that is free back to the system where the C library holds on to it.
+
+    The GNU library keeps freed pictures, being below its greatest threshold for memory
+    maps, until the end of their heap is free; others give back by themselves.
+    """
+    if sys.platform.startswith("linux"):
+        trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
+        if trim is not None:
+            trim(0)
