@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 from psygnal import Signal
 
@@ -24,13 +24,21 @@ _AT_A_TIME = 2
 _TELL_EVERY_S = 0.05
 
 
+class _Ends(NamedTuple, Generic[T]):
+    """Who is told how work ended."""
+
+    done: Callable[[T], None]
+    refused: Callable[[str], None]
+    stopped: Callable[[str], None]
+
+
 class JobRunner:
     """Runs work in threads of its own; everything it tells arrives through ``post``.
 
     Two jobs run at a time, so that a board is counted while a reel is rendered; others
-    wait. Work that raises a GradecutError is told
-    as one sentence; any other error is handed to ``post`` and rises there, where the
-    window's hook takes it.
+    wait. Work that raises a GradecutError, and work that is stopped, is told as one
+    sentence; any other error is handed to ``post`` and rises there, where the window's hook
+    takes it.
 
     Signals
     -------
@@ -67,17 +75,20 @@ class JobRunner:
         work: Callable[[Progress, CancelToken], T],
         on_done: Callable[[T], None],
         on_refused: Callable[[str], None] | None = None,
+        on_stopped: Callable[[str], None] | None = None,
     ) -> None:
         """Start work; ``on_done`` gets what it returns, in the window's thread.
 
         Parameters
         ----------
-        on_refused : callable or None
-            Gets the sentence where the work is refused, instead of its being shown.
+        on_refused, on_stopped : callable or None
+            Gets the sentence where the work is refused, or was stopped, instead of its being
+            shown.
         """
         token = CancelToken()
+        ends = _Ends(on_done, on_refused or self._say, on_stopped or self._say)
         self.working.emit(name, 0.0)
-        future = self._pool.submit(self._run, name, work, token, on_done, on_refused or self._say)
+        future = self._pool.submit(self._run, name, work, token, ends)
         self._running[future] = token
         future.add_done_callback(lambda ended: self._tell(lambda: self._end(ended)))
 
@@ -101,28 +112,30 @@ class JobRunner:
         name: str,
         work: Work[T],
         token: CancelToken,
-        on_done: Callable[[T], None],
-        on_refused: Callable[[str], None],
+        ends: _Ends[T],
     ) -> None:
-        told = 0.0
+        last_s = 0.0
 
         def progress(done: float, saying: str) -> None:
-            nonlocal told
+            nonlocal last_s
             now = time.monotonic()
-            if now - told >= _TELL_EVERY_S:
-                told = now
+            if now - last_s >= _TELL_EVERY_S:
+                last_s = now
                 self._tell(lambda: self.working.emit(saying or name, done))
 
         try:
             token.check(name)
             result = work(progress, token)
-        except Cancelled:
-            self._tell(lambda: self._say(f"{name}: stopped; nothing was written."))
+        except Cancelled as error:
+            # Work that leaves something behind when it is stopped says so itself.
+            bare = type(error) is Cancelled
+            told = f"{name}: stopped; nothing was written." if bare else str(error)
+            self._tell(lambda: ends.stopped(told))
         except GradecutError as error:
-            sentence = Refusal(error)
-            self._tell(lambda: on_refused(sentence))
+            refusal = Refusal(error)
+            self._tell(lambda: ends.refused(refusal))
         else:
-            self._tell(lambda: on_done(result))
+            self._tell(lambda: ends.done(result))
 
     def _end(self, ended: Future[None]) -> None:
         self._running.pop(ended, None)

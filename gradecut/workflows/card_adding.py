@@ -1,0 +1,326 @@
+"""A camera card into the book while it is copied: each film is a play as soon as it is good."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from os import PathLike
+from pathlib import Path
+
+from gradecut.book import Book
+from gradecut.errors import Cancelled, FilmError
+from gradecut.film import fingerprint_of, index_films
+from gradecut.progress import CancelToken, Progress, silent
+from gradecut.records import Angle, Clip, Player, Session, SessionKind, StoredFilm
+from gradecut.workflows.adding import Added, add_film
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.card import CardCopied, CopyStopped, copy_planned
+from gradecut.workflows.card_plan import CardPlan, plan_card
+from gradecut.workflows.films import read_film
+from gradecut.workflows.script import ScriptLine, match_script, read_script
+
+__all__ = ["CardAdded", "add_card"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardAdded:
+    """What copying and adding a card came to.
+
+    Attributes
+    ----------
+    copied : CardCopied
+    added : Added or None
+        None where nothing was added.
+    faults : tuple of str
+        Why films were not copied or not added, a sentence each.
+    """
+
+    copied: CardCopied
+    added: Added | None
+    faults: tuple[str, ...]
+
+
+def add_card(
+    book: Book,
+    card: str | PathLike[str],
+    goal_folder: str | PathLike[str],
+    *,
+    session: str,
+    kind: SessionKind | None = None,
+    day: str = "",
+    angle: str = "end",
+    script: str | PathLike[str] | None = None,
+    from_play: int | None = None,
+    from_number: int | None = None,
+    damaged: bool = False,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> CardAdded:
+    """Copy a card and add its films to a session, each as soon as its copy is verified.
+
+    A film that can't be copied or read leaves its number free, and comes into it when the
+    card is added again. A script is matched as the plays come, and says nothing anew of a
+    play that has come before. The films of a further angle are paired with the plays when
+    all of them are copied, and not before.
+
+    Parameters
+    ----------
+    book : Book
+        Each film is an act of its author; give it a book without one to keep the acts apart
+        from those of whoever grades meanwhile.
+    card, goal_folder
+        See ``copy_card``.
+    session, kind, day, angle, script, from_play, from_number, damaged
+        See ``add_film``.
+
+    Raises
+    ------
+    FilmError, InputError, BookError, OutputError
+        What is copied and added so far stays.
+    PairingAsked
+        When the films of a further angle are copied, and order alone does not pair them.
+    CopyStopped
+        When asked to stop.
+    """
+    try:
+        plan = plan_card(card, goal_folder, progress=progress, cancel=cancel)
+    except Cancelled as error:
+        raise CopyStopped from error
+    told = _Told(session=session, kind=kind, day=day, angle=angle, damaged=damaged)
+    home = _session_of(book, session)
+    game = (home.kind if home else kind) == "game"
+    lines = (
+        read_script(script, scheme_in_force(book), book.find(Player), game=game)
+        if script is not None
+        else []
+    )
+    if home is not None and _lacks(book, home, angle):
+        return _add_angle(book, plan, told, progress, cancel)
+    adding = _Adding(book, plan, told, _Script(lines, from_play, from_number), home)
+
+    def tell(done: float, saying: str) -> None:
+        progress(done, saying + adding.ready)
+
+    copied = copy_planned(plan, on_film=adding.take, progress=tell, cancel=cancel)
+    return adding.result(copied)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """What the coach said of the films."""
+
+    session: str
+    kind: SessionKind | None
+    day: str
+    angle: str
+    damaged: bool
+
+
+class _Script:
+    """Which line of the script a play is.
+
+    Attributes
+    ----------
+    before : int
+        Plays that were there before the card's; a sheet of the new plays only begins after
+        them.
+    """
+
+    def __init__(
+        self, lines: Sequence[ScriptLine], from_play: int | None, from_number: int | None
+    ) -> None:
+        self._lines = lines
+        self._play, self._number = from_play, from_number
+        self.before = 0
+
+    def __len__(self) -> int:
+        return len(self._lines)
+
+    def line_of(self, play: int) -> ScriptLine | None:
+        """Return the line a play is matched to; None past the script's ends."""
+        start = self._play or 1
+        if self._number is not None:
+            numbers = [line.number for line in self._lines]
+            first = numbers.index(self._number) if self._number in numbers else len(numbers)
+            place = first + play - start
+        else:
+            place = play - 1
+            if self._play is None and len(self._lines) <= self.before:
+                place -= self.before
+        return self._lines[place] if play >= start and 0 <= place < len(self._lines) else None
+
+
+class _Adding:
+    """Adds the films of one card to one session, one at a time."""
+
+    def __init__(
+        self, book: Book, plan: CardPlan, told: _Told, script: _Script, home: Session | None
+    ) -> None:
+        self._book, self._told, self._script = book, told, script
+        self._goals = [film.goal for film in plan.films]
+        self._home = home
+        self._orders: dict[Path, int] = {}
+        self._clips = self._angles = self._scripted = 0
+        self._notes: list[str] = []
+        self._faults: list[str] = []
+        if home is not None:
+            self._orders = _orders_of(book, home, [film.goal for film in plan.films if film.there])
+            script.before = book.count(Clip, session_id=home.id) - len(self._orders)
+
+    @property
+    def ready(self) -> str:
+        """How many plays of the card wait in the book."""
+        count = len(self._orders)
+        return f"; {count} play{'' if count == 1 else 's'} ready to grade" if count else ""
+
+    def take(self, path: Path) -> None:
+        """Add a film whose copy is good; what is wrong with it is kept for the end."""
+        if path in self._orders:
+            return
+        faults = index_films([path])  # outside the act: whoever grades does not wait for it
+        try:
+            if faults:
+                raise faults[path]
+            self._add(path)
+        except FilmError as error:
+            self._faults.append(str(error))
+
+    def result(self, copied: CardCopied) -> CardAdded:
+        """Tell what it came to."""
+        added = None
+        if self._home is not None:
+            self._tell_of_script(self._home)
+            added = Added(
+                session=self._home,
+                clips=self._clips,
+                angles=self._angles,
+                scripted=self._scripted,
+                notes=(*copied.notes, *self._notes),
+            )
+        return CardAdded(copied=copied, added=added, faults=(*copied.faults, *self._faults))
+
+    def _add(self, path: Path) -> None:
+        place = self._goals.index(path)
+        missing_before, known_before = _to_known(self._orders, self._goals[:place][::-1])
+        missing_after, known_after = _to_known(self._orders, self._goals[place + 1 :])
+        told = self._told
+        if known_after is not None:
+            order = (
+                known_before + missing_before + 1
+                if known_before is not None
+                else known_after - missing_after - 1
+            )
+            with self._book.act(f"add {path.stem} from the card"):
+                self._put_between(path, order, known_after)
+            return
+        last = max((clip.order for clip in self._clips_there()), default=0)
+        with self._book.act(f"add {path.stem} from the card"):
+            added = add_film(
+                self._book, [path], session=told.session, kind=told.kind, day=told.day,
+                angle=told.angle, damaged=told.damaged,
+                without=range(last + 1, last + 1 + missing_before),
+            )  # fmt: skip
+            self._notes += added.notes
+            if added.angles:
+                self._home = added.session
+                self._came(path, added.session)
+            else:
+                self._goals.remove(path)  # it is in the book elsewhere, and no number is its own
+
+    def _clips_there(self) -> list[Clip]:
+        return self._book.find(Clip, session_id=self._home.id) if self._home else []
+
+    def _put_between(self, path: Path, order: int, following: int) -> None:
+        """Put a film that comes late into the number that was left free for it."""
+        assert self._home is not None
+        taken = {clip.order for clip in self._clips_there()}
+        if order in taken or not 0 < order < following:
+            order = max(taken) + 1
+            self._notes.append(
+                f"{path.name} comes late, and no number was left free for it: it is play {order}."
+            )
+        read = read_film(self._book, path)
+        clip = Clip(session_id=self._home.id, order=order)
+        angle = Angle(
+            clip_id=clip.id,
+            film_id=read.film.id,
+            name=self._told.angle,
+            start_pts=read.film.first_pts,
+            stop_pts=read.last_pts,
+        )
+        with self._book.act("put a film between two plays") as act:
+            act.put(clip, *read.rows, angle)
+        self._notes += [f"{path.name}: {note}" for note in read.notes]
+        self._came(path, self._home)
+
+    def _came(self, path: Path, home: Session) -> None:
+        """Count a film that is in the book now, and say of its play what the script says."""
+        order = _orders_of(self._book, home, [path])[path]
+        self._orders[path] = order
+        self._clips += 1
+        self._angles += 1
+        line = self._script.line_of(order)
+        if line is not None:
+            self._scripted += match_script(
+                self._book, home, [line], from_play=order, from_number=line.number
+            )
+
+    def _tell_of_script(self, home: Session) -> None:
+        clips = self._book.count(Clip, session_id=home.id)
+        if len(self._script) and self._scripted and clips != len(self._script):
+            self._notes.append(
+                f"The script has {len(self._script)} plays and the film {clips}: check where they "
+                "part, then match again from that play."
+            )
+
+
+def _add_angle(
+    book: Book,
+    plan: CardPlan,
+    told: _Told,
+    progress: Progress,
+    cancel: CancelToken | None,
+) -> CardAdded:
+    """Copy the films of a further angle, then pair them with the plays."""
+    copied = copy_planned(plan, progress=progress, cancel=cancel)
+    if copied.left:
+        note = f"The {told.angle} films are added when all of them are copied."
+        copied = replace(copied, notes=(*copied.notes, note))
+        return CardAdded(copied=copied, added=None, faults=copied.faults)
+    added = add_film(
+        book, copied.films, session=told.session, kind=told.kind, day=told.day,
+        angle=told.angle, damaged=told.damaged, progress=progress, cancel=cancel,
+    )  # fmt: skip
+    notes = (*copied.notes, *added.notes)
+    return CardAdded(copied=copied, added=replace(added, notes=notes), faults=())
+
+
+def _session_of(book: Book, name: str) -> Session | None:
+    return next((one for one in book.find(Session) if one.name.lower() == name.lower()), None)
+
+
+def _to_known(orders: Mapping[Path, int], goals: Sequence[Path]) -> tuple[int, int | None]:
+    """Return how many films come before the first that is in the book, and which play that is."""
+    for missing, goal in enumerate(goals):
+        if goal in orders:
+            return missing, orders[goal]
+    return len(goals), None
+
+
+def _lacks(book: Book, home: Session, angle: str) -> bool:
+    """Tell whether a session has plays without an angle."""
+    ids = [clip.id for clip in book.find(Clip, session_id=home.id)]
+    have = {one.clip_id for one in book.find(Angle, clip_id=ids, name=angle)}
+    return len(have) < len(ids)
+
+
+def _orders_of(book: Book, home: Session, paths: Sequence[Path]) -> dict[Path, int]:
+    """Return which play of a session each film is, of those that are in it."""
+    found: dict[Path, int] = {}
+    for path in paths:
+        films = book.find(StoredFilm, fingerprint=fingerprint_of(path))
+        angles = book.find(Angle, film_id=[film.id for film in films])
+        clips = book.find(Clip, id=[one.clip_id for one in angles], session_id=home.id)
+        if clips:
+            found[path] = clips[0].order
+    return found
