@@ -114,7 +114,7 @@ class Background:
             opened.cache.on_picture = lambda number, picture, kept: self._came(
                 opened, number, picture, wanted=job.copies or not kept
             )
-            opened.film.native(job.number)
+            opened.film.native(job.number, whole=True)
         except Cancelled:
             return False
         except FilmError:

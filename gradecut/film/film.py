@@ -228,13 +228,16 @@ class Film:
         """
         return self._convert(frame, lambda picture: self._maker.small_rgb(picture, width_px))
 
-    def native(self, frame: int) -> av.VideoFrame:
+    def native(self, frame: int, *, whole: bool = False) -> av.VideoFrame:
         """Return a frame as the decoder gave it: not turned, not converted.
 
         Parameters
         ----------
         frame : int
             From 0.
+        whole : bool
+            Decode all of its group up to it, as stepping back will ask for it; otherwise a
+            jump leaves out what nothing hangs on.
 
         Returns
         -------
@@ -252,7 +255,7 @@ class Film:
         """
         number = self._checked(frame)
         picture = self._cache.get(number)
-        return self._fetch(number) if picture is None else picture
+        return self._fetch(number, whole=whole) if picture is None else picture
 
     def _fetch(self, number: int, *, whole: bool = False, carefully: bool = False) -> av.VideoFrame:
         if self._closed:

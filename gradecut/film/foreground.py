@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 __all__ = ["Foreground"]
 
 _MOST_MAKERS = 8
+_STEP_BACK = 90
+"""So many frames back is a held key that will ask for more; farther is a jump."""
 
 
 class Foreground:
@@ -25,7 +27,7 @@ class Foreground:
 
     def __init__(self, served: Served) -> None:
         self._served = served
-        self._lane_paths: dict[str, str] = {}
+        self._places: dict[str, tuple[str, int]] = {}
         self._makers: OrderedDict[str, tuple[KnownFilm, PictureMaker]] = OrderedDict()
 
     def run(self) -> None:
@@ -50,9 +52,9 @@ class Foreground:
     def _picture(self, asked: Request) -> tuple[Picture, bool]:
         """Return a frame as displayed, and whether it was enlarged from its small copy."""
         served, path, number = self._served, asked.path, int(asked.frame)
-        entered = self._lane_paths.get(asked.lane) != path
-        known = served.films.know(path, again=entered)
-        self._lane_paths[asked.lane] = path
+        before, at = self._places.get(asked.lane, ("", 0))
+        known = served.films.know(path, again=before != path)
+        self._places[asked.lane] = (path, number)
         if served.is_lost(path, number):
             raise FilmError(
                 path, f"frame {number} is damaged in the file and can't be shown; step past it."
@@ -65,17 +67,18 @@ class Foreground:
                 facts = known.index.facts
                 return enlarge(packed, facts.width_px, facts.height_px), True
         if decoded is None:
-            decoded = self._decode(asked)
+            stepping_back = before == path and 0 < at - number <= _STEP_BACK
+            decoded = self._decode(asked, whole=stepping_back)
         return self._converted(known, asked, decoded), False
 
-    def _decode(self, asked: Request) -> av.VideoFrame:
+    def _decode(self, asked: Request, *, whole: bool) -> av.VideoFrame:
         served = self._served
         opened = served.films.take(asked.path, int(asked.frame), front=True)
         if opened is None:
             raise Cancelled("Decoding")
         try:
             opened.film.should_stop = lambda: not served.is_newest(asked)
-            return opened.film.native(asked.frame)
+            return opened.film.native(asked.frame, whole=whole)
         finally:
             served.note_lost(opened)
             served.films.give(opened, front=True)
