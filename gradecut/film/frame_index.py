@@ -35,12 +35,25 @@ class StreamFacts:
         Left and right change places before turning.
     matrix : int
         Matrix of the colour conversion (ITU-T H.273 MatrixCoefficients); 2 when not told.
+    primaries, transfer : int
+        Colour primaries and transfer characteristics (the same standard); 2 when not told.
     full_range : bool
         Whether luma uses all of 0 to 255.
+    pixel_aspect : Fraction
+        How wide a pixel is for its height; 1 when square.
     interlaced : bool
         Whether a frame weaves two fields of different times.
+    top_field_first : bool or None
+        Which of the two is earlier; None when not interlaced, or not told.
     sound : bool
         Whether there is sound.
+    sound_codec : str
+        As the decoder names it; empty without sound.
+    sound_channels, sound_rate_hz : int
+        0 without sound.
+    sound_start_s, sound_length_s : Fraction or None
+        When sound begins, in seconds from the first frame (negative: before it), and how
+        long it is; None when the container doesn't say.
     video_streams : int
         How many streams of moving pictures there are.
     time_base : Fraction
@@ -66,6 +79,15 @@ class StreamFacts:
     video_streams: int
     time_base: Fraction
     declared_rate: Fraction | None
+    primaries: int = 2
+    transfer: int = 2
+    pixel_aspect: Fraction = Fraction(1)
+    top_field_first: bool | None = None
+    sound_codec: str = ""
+    sound_channels: int = 0
+    sound_rate_hz: int = 0
+    sound_start_s: Fraction | None = None
+    sound_length_s: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -22,6 +22,7 @@ _MOST_BYTES = 1 << 31
 """Of an index unpacked; twenty million frames need a fraction of it."""
 _WIDTHS = {1: "<i1", 2: "<i2", 4: "<i4", 8: "<i8"}
 """Whole numbers by their bytes."""
+_FRACTIONS = ("time_base", "declared_rate", "pixel_aspect", "sound_start_s", "sound_length_s")
 _NO_INDEX = "This is no frame index we know."
 _DAMAGED = "This frame index is damaged."
 
@@ -48,9 +49,8 @@ def pack(index: FrameIndex) -> bytes:
     }
     written = {name: _changes(array) for name, array in arrays.items()}
     facts: dict[str, Any] = asdict(index.facts)
-    facts["time_base"] = str(index.facts.time_base)
-    rate = index.facts.declared_rate
-    facts["declared_rate"] = None if rate is None else str(rate)
+    for name in _FRACTIONS:
+        facts[name] = None if facts[name] is None else str(facts[name])
     head = {
         "facts": facts,
         "arrays": [_told(name, array, written[name]) for name, array in arrays.items()],
@@ -126,9 +126,8 @@ def _read(plain: bytes) -> FrameIndex:
         start += changes.nbytes
         arrays[name] = _rebuilt(length, first, step, changes)
     facts = head["facts"]
-    facts["time_base"] = Fraction(facts["time_base"])
-    if facts["declared_rate"] is not None:
-        facts["declared_rate"] = Fraction(facts["declared_rate"])
+    for name in _FRACTIONS:
+        facts[name] = None if facts[name] is None else Fraction(facts[name])
     index = FrameIndex(
         facts=StreamFacts(**facts),
         pts=arrays["pts"],

@@ -63,6 +63,8 @@ class Making:
     interlaced: bool = False
     sound_s: float = 0.0
     skip_packets: int = 0
+    change: Callable[[int, Any], Iterable[Any]] | None = None
+    """Given a packet's place and the packet, returns what is written in its stead."""
 
 
 def make_film(path: Path, making: Making) -> Path:
@@ -87,7 +89,8 @@ def make_film(path: Path, making: Making) -> Path:
                 if making.shift:
                     packet.pts += making.shift
                     packet.dts += making.shift
-                out.mux(packet)
+                for changed in making.change(place, packet) if making.change else [packet]:
+                    out.mux(changed)
     return path
 
 

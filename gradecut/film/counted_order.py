@@ -1,0 +1,108 @@
+"""Which packet becomes which frame, found by decoding the whole film once."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from os import PathLike
+
+import av
+import numpy as np
+
+from gradecut.errors import FilmError
+from gradecut.film.frame_index import FrameIndex, Keys, StreamFacts, Ticks
+from gradecut.film.frame_order import keys_at, last_ticks
+from gradecut.film.opening import NO_FILM, open_container, shown_stream
+from gradecut.film.packet_table import UNKNOWN, PacketTable
+from gradecut.film.packets import VideoPacket, read_packets
+
+__all__ = ["count_frames"]
+
+_USUAL_RATE = Fraction(30)
+_MOST_NUDGED = 20
+"""Of so many frames one may share its time with the one before."""
+
+
+def count_frames(path: str | PathLike[str], facts: StreamFacts, table: PacketTable) -> FrameIndex:
+    """Decode the whole film once to learn which packet becomes which frame.
+
+    Raises
+    ------
+    FilmError
+        When nothing decodes.
+    """
+    found = _decode_all(path)
+    if not found:
+        raise FilmError(path, f"no frame of it can be decoded; {NO_FILM}.")
+    places = np.array([place for place, _ in found], dtype=np.int64)
+    told = np.array([UNKNOWN if pts is None else pts for _, pts in found], dtype=np.int64)
+    pts = _times(facts, table, places, told)
+    return FrameIndex(
+        facts=facts,
+        pts=pts,
+        decode_at=places,
+        keys=_findable_keys(table, int(places.min())),
+        last_ticks=last_ticks(pts, 0),
+        counted=True,
+    )
+
+
+def _times(facts: StreamFacts, table: PacketTable, places: Ticks, told: Ticks) -> Ticks:
+    """Return rising times: the pictures' own, the packets' in order, or a steady beat."""
+    for times in (told, table.dts[places]):
+        known = bool((times != UNKNOWN).all())
+        if known and len(np.unique(times)) == len(times):
+            # A file that stores times in decode order still has the right set of them.
+            return np.sort(times)
+        if known and bool((np.diff(times) >= 0).all()):
+            nudged = _nudged(times)
+            if nudged is not None:
+                return nudged
+    rate = facts.declared_rate or _USUAL_RATE
+    step = max(round(1 / (rate * facts.time_base)), 1)
+    return np.arange(len(places), dtype=np.int64) * step
+
+
+def _nudged(times: Ticks) -> Ticks | None:
+    """Move frames that share a time a tick on; None when they are many or have no room."""
+    moved = times.copy()
+    shared = np.flatnonzero(np.diff(times) == 0) + 1
+    if len(shared) * _MOST_NUDGED > len(times):
+        return None
+    for place in shared:
+        moved[place] = moved[place - 1] + 1
+    return moved if bool((np.diff(moved) > 0).all()) else None
+
+
+def _findable_keys(table: PacketTable, first: int) -> Keys:
+    """Return the keys a byte position finds again; only the start where none does."""
+    keys = np.flatnonzero(table.key)
+    pos = table.pos[keys]
+    findable = len(np.unique(pos)) == len(pos) and bool((pos >= 0).all())
+    dated = findable and bool((table.dts != UNKNOWN).all())
+    rest = keys[keys > first] if dated else keys[:0]
+    return keys_at(table, np.concatenate([[first], rest]).astype(np.int64))
+
+
+def _decode_all(path: str | PathLike[str]) -> list[tuple[int, int | None]]:
+    """Return for every picture, in order shown, the packet it came from and its time."""
+    found: dict[int, int | None] = {}
+    with open_container(path) as container:
+        stream, _ = shown_stream(path, container)
+        context = stream.codec_context
+        context.thread_count = 1
+        context.copy_opaque = True
+        packets = enumerate(read_packets(container, stream))
+        following: tuple[int, VideoPacket] | None
+        while True:
+            following = next(packets, None)
+            try:
+                if following is not None:
+                    following[1].opaque = (following[0],)
+                pictures = context.decode(None if following is None else following[1])
+            except (av.FFmpegError, OSError, ValueError):
+                pictures = []
+            for picture in pictures:
+                if isinstance(picture.opaque, tuple):
+                    found.setdefault(picture.opaque[0], picture.pts)
+            if following is None:
+                return list(found.items())
