@@ -68,7 +68,7 @@ class FilmPage(Page):
         self._playing = QTimer(self)
         self._playing.setTimerType(Qt.TimerType.PreciseTimer)
         self._playing.setInterval(_A_TICK_MS)
-        self._playing.timeout.connect(lambda: self.film.playhead.tick(time.monotonic()))
+        self._playing.timeout.connect(self._tick)
         self._resting = QTimer(self)
         self._resting.setSingleShot(True)
         self._resting.setInterval(_REST_MS)
@@ -156,6 +156,7 @@ class FilmPage(Page):
         film.plays.changed.connect(self.plays.show_plays)
         film.playhead.play_changed.connect(self._show_playing)
         film.playhead.wished.connect(self._await_rest)
+        film.playhead.pictured.connect(self._tick)
         film.hearing.open_sink = open_speaker
         self.stage.find_asked.connect(self.find_film)
         self.stage.add_asked.connect(self.add_film)
@@ -236,6 +237,10 @@ class FilmPage(Page):
         if event.key() in _STEP_KEYS and not event.isAutoRepeat():
             self.film.playhead.rest()
         super().keyReleaseEvent(event)
+
+    def _tick(self) -> None:
+        """Ask for what is due, also as soon as a picture has come: before it is painted."""
+        self.film.playhead.tick(time.monotonic())
 
     def _await_rest(self, _frame: object) -> None:
         if self.film.playhead.hurried:

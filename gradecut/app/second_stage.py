@@ -8,8 +8,8 @@ from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QTransform
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from gradecut.app.film_image import screen_image
 from gradecut.app.labels import line_down
-from gradecut.app.painted import image_over
 from gradecut.app.stage import Stage
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
@@ -48,9 +48,7 @@ class SecondStage(QWidget):
         if pixels is None:
             self._pixels = self._image = None
         elif pixels is not self._pixels:
-            if not pixels.flags.writeable or not pixels.flags.c_contiguous:
-                pixels = np.array(pixels)
-            self._pixels, self._image = pixels, image_over(pixels)
+            self._pixels, self._image = pixels, screen_image(pixels)
         name = second.place.angle.name if second.place else ""
         self.setAccessibleName(f"Second angle: {name} film")
         self.setAccessibleDescription(second.words())

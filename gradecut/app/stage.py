@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QImage,
@@ -18,8 +16,8 @@ from PyQt6.QtGui import (
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from gradecut.app.fields import NoteField
+from gradecut.app.film_image import screen_image
 from gradecut.app.labels import button
-from gradecut.app.painted import image_over
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.drawing import ON_FILM, paint
@@ -57,7 +55,6 @@ class Stage(QWidget):
         super().__init__()
         self._desk = desk
         self._dress = dress
-        self._pixels: NDArray[np.uint8] | None = None
         self._image: QImage | None = None
         self.zoom = 1.0
         self._middle = QPointF(0.5, 0.5)
@@ -89,6 +86,7 @@ class Stage(QWidget):
         self._patience.setInterval(_PATIENCE_MS)
         self._patience.timeout.connect(self.renew)
         self._patience.start()
+        desk.playhead.counts_painted = True
         desk.playhead.moved.connect(self._fit_another_angle)
         desk.playhead.pictured.connect(self.show_picture)
         desk.marks.changed.connect(self.show_picture)
@@ -107,15 +105,13 @@ class Stage(QWidget):
         if head.picture is None:
             if self._image is not None:
                 self._patience.start()
-            self._image = self._pixels = None
+            self._image = None
         else:
             shapes = self._desk.marks.shapes()
             pixels = head.picture if not shapes else head.picture.copy()
             if shapes:
                 paint(pixels, shapes)
-            if not pixels.flags.writeable or not pixels.flags.c_contiguous:
-                pixels = np.array(pixels)
-            self._pixels, self._image = pixels, image_over(pixels)
+            self._image = screen_image(pixels)
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self.add_button.setVisible(self._desk.state is None)
@@ -151,6 +147,7 @@ class Stage(QWidget):
         else:
             self._paint_fault(painter)
         painter.end()
+        self._desk.playhead.painted()
 
     def _paint_choice(self, painter: QPainter) -> None:
         """Put a small circle on the points of the chosen mark."""

@@ -50,7 +50,8 @@ class StageBar(TouchArea):
         self.setAccessibleName("Where the film stands")
         for signal in (
             desk.playhead.moved, desk.playhead.pictured, desk.playhead.play_changed,
-            desk.marks.changed, desk.second.changed, desk.hearing.changed, desk.told.changed,
+            desk.playhead.counted, desk.marks.changed, desk.second.changed, desk.hearing.changed,
+            desk.told.changed,
         ):  # fmt: skip
             signal.connect(self.show_place)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PyQt6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor
@@ -27,11 +27,12 @@ class TicksStrip(TouchArea):
         super().__init__(dress)
         self._desk = desk
         self._ticks: Ticks | None = None
+        self._still: QPixmap | None = None
         self.setFixedHeight(_HIGH)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Moments of this play")
-        desk.playhead.moved.connect(self.renew)
-        desk.playhead.pictured.connect(self.renew)
+        desk.playhead.moved.connect(self.show_here)
+        desk.playhead.pictured.connect(self.show_here)
         desk.playhead.play_changed.connect(self.show_ticks)
         desk.told.changed.connect(self.show_ticks)
 
@@ -43,6 +44,15 @@ class TicksStrip(TouchArea):
         """Take over the moments of the play and of the man in hand."""
         self._ticks = self._desk.ticks()
         self.setAccessibleDescription(self._ticks.words if self._ticks else "No film.")
+        self.renew()
+
+    def show_here(self) -> None:
+        """Take over where the film stands."""
+        self.update()
+
+    def renew(self) -> None:
+        """Paint all of it anew."""
+        self._still = None
         self.update()
 
     def x_of(self, frame: float) -> float:
@@ -62,15 +72,30 @@ class TicksStrip(TouchArea):
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint line, counts, moments and where the film stands."""
-        self.spots = []
         painter = self.painter()
         if self._ticks is not None:
-            self._paint_lost(painter, self._ticks)
-            self._paint_line(painter, self._ticks)
-            self._paint_loop(painter, self._ticks)
-            self._paint_moments(painter, self._ticks)
+            painter.drawPixmap(0, 0, self._painted_still(self._ticks))
             self._paint_here(painter)
         painter.end()
+
+    def _painted_still(self, ticks: Ticks) -> QPixmap:
+        """Return what stands still while the film runs, painted once."""
+        ratio = self.devicePixelRatioF()
+        size = QSize(round(self.width() * ratio), round(self.height() * ratio))
+        made = self._still
+        if made is None or made.size() != size or made.devicePixelRatio() != ratio:
+            made = self._still = QPixmap(size)
+            made.setDevicePixelRatio(ratio)
+            made.fill(Qt.GlobalColor.transparent)
+            self.spots = []
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._paint_lost(painter, ticks)
+            self._paint_line(painter, ticks)
+            self._paint_loop(painter, ticks)
+            self._paint_moments(painter, ticks)
+            painter.end()
+        return made
 
     def _paint_line(self, painter: QPainter, ticks: Ticks) -> None:
         theme = self.theme

@@ -35,6 +35,8 @@ class Playhead:
         A key is held or the ticks are dragged: quick copies do until ``rest``.
     running : Playing
         Its clock, speed and loop, and what was dropped.
+    counts_painted : bool
+        A frame counts as shown when ``painted`` is called, not when its picture comes.
 
     Signals
     -------
@@ -48,6 +50,8 @@ class Playhead:
         The film begins to run from a time of its own, in seconds.
     wished : Frame
         This frame is asked for.
+    counted
+        Frames were found not to have been shown.
     """
 
     moved = Signal()
@@ -55,6 +59,7 @@ class Playhead:
     play_changed = Signal()
     ran = Signal(object)
     wished = Signal(object)
+    counted = Signal()
 
     def __init__(self, server: FrameServer) -> None:
         self._server = server
@@ -65,6 +70,7 @@ class Playhead:
         self.place: FilmPlace | None = None
         self.frame = Frame(0)
         self.hurried = False
+        self.counts_painted = False
         self.running = Playing(self.ran.emit)
 
     def close(self) -> None:
@@ -352,8 +358,17 @@ class Playhead:
         self._lane.ask(frame, rough=rough, at_once=at_once)
         self.wished.emit(frame)
 
+    def painted(self) -> None:
+        """Take note that the picture on stage was painted."""
+        before = self.dropped
+        if self.shown is not None and self.picture is not None:
+            self.running.showed(self.shown)
+        if self.dropped != before:
+            self.counted.emit()
+
     def _came(self, frame: Frame) -> None:
-        self.running.showed(frame)
+        if not self.counts_painted:
+            self.running.showed(frame)
         if self.playing and frame != self.frame:
             self.frame = frame
             self.moved.emit()

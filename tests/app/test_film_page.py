@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -209,17 +210,19 @@ def test_how_it_plays_is_told_and_touched(qtbot: Any, page: FilmPage, until: Unt
 
 
 def test_dropped_frames_are_told_while_it_plays_and_after(
-    qtbot: Any, page: FilmPage, until: Until
+    qtbot: Any, page: FilmPage, until: Until, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Until he moves on by himself."""
+    now_s = [100.0]
+    clock = SimpleNamespace(monotonic=lambda: now_s[0])
+    monkeypatch.setattr("gradecut.app.film_page.time", clock)
     head = page.film.playhead
     until(lambda: head.shown == 0)
-    page.film.playhead.play()
-    page._playing.stop()
-    head.tick(100.0)
-    head.tick(100.0 + 4 / 30 + 0.001)
-    until(lambda: head.shown == 4)
-    assert "3 frames dropped" in page.bar.accessibleDescription()
+    key(qtbot, "Space")
+    head.tick(now_s[0])
+    now_s[0] += 4 / 30 + 0.001
+    until(lambda: "3 frames dropped" in page.bar.accessibleDescription())
+    assert number_seen(page) == 4
     key(qtbot, "Space")
     assert "3 frames dropped" in page.bar.accessibleDescription()
     key(qtbot, "Right")
