@@ -186,7 +186,16 @@ def _odd(
     off = np.abs(more - np.median(more))
     chance = float(np.sqrt(lengths[0].var() + lengths[1].var()))
     spread = max(1.5 * float(np.median(off)), 0.5)
-    return (chance > 1.0 and spread > 0.6 * chance) or int((off > 3 * spread).sum()) > few
+    apart = spread > 0.6 * chance or not _go_together(lengths, matched)
+    return (chance > 1.0 and apart) or int((off > 3 * spread).sum()) > few
+
+
+def _go_together(lengths: Sequence[Numbers], matched: Sequence[tuple[int, int]]) -> bool:
+    """Tell whether a long clip of one row has a long one of the other, by and large."""
+    one, two = (lengths[row][[pair[row] for pair in matched]] for row in (0, 1))
+    if len(matched) < 3 or not (one.std() and two.std()):
+        return True
+    return bool(np.corrcoef(one, two)[0, 1] > 0.5)
 
 
 def _shifts(first: int, second: int) -> range:
