@@ -5,7 +5,9 @@ H.264 picture when it hands the picture out, and by then the thread that decodes
 have got to the damage. So the quick way has H.264 pictures held back until as many others
 have been begun as there are threads: by then the thread has ended and the sign is complete.
 Threads that share one picture (slices) lose signs for good and are never used. HEVC and VP9
-tell damage as an error of the packet, in order, when asked to be strict.
+tell damage as an error of the packet, in order, when asked to be strict; HEVC tells next to
+nothing otherwise, so that the careful way is strict with it too, unless a film is made in a
+way that strictness takes for damage everywhere.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ from av.video.codeccontext import VideoCodecContext
 
 from gradecut.film.frame_index import FrameIndex
 
-__all__ = ["CAREFUL", "Way", "quick_way"]
+__all__ = ["LENIENT", "Way", "careful_way", "quick_way"]
 
 _MOST_THREADS = 4
 _MOST_HELD_BACK = 15
@@ -48,6 +50,11 @@ class Way:
     least_delay: int = 0
     tells_by_error: bool = False
 
+    @property
+    def in_work(self) -> int:
+        """How many of the latest packets an error may be about."""
+        return 1 if self.threads == 1 else self.threads + 1
+
     def set_up(self, context: VideoCodecContext) -> None:
         """Set a decoder up that hasn't decoded yet."""
         context.thread_type = "FRAME"
@@ -56,14 +63,23 @@ class Way:
         context.options = dict(self.options)
 
 
-CAREFUL = Way()
+LENIENT = Way()
+"""One thread, and only what the decoder itself thinks spoilt."""
+
+
+def careful_way(index: FrameIndex) -> Way:
+    """Return how to decode a film with every sign of damage."""
+    if index.facts.codec == "hevc" and not index.counted:
+        return Way(options=_STRICT, tells_by_error=True)
+    return LENIENT
 
 
 def quick_way(index: FrameIndex) -> Way | None:
     """Return how to decode a film quickly; None where that gains or promises nothing."""
-    threads = min(os.cpu_count() or 1, _MOST_THREADS)
-    if threads < 2 or index.counted:
+    cores = os.cpu_count() or 1
+    if cores == 1 or index.counted:
         return None
+    threads = min(cores + 1, _MOST_THREADS)
     if index.facts.codec in ("hevc", "vp9"):
         return Way(threads=threads, options=_STRICT, tells_by_error=True)
     held_back = _reordering(index) + threads

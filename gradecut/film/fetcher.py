@@ -10,7 +10,7 @@ import av
 import numpy as np
 
 from gradecut.errors import Cancelled, FilmError
-from gradecut.film.decoding_ways import CAREFUL, quick_way
+from gradecut.film.decoding_ways import LENIENT, careful_way, quick_way
 from gradecut.film.frame_index import FrameIndex
 from gradecut.film.runner import Runner
 from gradecut.film.standing import Standing
@@ -63,6 +63,8 @@ class Fetcher:
         self._cache = cache
         self._standing = Standing(path, index, fingerprint)
         self._quick_way = quick_way(index)
+        self._careful_way = careful_way(index)
+        self._is_proved = self._careful_way == LENIENT
         self._quick: Runner | None = None
         self._careful: Runner | None = None
         self._troubled: set[int] = set()
@@ -163,9 +165,26 @@ class Fetcher:
                 self._read_twice.add(group)
                 self.close()
                 picture = self._run_carefully(number)
+        if picture is None and not self._is_proved:
+            self._is_proved = True
+            if self._is_touchy():
+                self.close()
+                self._quick_way, self._careful_way = None, LENIENT
+                picture = self._run_carefully(number)
         if picture is None:
             picture = self._run_without(number) or self._run_from_earlier(number)
         return picture
+
+    def _is_touchy(self) -> bool:
+        """Whether strictness takes every key picture for damaged: the film is made so."""
+        runner = self._careful_runner()
+        keys = len(self._index.keys)
+        for key in {0, keys // 2, keys - 1}:
+            runner.enter(key)
+            runner.advance()
+            if runner.first_damage(key) != self._index.keys.decode_at[key]:
+                return False
+        return True
 
     def _run_carefully(self, number: int) -> av.VideoFrame | None:
         key = self._key_for(number)
@@ -173,7 +192,7 @@ class Fetcher:
 
     def _careful_runner(self) -> Runner:
         if self._careful is None:
-            self._careful = Runner(self._path, self._index, CAREFUL)
+            self._careful = Runner(self._path, self._index, self._careful_way)
         return self._careful
 
     def _run_without(self, number: int) -> av.VideoFrame | None:

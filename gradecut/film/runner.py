@@ -18,7 +18,7 @@ from os import PathLike
 import av
 import numpy as np
 
-from gradecut.film.decoding_ways import CAREFUL, Way
+from gradecut.film.decoding_ways import LENIENT, Way
 from gradecut.film.disposable import Disposables
 from gradecut.film.frame_index import FrameIndex, Ticks
 from gradecut.film.packet_reader import PacketReader, Placed
@@ -44,7 +44,7 @@ class Runner:
         Earlier frames that nothing else is built from may be left out.
     """
 
-    def __init__(self, path: str | PathLike[str], index: FrameIndex, way: Way = CAREFUL) -> None:
+    def __init__(self, path: str | PathLike[str], index: FrameIndex, way: Way = LENIENT) -> None:
         self.index = index
         self._way = way
         self._reader = PacketReader(path, index, way)
@@ -90,7 +90,7 @@ class Runner:
         self._without = without
         self._bad: list[int] = sorted(self._marked)
         self._disposable: set[int] = set()
-        self._latest: deque[int] = deque(maxlen=self._way.threads + 1)
+        self._latest: deque[int] = deque(maxlen=self._way.in_work)
         self._waiting.clear()
         self._ended = False
         self.keep_from = keep_from
