@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
@@ -116,15 +114,3 @@ def onsets_s(samples: NDArray[np.float32], hz: int, loud: float = 0.3) -> list[f
         if not found or at > found[-1] + 0.3:
             found.append(float(at))
     return found
-
-
-def heard_by_ffmpeg(path: Path, hz: int, channels: int) -> NDArray[np.float32]:
-    """Return (N, C) samples of a film as FFmpeg's command line decodes them."""
-    program = shutil.which("ffmpeg")
-    assert program, "These tests need FFmpeg; python3 dev.py test installs or names it."
-    done = subprocess.run(
-        [program, "-v", "error", "-i", str(path), "-vn", "-ac", str(channels), "-ar", str(hz),
-         "-f", "f32le", "-"],
-        check=True, capture_output=True,
-    )  # fmt: skip
-    return np.frombuffer(done.stdout, np.float32).reshape(-1, channels)

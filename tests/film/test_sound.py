@@ -10,12 +10,12 @@ import pytest
 
 from gradecut.errors import FilmError
 from gradecut.film import index_films, read_sound
+from tests.film.outside import heard_by_ffmpeg
 from tests.film.sounding import (
     CLICKS_S,
     LONG_S,
     Clicking,
     clicks,
-    heard_by_ffmpeg,
     make_clicking,
     onsets_s,
 )

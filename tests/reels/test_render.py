@@ -14,6 +14,7 @@ from gradecut.film import open_film
 from gradecut.progress import CancelToken
 from gradecut.records.marks import Mark
 from gradecut.reels import Freeze, Piece, Plan, Reel, film_area, plan, render
+from tests.film.outside import seen_by_ffmpeg
 from tests.reels.numbered_film import SIZE_PX, number_on, read_with_opencv, source_of
 
 REEL = Reel(name="Tuesday")
@@ -80,6 +81,26 @@ def test_another_decoder_sees_the_reel_as_planned(
     assert shown == wanted_numbers(made)
 
 
+def test_ffmpegs_own_program_sees_the_reel_as_planned(
+    films: dict[str, Path], tmp_path: Path
+) -> None:
+    """Decoded by FFmpeg's command line: every frame of the reel is the planned film frame."""
+    made = plan_of(films["fifty-nine"], 131)
+    pictures = seen_by_ffmpeg(render(made, tmp_path / "reel.mp4", quality=16), *SIZE_PX)
+    assert len(pictures) == made.frame_count
+    wanted = wanted_numbers(made)
+    for place, picture in enumerate(pictures):
+        if wanted[place] is not None:
+            assert number_on(picture) == wanted[place], f"frame {place}"
+
+
+def test_the_same_plan_gives_the_same_bytes(films: dict[str, Path], tmp_path: Path) -> None:
+    """Rendered twice with the same number of threads, a reel is the same byte for byte."""
+    made = plan_of(films["thirty"], 80)
+    one, two = (render(made, tmp_path / f"{name}.mp4", threads=2, sound=True) for name in "ab")
+    assert one.read_bytes() == two.read_bytes()
+
+
 def test_marks_are_on_the_freeze_and_only_there(films: dict[str, Path], tmp_path: Path) -> None:
     """The ring is painted at its place on each of the freeze's frames and on no other."""
     made = plan_of(films["thirty"], 80)
@@ -139,6 +160,7 @@ def test_film_is_scaled_with_its_marks(films: dict[str, Path], tmp_path: Path) -
         ((1440, 1080), (1280, 720), (160, 0, 960, 720)),
         ((1080, 1920), (1280, 720), (437, 0, 405, 720)),
         ((640, 200), (1280, 720), (0, 160, 1280, 400)),
+        ((191, 107), (192, 108), (0, 0, 191, 107)),
     ],
 )
 def test_where_film_lies_on_the_picture(
