@@ -1,14 +1,13 @@
-"""Commands that bring things into a book: new, add, look, record."""
+"""Commands that bring things into a book: new, look, record."""
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress, show_table
+from gradecut.cli.boundary import counted, guarded, say, show_json, show_table
 from gradecut.cli.doors import (
     AsJson,
     BookPath,
@@ -18,14 +17,10 @@ from gradecut.cli.doors import (
     computer_user,
     opened,
     read_facts,
-    read_plays,
 )
 from gradecut.errors import GradecutError
 
-if TYPE_CHECKING:
-    from gradecut.workflows.adding import Added
-
-__all__ = ["add", "look", "new", "record"]
+__all__ = ["look", "new", "record"]
 
 
 @guarded
@@ -52,123 +47,6 @@ def new(
         roster=roster,
     ):
         say(f"{book}: a new book.")
-
-
-@guarded
-def add(
-    book: BookPath,
-    places: Annotated[
-        list[Path] | None, typer.Argument(help="Films, or folders of films, one film a play.")
-    ] = None,
-    session: SessionName = "",
-    angle: Annotated[str, typer.Option(help="end, side, or your own word.")] = "end",
-    kind: Annotated[
-        str, typer.Option(help="practice, scrimmage or game; a new session is a practice.")
-    ] = "",
-    day: Annotated[str, typer.Option(help="Its date, such as 2026-10-06.")] = "",
-    script: Annotated[Path | None, typer.Option(help="The practice script, a CSV sheet.")] = None,
-    from_play: Annotated[
-        int | None, typer.Option(min=1, help="Match the script from this play on.")
-    ] = None,
-    from_number: Annotated[
-        int | None, typer.Option(help="The script number that play really was.")
-    ] = None,
-    without: Annotated[str, typer.Option(help="Plays this angle has no film of: 2-4,7.")] = "",
-    damaged: Annotated[
-        bool, typer.Option("--damaged", help="Take films in whose end is cut off.")
-    ] = False,
-    move: Annotated[
-        str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as 5:1.")
-    ] = "",
-    roster: Annotated[Path | None, typer.Option(help="A roster to bring in.")] = None,
-    scheme: Annotated[Path | None, typer.Option(help="A scheme to put in force.")] = None,
-    grader: Grader = "",
-) -> None:
-    """Add film, a script, a roster or a scheme.
-
-    Example: gradecut add herons.gradecut card/ --session Tuesday --angle end --script script.csv
-    """
-    from gradecut.workflows.adding import add_film, find_session, script_session, shift_pairing
-    from gradecut.workflows.booking import adopt_scheme
-    from gradecut.workflows.roster import add_roster
-
-    if not (places or script or move or roster or scheme):
-        raise typer.BadParameter("Name films, a script, a roster, a scheme or a move.")
-    if (places or script or move) and not session:
-        raise typer.BadParameter("Say which session with --session.")
-    _check_together(places, script, kind, day, without, damaged, from_play, from_number)
-    missed, shift = read_plays(without), _read_move(move) if move else None
-    _check_day(day)
-    done: list[str] = []
-    with (
-        opened(book, grader) as opened_book,
-        show_progress() as progress,
-        opened_book.act("bring things in"),
-    ):
-        if scheme:
-            version = adopt_scheme(opened_book, scheme)
-            done.append(f"{version.name or scheme.name} is in force.")
-        if roster:
-            done.append(f"{counted(len(add_roster(opened_book, roster)), 'player')} brought in.")
-        if places:
-            added = add_film(
-                opened_book,
-                places,
-                session=session,
-                kind=kind or None,  # type: ignore[arg-type]  # checked above
-                day=day,
-                angle=angle,
-                script=script,
-                from_play=from_play,
-                from_number=from_number,
-                without=missed,
-                damaged=damaged,
-                progress=progress,
-            )
-            done += _told_of_film(added, angle, scripted=script is not None)
-        elif script:
-            matched = script_session(
-                opened_book, session, script, from_play=from_play or 1, from_number=from_number
-            )
-            done.append(f"{counted(matched, 'play')} matched to the script.")
-        if shift:
-            start, by = shift
-            home = find_session(opened_book, session)
-            moved = shift_pairing(opened_book, home, angle, from_play=start, by=by)
-            done.append(f"{counted(moved, f'{angle} film')} moved by {by} from play {start} on.")
-    say(*done)
-
-
-def _told_of_film(added: Added, angle: str, *, scripted: bool) -> list[str]:
-    what = f"{counted(added.clips, 'new play')}, {counted(added.angles, f'{angle} film')}"
-    script = f", {added.scripted} matched to the script" if scripted else ""
-    return [f"{added.session.name}: {what}{script}.", *added.notes]
-
-
-def _check_together(
-    places: list[Path] | None,
-    script: Path | None,
-    kind: str,
-    day: str,
-    without: str,
-    damaged: bool,
-    from_play: int | None,
-    from_number: int | None,
-) -> None:
-    """Refuse a word that would do nothing, because what it goes with is not there."""
-    if not places and (kind or day or without or damaged):
-        raise typer.BadParameter("--kind, --day, --without and --damaged go with films; name some.")
-    if script is None and (from_play is not None or from_number is not None):
-        raise typer.BadParameter("--from-play and --from-number go with a --script; name one.")
-    if kind not in ("", "practice", "scrimmage", "game"):
-        raise typer.BadParameter("A session is a practice, a scrimmage or a game.")
-
-
-def _check_day(day: str) -> None:
-    try:
-        date.fromisoformat(day or "2026-10-06")
-    except ValueError as error:
-        raise typer.BadParameter("Write the day as 2026-10-06.") from error
 
 
 @guarded
@@ -249,13 +127,3 @@ def record(
         f"{counted(done.lines, 'line')}: {counted(done.judged, 'rep')} judged, "
         f"{counted(done.moments, 'moment')} marked."
     )
-
-
-def _read_move(text: str) -> tuple[int, int]:
-    start, colon, by = text.partition(":")
-    try:
-        if colon:
-            return int(start), int(by)
-    except ValueError:
-        pass
-    raise typer.BadParameter("Write a move as FROM_PLAY:BY, such as 5:1 or 5:-1.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from gradecut.cli import asking, bringing, checking, demonstrating, handing
+from gradecut.cli import adding, asking, bringing, checking, demonstrating, handing
 from gradecut.cli.boundary import speak_plainly
 
 __all__ = ["app", "main"]
@@ -22,7 +22,7 @@ app.add_typer(scheme_app, name="scheme")
 
 app.command()(demonstrating.demo)
 app.command()(bringing.new)
-app.command()(bringing.add)
+app.command()(adding.add)
 app.command()(bringing.look)
 app.command()(bringing.record)
 app.command()(asking.expect)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
+from typing import Literal
 
 from gradecut.book import Book
 from gradecut.errors import Cancelled, FilmError
@@ -16,10 +17,12 @@ from gradecut.workflows.adding import Added, add_film
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.card import CardCopied, CopyStopped, copy_planned
 from gradecut.workflows.card_plan import CardPlan, plan_card
-from gradecut.workflows.films import read_film
+from gradecut.workflows.pairing import Pairing, PairingAsked, free_plays
 from gradecut.workflows.script import ScriptLine, match_script, read_script
 
-__all__ = ["CardAdded", "add_card"]
+__all__ = ["CardAdded", "PairBy", "add_card"]
+
+PairBy = Literal["", "proposed", "order"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +56,7 @@ def add_card(
     from_play: int | None = None,
     from_number: int | None = None,
     damaged: bool = False,
+    pair: PairBy = "",
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> CardAdded:
@@ -72,6 +76,9 @@ def add_card(
         See ``copy_card``.
     session, kind, day, angle, script, from_play, from_number, damaged
         See ``add_film``.
+    pair : str
+        What to do where order alone does not pair the films of a further angle: "proposed",
+        take what is proposed; "order", pair by order; empty: ask.
 
     Raises
     ------
@@ -86,7 +93,7 @@ def add_card(
         plan = plan_card(card, goal_folder, progress=progress, cancel=cancel)
     except Cancelled as error:
         raise CopyStopped from error
-    told = _Told(session=session, kind=kind, day=day, angle=angle, damaged=damaged)
+    told = _Told(session=session, kind=kind, day=day, angle=angle, damaged=damaged, pair=pair)
     home = _session_of(book, session)
     game = (home.kind if home else kind) == "game"
     lines = (
@@ -94,7 +101,7 @@ def add_card(
         if script is not None
         else []
     )
-    if home is not None and _lacks(book, home, angle):
+    if home is not None and free_plays(book, home, angle):
         return _add_angle(book, plan, told, progress, cancel)
     adding = _Adding(book, plan, told, _Script(lines, from_play, from_number), home)
 
@@ -114,6 +121,7 @@ class _Told:
     day: str
     angle: str
     damaged: bool
+    pair: PairBy
 
 
 class _Script:
@@ -200,62 +208,42 @@ class _Adding:
         return CardAdded(copied=copied, added=added, faults=(*copied.faults, *self._faults))
 
     def _add(self, path: Path) -> None:
-        place = self._goals.index(path)
-        missing_before, known_before = _to_known(self._orders, self._goals[:place][::-1])
-        missing_after, known_after = _to_known(self._orders, self._goals[place + 1 :])
         told = self._told
-        if known_after is not None:
-            order = (
-                known_before + missing_before + 1
-                if known_before is not None
-                else known_after - missing_after - 1
-            )
-            with self._book.act(f"add {path.stem} from the card"):
-                self._put_between(path, order, known_after)
-            return
-        last = max((clip.order for clip in self._clips_there()), default=0)
+        order = self._number_of(path)
+        own = Pairing(angle=told.angle, pairs=((order, path),), certain=True, reasons=())
         with self._book.act(f"add {path.stem} from the card"):
             added = add_film(
                 self._book, [path], session=told.session, kind=told.kind, day=told.day,
-                angle=told.angle, damaged=told.damaged,
-                without=range(last + 1, last + 1 + missing_before),
+                angle=told.angle, damaged=told.damaged, pairing=own,
             )  # fmt: skip
             self._notes += added.notes
             if added.angles:
                 self._home = added.session
-                self._came(path, added.session)
+                self._came(path, order, added.session)
             else:
                 self._goals.remove(path)  # it is in the book elsewhere, and no number is its own
 
-    def _clips_there(self) -> list[Clip]:
-        return self._book.find(Clip, session_id=self._home.id) if self._home else []
-
-    def _put_between(self, path: Path, order: int, following: int) -> None:
-        """Put a film that comes late into the number that was left free for it."""
-        assert self._home is not None
-        taken = {clip.order for clip in self._clips_there()}
-        if order in taken or not 0 < order < following:
-            order = max(taken) + 1
+    def _number_of(self, path: Path) -> int:
+        """Return the play a film is: the next one, or the number that was left free for it."""
+        place = self._goals.index(path)
+        missing, before = _to_known(self._orders, self._goals[:place][::-1])
+        missing_after, after = _to_known(self._orders, self._goals[place + 1 :])
+        home = self._home
+        clips = self._book.find(Clip, session_id=home.id) if home is not None else []
+        taken = {clip.order for clip in clips}
+        last = max(taken, default=0)
+        if after is None:
+            return last + 1 + missing
+        order = before + missing + 1 if before is not None else after - missing_after - 1
+        if order in taken or not 0 < order < after:
+            order = last + 1
             self._notes.append(
                 f"{path.name} comes late, and no number was left free for it: it is play {order}."
             )
-        read = read_film(self._book, path)
-        clip = Clip(session_id=self._home.id, order=order)
-        angle = Angle(
-            clip_id=clip.id,
-            film_id=read.film.id,
-            name=self._told.angle,
-            start_pts=read.film.first_pts,
-            stop_pts=read.last_pts,
-        )
-        with self._book.act("put a film between two plays") as act:
-            act.put(clip, *read.rows, angle)
-        self._notes += [f"{path.name}: {note}" for note in read.notes]
-        self._came(path, self._home)
+        return order
 
-    def _came(self, path: Path, home: Session) -> None:
+    def _came(self, path: Path, order: int, home: Session) -> None:
         """Count a film that is in the book now, and say of its play what the script says."""
-        order = _orders_of(self._book, home, [path])[path]
         self._orders[path] = order
         self._clips += 1
         self._angles += 1
@@ -287,10 +275,20 @@ def _add_angle(
         note = f"The {told.angle} films are added when all of them are copied."
         copied = replace(copied, notes=(*copied.notes, note))
         return CardAdded(copied=copied, added=None, faults=copied.faults)
-    added = add_film(
-        book, copied.films, session=told.session, kind=told.kind, day=told.day,
-        angle=told.angle, damaged=told.damaged, progress=progress, cancel=cancel,
-    )  # fmt: skip
+
+    def add(pairing: Pairing | None) -> Added:
+        return add_film(
+            book, copied.films, session=told.session, kind=told.kind, day=told.day,
+            angle=told.angle, damaged=told.damaged, pairing=pairing, by_order=told.pair == "order",
+            progress=progress, cancel=cancel,
+        )  # fmt: skip
+
+    try:
+        added = add(None)
+    except PairingAsked as asked:
+        if told.pair != "proposed":
+            raise
+        added = add(asked.pairing)
     notes = (*copied.notes, *added.notes)
     return CardAdded(copied=copied, added=replace(added, notes=notes), faults=())
 
@@ -305,13 +303,6 @@ def _to_known(orders: Mapping[Path, int], goals: Sequence[Path]) -> tuple[int, i
         if goal in orders:
             return missing, orders[goal]
     return len(goals), None
-
-
-def _lacks(book: Book, home: Session, angle: str) -> bool:
-    """Tell whether a session has plays without an angle."""
-    ids = [clip.id for clip in book.find(Clip, session_id=home.id)]
-    have = {one.clip_id for one in book.find(Angle, clip_id=ids, name=angle)}
-    return len(have) < len(ids)
 
 
 def _orders_of(book: Book, home: Session, paths: Sequence[Path]) -> dict[Path, int]:

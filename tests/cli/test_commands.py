@@ -81,7 +81,7 @@ def test_a_book_from_nothing_to_expected_fits(
     assert done.stdout.splitlines()[0] == (
         "Tuesday: 4 new plays, 4 end films, 4 matched to the script."
     )
-    run("add", book, side, "--session", SESSION, "--angle", "side")
+    run("add", book, side, "--session", SESSION, "--angle", "side", "--pair", "order")
     moved = run("add", book, "--session", SESSION, "--angle", "side", "--move", "2:1")
     assert moved.stdout == "2 side films moved by 1 from play 2 on.\n"
     told = json.loads(run("expect", book, "--json").stdout)

@@ -1,0 +1,200 @@
+"""The ways film is added: films one a play, a camera card, one long recording; and sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING, TypeVar
+
+from gradecut.book import Book
+from gradecut.cli.add_asked import AddAsked
+from gradecut.cli.boundary import counted, say, show_table
+from gradecut.errors import GradecutError
+from gradecut.progress import Progress
+
+if TYPE_CHECKING:
+    from os import PathLike
+
+    from gradecut.records import Stretch
+    from gradecut.workflows.adding import Added
+    from gradecut.workflows.pairing import Pairing
+
+__all__ = [
+    "STRETCH_COLUMNS",
+    "add_card",
+    "add_films",
+    "add_recording",
+    "match_sound",
+    "stretch_rows",
+]
+
+T = TypeVar("T")
+STRETCH_COLUMNS = ("play", "from", "to", "seconds", "sure", "why")
+
+
+def add_films(book: Book, asked: AddAsked, progress: Progress) -> list[str]:
+    """Add films, one a play; return what is to be said."""
+    from gradecut.workflows.adding import add_film
+
+    def add(pairing: Pairing | None) -> Added:
+        return add_film(
+            book,
+            asked.places,
+            session=asked.session,
+            kind=asked.session_kind,
+            day=asked.day,
+            angle=asked.angle,
+            script=asked.script,
+            from_play=asked.from_play,
+            from_number=asked.from_number,
+            without=asked.missed,
+            damaged=asked.damaged,
+            pairing=pairing,
+            by_order=asked.pair == "order",
+            progress=progress,
+        )
+
+    return _told(_paired(add, asked), asked)
+
+
+def add_card(book: Book, asked: AddAsked, progress: Progress) -> None:
+    """Copy a card and add its films as they come; say what it came to.
+
+    Raises
+    ------
+    GradecutError
+        Also where only some films could not be copied, after the others were told of.
+    """
+    from gradecut.workflows import card_adding
+
+    assert asked.card is not None
+    goal = asked.card
+
+    def add(pairing: Pairing | None) -> card_adding.CardAdded:
+        return card_adding.add_card(
+            book,
+            asked.places[0],
+            goal,
+            session=asked.session,
+            kind=asked.session_kind,
+            day=asked.day,
+            angle=asked.angle,
+            script=asked.script,
+            from_play=asked.from_play,
+            from_number=asked.from_number,
+            damaged=asked.damaged,
+            pair="proposed" if pairing is not None else asked.pair_by,
+            progress=progress,
+        )
+
+    done = _paired(add, asked)
+    say(done.copied.told())
+    if done.added is not None:
+        say(*_told(done.added, asked))
+    else:
+        say(*done.copied.notes)
+    if done.faults:
+        raise GradecutError("\n".join(done.faults))
+
+
+def add_recording(book: Book, asked: AddAsked, progress: Progress) -> None:
+    """Propose the plays of a long recording: show them, write them, or add them."""
+    from gradecut.workflows import cutting
+
+    path = asked.places[0]
+    if asked.plays is not None:
+        plays = cutting.read_stretches(asked.plays, path)
+    else:
+        plays = cutting.propose_plays(path, progress)
+    if asked.plays_out is not None:
+        cutting.write_stretches(asked.plays_out, plays, path)
+        say(
+            f"{asked.plays_out}: {counted(len(plays), 'play')} proposed. Correct the times, then "
+            f"give the sheet back with --plays {asked.plays_out}."
+        )
+    elif not asked.adds_plays:
+        show_table(STRETCH_COLUMNS, stretch_rows(plays, path))
+        say(
+            "Nothing was added. Add them with --take, or write them with --plays-out plays.csv, "
+            "correct the sheet, and give it back with --plays plays.csv."
+        )
+    else:
+        added = cutting.add_recording(
+            book,
+            path,
+            plays,
+            session=asked.session,
+            kind=asked.session_kind,
+            day=asked.day,
+            angle=asked.angle,
+            script=asked.script,
+            by_order=asked.pair == "order",
+            progress=progress,
+        )
+        say(*_told(added, asked))
+
+
+def match_sound(book: Book, asked: AddAsked, progress: Progress) -> None:
+    """Put an angle of a session beside the other by sound, and say for which plays."""
+    from gradecut.workflows.adding import find_session
+    from gradecut.workflows.syncing import sync_angles
+
+    done = sync_angles(book, find_session(book, asked.session), asked.angle, progress)
+    heard = [str(one.play) for one in done.plays]
+    if heard:
+        said = f"play {heard[0]} is" if len(heard) == 1 else f"plays {', '.join(heard)} are"
+        say(f"The {asked.angle} film of {said} beside the other.")
+    say(*(f"Play {play}: {why}" for play, why in done.missed), *done.notes)
+
+
+def stretch_rows(plays: Sequence[Stretch | None], path: str | PathLike[str]) -> list[list[object]]:
+    """Return plays of a recording as rows of a table."""
+    from gradecut.film import open_film
+    from gradecut.workflows.cutting_sheets import clock_of
+
+    rows: list[list[object]] = []
+    with open_film(path) as film:
+        for number, one in enumerate(plays, start=1):
+            if one is None:
+                continue
+            start_s, stop_s = (
+                film.time_of(film.frame_at_pts(pts)) for pts in (one.start_pts, one.stop_pts)
+            )
+            length_s = float(Fraction(stop_s - start_s))
+            rows.append(
+                [number, clock_of(start_s), clock_of(stop_s), f"{length_s:.1f}",
+                 f"{one.confidence:.0%}", " ".join(one.why)]
+            )  # fmt: skip
+    return rows
+
+
+def _told(added: Added, asked: AddAsked) -> list[str]:
+    what = f"{counted(added.clips, 'new play')}, {counted(added.angles, f'{asked.angle} film')}"
+    script = f", {added.scripted} matched to the script" if asked.script is not None else ""
+    return [f"{added.session.name}: {what}{script}.", *added.notes]
+
+
+def _paired(add: Callable[[Pairing | None], T], asked: AddAsked) -> T:
+    """Add films; a pairing that is asked for is accepted, or shown with what to type."""
+    from gradecut.workflows.pairing import PairingAsked
+
+    try:
+        return add(None)
+    except PairingAsked as error:
+        if asked.pair == "proposed":
+            return add(error.pairing)
+        _show_pairing(error.pairing)
+        raise GradecutError(
+            f"Order does not tell which play each {error.pairing.angle} film shows, so none was "
+            "added. Type the same again with --pair proposed to take this pairing, with --pair "
+            "order to go by order, or with --without and the plays that have no film."
+        ) from error
+
+
+def _show_pairing(pairing: Pairing) -> None:
+    rows = [
+        ["–" if play is None else play, "–" if path is None else path.name]
+        for play, path in pairing.pairs
+    ]
+    show_table(("play", f"{pairing.angle} film"), rows)
+    say(*pairing.reasons)

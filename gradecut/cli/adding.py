@@ -1,0 +1,158 @@
+"""The command that adds film, and what comes with it: add."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gradecut.book import Book
+from gradecut.cli.add_asked import AddAsked
+from gradecut.cli.add_ways import add_card, add_films, add_recording, match_sound
+from gradecut.cli.boundary import counted, guarded, say, show_progress
+from gradecut.cli.doors import BookPath, Grader, SessionName, opened
+from gradecut.progress import Progress
+
+__all__ = ["add"]
+
+
+@guarded
+def add(
+    book: BookPath,
+    places: Annotated[
+        list[Path] | None,
+        typer.Argument(help="Films, or folders of films, one film a play: card/ end/01.mp4."),
+    ] = None,
+    session: SessionName = "",
+    angle: Annotated[str, typer.Option(help="end, side, or your own word.")] = "end",
+    kind: Annotated[
+        str, typer.Option(help="practice, scrimmage or game; a new session is a practice.")
+    ] = "",
+    day: Annotated[str, typer.Option(help="Its date, such as 2026-10-06.")] = "",
+    card: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="The place named is a camera card: copy its films to this folder, read each "
+            "copy back, and add it at once, such as --card films/tuesday.",
+        ),
+    ] = None,
+    long: Annotated[
+        bool,
+        typer.Option(
+            "--long",
+            help="The one film named is a long recording: propose its plays. With --take they "
+            "are added; with --plays-out plays.csv written to be corrected.",
+        ),
+    ] = False,
+    take: Annotated[
+        bool, typer.Option("--take", help="Add the plays proposed: film.mp4 --long --take.")
+    ] = False,
+    plays: Annotated[
+        Path | None,
+        typer.Option(help="The plays of a long recording from a sheet: --long --plays plays.csv."),
+    ] = None,
+    plays_out: Annotated[
+        Path | None,
+        typer.Option(help="Write the plays proposed into a sheet: --long --plays-out plays.csv."),
+    ] = None,
+    pair: Annotated[
+        str,
+        typer.Option(
+            help="Where order does not tell which play a film of a further angle shows: "
+            "--pair proposed takes what is proposed, --pair order goes by order."
+        ),
+    ] = "",
+    sync: Annotated[
+        bool,
+        typer.Option(
+            "--sync", help="Put this angle beside the other by sound: --angle side --sync."
+        ),
+    ] = False,
+    script: Annotated[
+        Path | None, typer.Option(help="The practice script, a CSV sheet: --script script.csv.")
+    ] = None,
+    from_play: Annotated[
+        int | None, typer.Option(min=1, help="Match the script from this play on: --from-play 5.")
+    ] = None,
+    from_number: Annotated[
+        int | None,
+        typer.Option(help="The script number that play really was: --from-number 6."),
+    ] = None,
+    without: Annotated[str, typer.Option(help="Plays this angle has no film of: 2-4,7.")] = "",
+    damaged: Annotated[
+        bool, typer.Option("--damaged", help="Take films in whose end is cut off.")
+    ] = False,
+    move: Annotated[
+        str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as 5:1.")
+    ] = "",
+    roster: Annotated[
+        Path | None, typer.Option(help="A roster to bring in: --roster roster.csv.")
+    ] = None,
+    scheme: Annotated[
+        Path | None, typer.Option(help="A scheme to put in force: --scheme harbor.toml.")
+    ] = None,
+    grader: Grader = "",
+) -> None:
+    """Add film, a script, a roster or a scheme.
+
+    Example: gradecut add herons.gradecut card/ --session Tuesday --angle end --script script.csv
+    """
+    asked = AddAsked(
+        places=tuple(places or ()), session=session, angle=angle, kind=kind, day=day, card=card,
+        long=long, take=take, plays=plays, plays_out=plays_out, pair=pair, sync=sync,
+        script=script, from_play=from_play, from_number=from_number, without=without,
+        damaged=damaged, move=move, roster=roster, scheme=scheme,
+    )  # fmt: skip
+    asked.check()
+    with opened(book, grader) as opened_book, show_progress() as progress:
+        if asked.card is not None or asked.long:
+            with opened_book.act("bring things in"):
+                say(*_bring_beside(opened_book, asked))
+            copy_or_cut = add_recording if asked.long else add_card
+            copy_or_cut(opened_book, asked, progress)
+        else:
+            with opened_book.act("bring things in"):
+                done = [
+                    *_bring_beside(opened_book, asked),
+                    *_bring_film(opened_book, asked, progress),
+                ]
+            say(*done)
+        if asked.sync:
+            match_sound(opened_book, asked, progress)
+
+
+def _bring_beside(book: Book, asked: AddAsked) -> list[str]:
+    """Put a scheme in force and bring a roster in."""
+    from gradecut.workflows.booking import adopt_scheme
+    from gradecut.workflows.roster import add_roster
+
+    done: list[str] = []
+    if asked.scheme:
+        version = adopt_scheme(book, asked.scheme)
+        done.append(f"{version.name or asked.scheme.name} is in force.")
+    if asked.roster:
+        done.append(f"{counted(len(add_roster(book, asked.roster)), 'player')} brought in.")
+    return done
+
+
+def _bring_film(book: Book, asked: AddAsked, progress: Progress) -> list[str]:
+    """Add films, match a script, move an angle's films."""
+    from gradecut.workflows.adding import find_session, script_session, shift_pairing
+
+    done: list[str] = []
+    if asked.places:
+        done += add_films(book, asked, progress)
+    elif asked.script:
+        matched = script_session(
+            book, asked.session, asked.script,
+            from_play=asked.from_play or 1, from_number=asked.from_number,
+        )  # fmt: skip
+        done.append(f"{counted(matched, 'play')} matched to the script.")
+    if asked.move:
+        start, by = asked.moved
+        home = find_session(book, asked.session)
+        moved = shift_pairing(book, home, asked.angle, from_play=start, by=by)
+        done.append(f"{counted(moved, f'{asked.angle} film')} moved by {by} from play {start} on.")
+    return done
