@@ -213,6 +213,12 @@ class FilmPage(Page):
         if isinstance(window, MainWindow):
             forms.ask_film(window)
 
+    def put_together(self) -> None:
+        """Put the session's angles beside each other by their sound."""
+        from gradecut.desk.angles_by_sound import put_together_by_sound
+
+        put_together_by_sound(self.desk)
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         folder = QFileDialog.getExistingDirectory(self, "Where does the film lie now?")

@@ -76,7 +76,7 @@ class SecondStage(QWidget):
             painter.setPen(as_qcolor(self._dress.theme.quiet))
             painter.setFont(font("lead"))
             flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
-            rect = QRectF(self.rect()).adjusted(40, 0, -40, 0)
+            rect = QRectF(self.rect()).adjusted(40, 0, -40, -30)
             painter.drawText(rect, flags, self._desk.second.fault)
         painter.end()
 

@@ -91,6 +91,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("over and over, or once", "Y", "moving.turn_loop"),
         ("other angle", "A", "other_angle"),
         ("both angles at once", "Shift+A", "second.turn"),
+        ("put the angles together by sound", "Shift+P", "page.put_together"),
         ("sound on or off", "H", "hearing.turn"),
         ("what the film tells of itself", "Shift+F", "told.tell"),
         ("fit film to window", "Ctrl+0", "stage.fit"),

@@ -117,7 +117,8 @@ class FilmTold:
         self._asked.discard(key)
         if self._closed:
             return
-        self._known[key] = told
+        if not told.fault:
+            self._known[key] = told
         if key == self._key():
             self._judge(told)
             self.changed.emit()
