@@ -1,0 +1,348 @@
+"""Over the window: a long recording is cut to plays."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from os import PathLike
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PyQt6.QtCore import QRectF, QSize, Qt, QTimer
+from PyQt6.QtGui import QImage, QPaintEvent
+from PyQt6.QtWidgets import (
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QProgressBar,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gradecut.app.actions import Action, by_group, told_keys
+from gradecut.app.cutting_keys import cutting_actions
+from gradecut.app.cutting_strip import CuttingStrip, clock
+from gradecut.app.film_image import screen_image
+from gradecut.app.labels import button, line_across, words
+from gradecut.app.menu import as_key
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import TouchArea, set_words
+from gradecut.desk.cutting_desk import CuttingDesk, Wanted
+from gradecut.desk.cutting_steps import kept
+from gradecut.records import SessionKind
+
+if TYPE_CHECKING:
+    from gradecut.app.window import MainWindow
+    from gradecut.workflows.adding import Added
+
+__all__ = ["CuttingSheet", "open_cutting"]
+
+_SIZE_PX = (1390, 780)
+_LEAST_PX = (1060, 600)
+_FRAME_PX = 40
+_PANEL_PX = 476
+_TICK_MS = 8
+
+
+def open_cutting(
+    window: MainWindow,
+    path: str | PathLike[str],
+    *,
+    session: str,
+    angle: str,
+    kind: SessionKind | None = None,
+    day: str = "",
+    script: str | None = None,
+    on_added: Callable[[Added], object] | None = None,
+) -> CuttingSheet | None:
+    """Open the strip for one long recording over the window.
+
+    Parameters
+    ----------
+    session, angle, kind, day, script
+        Where its plays go, as for ``add_recording``.
+    on_added : callable, optional
+        Given what adding them came to, once the coach accepts the plays.
+
+    Returns
+    -------
+    CuttingSheet or None
+        None while no book is open.
+    """
+    if window.desk is None:
+        return None
+    wanted = Wanted(session=session, angle=angle, kind=kind, day=day, script=script)
+    desk = CuttingDesk(window.desk.book, path, wanted, jobs=window.desk.jobs, post=window.desk.post)
+    sheet = CuttingSheet(window, desk, window.dress)
+    if on_added is not None:
+        desk.added.connect(on_added)
+    sheet.open()
+    desk.start()
+    return sheet
+
+
+class CuttingSheet(QDialog):
+    """Shows the recording, the play in hand, all keys, and the strip."""
+
+    def __init__(self, window: MainWindow, desk: CuttingDesk, dress: Dress) -> None:
+        super().__init__(window)
+        self.desk = desk
+        self._warned = False
+        self.setWindowTitle("Cut the recording to plays")
+        self.setMinimumSize(*_LEAST_PX)
+        usual = QSize(*_SIZE_PX)
+        if (screen := window.screen()) is not None:
+            usual = usual.boundedTo(screen.availableSize() - QSize(_FRAME_PX, _FRAME_PX))
+        self.resize(usual)
+        self.strip = CuttingStrip(desk, dress)
+        self.strip.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.actions_here = cutting_actions(desk, self.strip, leave=self.leave)
+        for action in self.actions_here:
+            self.addAction(as_key(action, self))
+        self._build(dress)
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setInterval(_TICK_MS)
+        self._timer.timeout.connect(lambda: desk.tick(time.monotonic()))
+        for signal in (desk.opened, desk.changed, desk.moved):
+            signal.connect(self._show)
+        desk.refused.connect(self._refuse)
+        desk.added.connect(self._on_added)
+        window.desk.jobs.working.connect(self._show_work)  # type: ignore[union-attr]  # a book is open while this is
+        self._jobs = window.desk.jobs  # type: ignore[union-attr]  # the same
+        self._show()
+
+    # ------------------------------------------------------------------ building
+
+    def _build(self, dress: Dress) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 16, 0, 14)
+        column.setSpacing(10)
+        column.addLayout(self._head())
+        middle = QHBoxLayout()
+        middle.setContentsMargins(22, 0, 22, 0)
+        middle.setSpacing(22)
+        self.picture = _Picture(self.desk, dress)
+        middle.addWidget(self.picture, 1)
+        panel = QWidget()
+        panel.setFixedWidth(_PANEL_PX)
+        panel.setLayout(self._panel())
+        middle.addWidget(panel)
+        column.addLayout(middle, 1)
+        column.addWidget(self.strip)
+        column.addWidget(line_across())
+        column.addLayout(self._foot())
+
+    def _head(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(22, 0, 22, 0)
+        row.addWidget(words(Path(self.desk.path).name, "title", 600))
+        row.addSpacing(10)
+        self.facts = words("", look="quiet")
+        row.addWidget(self.facts)
+        row.addStretch(1)
+        self.goes = words(
+            f"goes to {self.desk.wanted.session}, as the {self.desk.wanted.angle}", look="quiet"
+        )
+        row.addWidget(self.goes)
+        return row
+
+    def _panel(self) -> QVBoxLayout:
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(3)
+        self.which = words("", "head", 600)
+        self.edges = words("", look="quiet")
+        self.why = words("", "small", look="quiet", wrap=True)
+        self.why.setMinimumHeight(34)
+        self.why.setAlignment(Qt.AlignmentFlag.AlignTop)
+        for label, name in ((self.which, "Play in hand"), (self.edges, "Its times"),
+                            (self.why, "What speaks for it")):  # fmt: skip
+            label.setAccessibleName(name)
+            column.addWidget(label)
+        column.addSpacing(6)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(24)
+        grid.setVerticalSpacing(0)
+        groups = by_group(self.actions_here)
+        for place, heading in enumerate(groups):
+            rows = _keys_of(heading, groups[heading])
+            if heading == "Edges":
+                grid.addLayout(rows, 0, 1, 2, 1)
+            else:
+                grid.addLayout(rows, 0 if place == 0 else 1, 0)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(1, 1)
+        column.addLayout(grid)
+        column.addStretch(1)
+        return column
+
+    def _foot(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(22, 0, 22, 0)
+        row.setSpacing(10)
+        self.said = words("", look="quiet")
+        self.said.setAccessibleName("What was said last")
+        self.progress = QProgressBar()
+        self.progress.setAccessibleName("Looking for plays")
+        self.progress.setRange(0, 1000)
+        self.progress.setTextVisible(False)
+        self.progress.setFixedSize(180, 6)
+        row.addWidget(self.progress)
+        row.addWidget(self.said, 1)
+        self.leave_it = button("Leave it uncut")
+        self.leave_it.setAutoDefault(False)
+        self.leave_it.clicked.connect(self.leave)
+        self.by_order = button("Give out by order", tip="One after another to plays without film")
+        self.by_order.setAutoDefault(False)
+        self.by_order.setVisible(False)
+        self.by_order.clicked.connect(lambda: self.desk.accept(by_order=True))
+        self.add = button("Add the plays", "accent", tip="Ctrl Enter")
+        self.add.setAutoDefault(False)
+        self.add.clicked.connect(self.desk.accept)
+        for one in (self.leave_it, self.by_order, self.add):
+            row.addWidget(one)
+        return row
+
+    # ------------------------------------------------------------------ showing
+
+    def _show(self) -> None:
+        desk, cut = self.desk, self.desk.cut
+        count = len(kept(desk.cuts))
+        self.add.setText(f"Add {count} plays" if count != 1 else "Add 1 play")
+        self.add.setEnabled(bool(count) and not desk.adding)
+        self.progress.setVisible(desk.looking)
+        if desk.facts is not None:
+            self.facts.setText(clock(desk.facts.length_s))
+        if cut is None or desk.in_hand is None:
+            self.which.setText("Looking for plays …" if desk.looking else "No play in hand")
+            self.edges.setText("")
+            hint = "You can look at the film meanwhile, and set plays by hand with N."
+            self.why.setText(hint if desk.looking else "Set a play around this frame with N.")
+        else:
+            number = len(kept(desk.cuts[: desk.in_hand + 1]))
+            told = "Dropped; X brings it back" if cut.dropped else f"Play {number} of {count}"
+            self.which.setText(told)
+            start, stop = desk.time_s(cut.first), desk.time_s(cut.last)
+            sure = "" if not cut.why else f" · {round(100 * cut.confidence)} % sure"
+            length = stop - start
+            self.edges.setText(f"{clock(start)} to {clock(stop)} · {length:.1f} s{sure}")
+            self.why.setText(" ".join(cut.why) or "Set by hand.")
+        if desk.playing != self._timer.isActive():
+            self._timer.start() if desk.playing else self._timer.stop()
+        if self._warned and not desk.corrected:
+            self._warned = False
+        self._say("")
+
+    def _say(self, sentence: str, *, warn: bool = False) -> None:
+        self.said.setText(sentence)
+        look = "warn" if warn else "quiet"
+        if self.said.property("look") != look:
+            self.said.setProperty("look", look)
+            style = self.said.style()
+            if style is not None:
+                style.polish(self.said)
+
+    def _refuse(self, sentence: str) -> None:
+        self._show()
+        self.by_order.setVisible("by order" in sentence)
+        self._say(sentence, warn=True)
+
+    def _show_work(self, _name: str, done: float) -> None:
+        self.progress.setValue(round(1000 * done))
+
+    # ------------------------------------------------------------------ leaving
+
+    def leave(self) -> None:
+        """Close without adding; corrections are given up only when asked a second time."""
+        if self.desk.corrected and not self._warned:
+            self._warned = True
+            self._say(
+                "What you corrected is lost if you leave; press Esc again to leave.", warn=True
+            )
+            return
+        self.reject()
+
+    def reject(self) -> None:
+        """Close, and let go of the film."""
+        self._let_go()
+        super().reject()
+
+    def _on_added(self, _added: Added) -> None:
+        self._let_go()
+        self.accept()
+
+    def _let_go(self) -> None:
+        self._timer.stop()
+        self._jobs.working.disconnect(self._show_work, missing_ok=True)
+        self.desk.close()
+        self.deleteLater()
+
+
+def _keys_of(heading: str, found: list[Action]) -> QVBoxLayout:
+    """Return a group of keys below its heading."""
+    column = QVBoxLayout()
+    column.setSpacing(3)
+    column.addSpacing(8)
+    column.addWidget(words(heading, "small", 600, look="quiet"))
+    column.addWidget(line_across())
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(9)
+    grid.setVerticalSpacing(3)
+    grid.setColumnMinimumWidth(0, 78)
+    grid.setColumnStretch(1, 1)
+    for row, action in enumerate(found):
+        cap = words(told_keys(action)[0], "small", 600)
+        cap.setProperty("look", "key")
+        cap.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
+        grid.addWidget(cap, row, 0)
+        grid.addWidget(words(action.name, "small"), row, 1)
+    column.addLayout(grid)
+    column.addStretch(1)
+    return column
+
+
+class _Picture(TouchArea):
+    """The frame looked at, as large as there is room."""
+
+    def __init__(self, desk: CuttingDesk, dress: Dress) -> None:
+        super().__init__(dress)
+        self._desk = desk
+        self._image: QImage | None = None
+        self.setMinimumSize(480, 270)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("The frame looked at")
+        desk.pictured.connect(self._take)
+        desk.moved.connect(self.renew)
+
+    def _take(self) -> None:
+        pixels = self._desk.picture
+        self._image = None if pixels is None else screen_image(pixels)
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint the frame, and when it is."""
+        self.spots = []
+        painter = self.painter()
+        area = QRectF(self.rect())
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(as_qcolor(self.theme.sunk))
+        painter.drawRoundedRect(area, 5, 5)
+        if self._image is None:
+            said = self._desk.fault or "Opening the recording …"
+            set_words(painter, area, said, self.theme.quiet, anchor="centre")
+        else:
+            painter.setRenderHint(painter.RenderHint.SmoothPixmapTransform)
+            size = self._image.size().scaled(self.rect().size(), Qt.AspectRatioMode.KeepAspectRatio)
+            goal = QRectF(0, 0, size.width(), size.height())
+            goal.moveCenter(area.center())
+            painter.drawImage(goal, self._image)
+            told = f"{clock(self._desk.time_s())} · frame {self._desk.frame}"
+            place = QRectF(goal.left() + 10, goal.bottom() - 32, 190, 22)
+            ground = as_qcolor(self.theme.ground)
+            ground.setAlphaF(0.82)
+            painter.setBrush(ground)
+            painter.drawRoundedRect(place, 4, 4)
+            set_words(painter, place, told, self.theme.ink, size="small", anchor="centre")
+        painter.end()

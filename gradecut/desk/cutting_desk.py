@@ -1,0 +1,506 @@
+"""The strip on which a long recording is cut to plays: what it holds and does, without Qt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from os import PathLike, fspath
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from psygnal import Signal
+
+from gradecut.book import Book
+from gradecut.desk.cutting_pictures import CuttingPictures
+from gradecut.desk.cutting_steps import (
+    Cut,
+    Cuts,
+    drop,
+    insert,
+    join_next,
+    kept,
+    move_edge,
+    place_at,
+    split,
+)
+from gradecut.desk.jobs import JobRunner, Post
+from gradecut.errors import FilmError
+from gradecut.film import FrameServer, open_film, sample_pictures
+from gradecut.progress import CancelToken, Progress
+from gradecut.records import SessionKind, Stretch
+from gradecut.timebase import Frame, Pts
+from gradecut.workflows.adding import Added
+
+__all__ = ["CuttingDesk", "RecordingFacts", "Wanted"]
+
+_OVERVIEW = 60
+_LEAD_S, _RUN_OUT_S = 4.0, 6.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Where the plays of a recording go; as for ``add_recording``."""
+
+    session: str
+    angle: str
+    kind: SessionKind | None = None
+    day: str = ""
+    script: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RecordingFacts:
+    """When each frame of the recording begins.
+
+    Attributes
+    ----------
+    pts : ndarray, shape (N,), int64
+    times_s : ndarray, shape (N,), float64
+        Seconds from the first frame.
+    """
+
+    pts: NDArray[np.int64]
+    times_s: NDArray[np.float64]
+
+    @property
+    def count(self) -> int:
+        """How many frames there are."""
+        return len(self.pts)
+
+    @property
+    def length_s(self) -> float:
+        """When the last frame begins."""
+        return float(self.times_s[-1])
+
+    def frame_at(self, time_s: float) -> Frame:
+        """Return the frame on screen at a time."""
+        place = int(np.searchsorted(self.times_s, time_s + 1e-9, side="right")) - 1
+        return Frame(min(max(place, 0), self.count - 1))
+
+    def frame_of(self, pts: int) -> Frame:
+        """Return the frame of a timestamp."""
+        return Frame(min(int(np.searchsorted(self.pts, pts)), self.count - 1))
+
+
+class CuttingDesk:
+    """One long recording, its plays as proposed and corrected, and the frame looked at.
+
+    Attributes
+    ----------
+    facts : RecordingFacts or None
+        None until the film is opened.
+    cuts : tuple of Cut
+    in_hand : int or None
+        Place of the play in hand.
+    frame, playing, picture, fault
+        What the large picture shows.
+    pictures : CuttingPictures
+        Small pictures for the strip.
+    looking : bool
+        Whether plays are still being looked for.
+
+    Signals
+    -------
+    opened
+        The film is open.
+    changed
+        Plays, or the one in hand, are others.
+    moved
+        Another frame is looked at.
+    pictured
+        Its picture has come.
+    strip_came
+        Small pictures have come.
+    added : Added
+        The plays are in the book.
+    refused : str
+        Why something was not done.
+    """
+
+    opened = Signal()
+    changed = Signal()
+    moved = Signal()
+    pictured = Signal()
+    strip_came = Signal()
+    added = Signal(object)
+    refused = Signal(str)
+
+    def __init__(
+        self, book: Book, path: str | PathLike[str], wanted: Wanted, *, jobs: JobRunner, post: Post
+    ) -> None:
+        self.path = fspath(path)
+        self.wanted = wanted
+        self.facts: RecordingFacts | None = None
+        self.cuts: Cuts = ()
+        self.in_hand: int | None = None
+        self.frame = Frame(0)
+        self.playing = False
+        self.looking = True
+        self.adding = False
+        self.picture: NDArray[np.uint8] | None = None
+        self.fault = ""
+        self._book, self._jobs = book, jobs
+        self._past: list[tuple[Cuts, int | None]] = []
+        self._future: list[tuple[Cuts, int | None]] = []
+        self._closed = False
+        self._token: CancelToken | None = None
+        self._strip_told = False
+        self._asked = self._shown = Frame(-1)
+        self._began: tuple[float, float] | None = None
+        self._post = post
+        self._server = FrameServer(post)
+        self.pictures = CuttingPictures(path, self._tell_strip)
+
+    def start(self) -> None:
+        """Open the film and look for plays beside the window."""
+        self._jobs.start("Looking for plays", self._look, self._proposed, self._not_opened)
+
+    def close(self) -> None:
+        """Let go of the film; what is still looked for is given up."""
+        self._closed = True
+        self.playing = False
+        if self._token is not None:
+            self._token.cancel()
+        self.pictures.close()
+        self._server.close()
+
+    # ------------------------------------------------------------------ looking
+
+    def _look(self, progress: Progress, cancel: CancelToken) -> tuple[Stretch, ...]:
+        """Open the film, take a few pictures of all of it, then look for plays."""
+        from gradecut.workflows.cutting import propose_plays
+
+        self._token = cancel
+        if self._closed:
+            cancel.cancel()
+        with open_film(self.path) as film:
+            stamps = np.asarray(film.index.pts)
+            times = (stamps - stamps[0]) * float(film.time_base)
+        facts = RecordingFacts(pts=stamps, times_s=np.asarray(times, dtype=np.float64))
+        self.pictures.set_length(facts.length_s)
+        self._post(lambda: self._opened(facts))
+
+        def keep(pts: Pts, picture: NDArray[np.uint8]) -> None:
+            self.pictures.put(float(facts.times_s[facts.frame_of(pts)]), picture)
+            self._tell_strip()
+
+        every_s = max(Fraction(facts.length_s).limit_denominator(1000) / _OVERVIEW, Fraction(1))
+        for pts, picture in sample_pictures(
+            self.path, every_s=every_s, width_px=240, cancel=cancel
+        ):
+            keep(pts, picture)
+        return propose_plays(self.path, progress, cancel, on_picture=keep)
+
+    def _opened(self, facts: RecordingFacts) -> None:
+        if self._closed:
+            return
+        self.facts = facts
+        self.opened.emit()
+        self._ask()
+
+    def _not_opened(self, sentence: str) -> None:
+        self.looking = False
+        self.fault = sentence
+        self.refused.emit(sentence)
+
+    def _proposed(self, stretches: tuple[Stretch, ...]) -> None:
+        """Show what was found; plays set by hand meanwhile stay, and stand first."""
+        facts = self.facts
+        self.looking = False
+        if self._closed or facts is None:
+            return
+        cuts = self.cuts
+        for one in stretches:
+            first, last = facts.frame_of(one.start_pts), facts.frame_of(one.stop_pts)
+            if all(last < cut.first or first > cut.last for cut in cuts):
+                found = Cut(first=first, last=last, why=one.why, confidence=one.confidence)
+                cuts = tuple(sorted((*cuts, found), key=lambda cut: cut.first))
+        self.cuts = cuts
+        self._past.clear()
+        self._future.clear()
+        if self.in_hand is None and cuts:
+            self.in_hand = 0
+            self.seek(cuts[0].first)
+        self.changed.emit()
+
+    def _tell_strip(self) -> None:
+        """Tell once, however many pictures come before it is heard."""
+        if not self._strip_told:
+            self._strip_told = True
+            self._post(self._strip_heard)
+
+    def _strip_heard(self) -> None:
+        self._strip_told = False
+        if not self._closed:
+            self.strip_came.emit()
+
+    # ------------------------------------------------------------------ which play, which frame
+
+    @property
+    def cut(self) -> Cut | None:
+        """The play in hand."""
+        return None if self.in_hand is None else self.cuts[self.in_hand]
+
+    def take(self, place: int) -> None:
+        """Take a play in hand, and go to its first frame."""
+        if self.cuts:
+            self.in_hand = min(max(place, 0), len(self.cuts) - 1)
+            self.playing = False
+            self.seek(self.cuts[self.in_hand].first)
+            self.changed.emit()
+
+    def next_play(self, by: int = 1) -> None:
+        """Take the next play in hand, or the one before; from between plays, the nearest."""
+        if self.in_hand is None or self.in_hand >= len(self.cuts):
+            later = [at for at, cut in enumerate(self.cuts) if cut.first > self.frame]
+            self.take(later[0] if later and by > 0 else len(self.cuts) - 1)
+        else:
+            self.take(self.in_hand + by)
+
+    def seek(self, frame: int) -> None:
+        """Look at a frame of the film."""
+        if self.facts is None:
+            return
+        goal = Frame(min(max(frame, 0), self.facts.count - 1))
+        self._began = None
+        if goal != self.frame:
+            self.frame = goal
+            self.moved.emit()
+        self._ask()
+
+    def go(self, frame: int) -> None:
+        """Look at a frame, and take the play it lies in into hand."""
+        self.playing = False
+        self.seek(frame)
+        place = place_at(self.cuts, self.frame)
+        if place is not None and place != self.in_hand:
+            self.in_hand = place
+            self.changed.emit()
+
+    def step(self, frames: int = 0, seconds: float = 0.0) -> None:
+        """Step by frames or seconds."""
+        if self.facts is not None:
+            self.go(self._beyond(self.frame, frames, seconds))
+
+    def _beyond(self, frame: int, frames: int, seconds: float) -> int:
+        """Return the frame so many frames or seconds from another."""
+        facts = self.facts
+        if facts is None or not seconds:
+            return frame + frames
+        at = float(facts.times_s[min(max(frame, 0), facts.count - 1)]) + seconds
+        return int(facts.frame_at(at))
+
+    def time_s(self, frame: int | None = None) -> float:
+        """Return when a frame begins, this one when None."""
+        if self.facts is None:
+            return 0.0
+        place = self.frame if frame is None else frame
+        return float(self.facts.times_s[min(max(place, 0), self.facts.count - 1)])
+
+    # ------------------------------------------------------------------ corrections
+
+    def _correct(self, cuts: Cuts, in_hand: int | None, unchanged: str) -> None:
+        if cuts is self.cuts:
+            self.refused.emit(unchanged)
+            return
+        self._past.append((self.cuts, self.in_hand))
+        self._future.clear()
+        self._show(cuts, in_hand)
+
+    def _show(self, cuts: Cuts, in_hand: int | None) -> None:
+        self.cuts = cuts
+        last = len(cuts) - 1
+        self.in_hand = None if in_hand is None or last < 0 else min(max(in_hand, 0), last)
+        self.changed.emit()
+
+    def join(self) -> None:
+        """Join the play in hand with the next."""
+        if self.in_hand is not None:
+            joined = join_next(self.cuts, self.in_hand)
+            self._correct(joined, self.in_hand, "There is no play after this one to join it with.")
+
+    def split(self) -> None:
+        """Split the play the film stands in at this frame."""
+        place = place_at(self.cuts, self.frame)
+        if place is None:
+            self.refused.emit("The film stands between plays; go to where one should be split.")
+            return
+        parts = split(self.cuts, place, self.frame)
+        self._correct(parts, place + 1, "Step into the play first; it is split at this frame.")
+
+    def drop(self) -> None:
+        """Drop the play in hand, or bring it back."""
+        if self.in_hand is not None:
+            self._correct(drop(self.cuts, self.in_hand), self.in_hand, "")
+
+    def insert(self) -> None:
+        """Put a play in around this frame."""
+        if self.facts is None:
+            return
+        first = self._beyond(self.frame, 0, -_LEAD_S)
+        last = self._beyond(self.frame, 0, _RUN_OUT_S)
+        made = insert(self.cuts, first, last, at=self.frame, count=self.facts.count)
+        self._correct(made, place_at(made, self.frame), "There is a play here already.")
+
+    def move_start(self, frames: int = 0, seconds: float = 0.0) -> None:
+        """Move the start of the play in hand; the film goes along."""
+        cut = self.cut
+        if cut is not None:
+            self.put_edge(first=self._beyond(cut.first, frames, seconds))
+            self.seek(self.cut.first if self.cut else self.frame)
+
+    def move_end(self, frames: int = 0, seconds: float = 0.0) -> None:
+        """Move the end of the play in hand; the film goes along."""
+        cut = self.cut
+        if cut is not None:
+            self.put_edge(last=self._beyond(cut.last, frames, seconds))
+            self.seek(self.cut.last if self.cut else self.frame)
+
+    def put_edge(
+        self, *, first: int | None = None, last: int | None = None, going_on: bool = False
+    ) -> None:
+        """Put an edge of the play in hand on a frame.
+
+        Parameters
+        ----------
+        going_on : bool
+            Part of the correction before it, as while an edge is dragged.
+        """
+        if self.in_hand is None or self.facts is None:
+            return
+        moved = move_edge(self.cuts, self.in_hand, first=first, last=last, count=self.facts.count)
+        if going_on and self._past:
+            if moved is not self.cuts:
+                self._show(moved, self.in_hand)
+            return
+        self._correct(moved, self.in_hand, "It can't go further: a play or the film ends there.")
+
+    def undo(self) -> None:
+        """Take the last correction back."""
+        if not self._past:
+            self.refused.emit("There is no correction to take back.")
+            return
+        self._future.append((self.cuts, self.in_hand))
+        self._show(*self._past.pop())
+
+    def redo(self) -> None:
+        """Make it again."""
+        if not self._future:
+            self.refused.emit("There is no correction to make again.")
+            return
+        self._past.append((self.cuts, self.in_hand))
+        self._show(*self._future.pop())
+
+    @property
+    def corrected(self) -> bool:
+        """Whether anything was corrected that is not in the book."""
+        return bool(self._past)
+
+    # ------------------------------------------------------------------ playing
+
+    def play(self) -> None:
+        """Play the play in hand from here, or from its start; stand still when it plays."""
+        if self.playing:
+            self.playing = False
+        elif self.facts is not None:
+            cut = self.cut
+            if cut is not None and not cut.first <= self.frame < cut.last:
+                self.seek(cut.first)
+            self.playing, self._began = True, None
+        self.changed.emit()
+
+    def tick(self, now_s: float) -> None:
+        """Move on to the frame that is due; call often while it plays."""
+        if not self.playing or self.facts is None:
+            return
+        if self._began is None:
+            if self._shown == self.frame or self.fault:
+                self._began = (now_s, self.time_s())
+            return
+        cut = self.cut
+        end = cut.last if cut is not None and self.frame <= cut.last else self.facts.count - 1
+        due = min(self.facts.frame_at(self._began[1] + now_s - self._began[0]), Frame(end))
+        if due > self.frame:
+            self.frame = due
+            self.moved.emit()
+            self._ask()
+        if self.frame >= end:
+            self.playing = False
+            self.changed.emit()
+
+    # ------------------------------------------------------------------ the large picture
+
+    def _ask(self) -> None:
+        """Ask for this frame, unless one is still on its way."""
+        if self.facts is None or self._closed:
+            return
+        cut = self.cut
+        if cut is not None and cut.first <= self.frame <= cut.last:
+            self._server.stay_near(self.path, cut.first, cut.last, self.frame)
+        if self._asked < 0 and self._shown != self.frame:
+            self._asked = self.frame
+            self._server.request(self.path, self.frame, self._came, self._failed, rough=True)
+
+    def _came(self, frame: Frame, picture: NDArray[np.uint8], rough: bool) -> None:
+        if self._closed:
+            return
+        self._asked = Frame(-1)
+        self.picture, self.fault = picture, ""
+        # A rough picture will do while the film runs; the true one is asked for where it stands.
+        self._shown = Frame(-1) if rough and not self.playing and frame == self.frame else frame
+        self.pictured.emit()
+        if rough and frame == self.frame and not self.playing:
+            self._asked = frame
+            self._server.request(self.path, frame, self._came, self._failed)
+        else:
+            self._ask()
+
+    def _failed(self, fault: FilmError) -> None:
+        if self._closed:
+            return
+        failed, self._asked = self._asked, Frame(-1)
+        self._shown, self.picture = failed, None
+        self.fault = fault.reason[:1].upper() + fault.reason[1:]
+        self.pictured.emit()
+        self._ask()
+
+    # ------------------------------------------------------------------ into the book
+
+    def accept(self, *, by_order: bool = False) -> None:
+        """Add the plays that are kept to the session."""
+        from gradecut.workflows.cutting import add_recording
+
+        facts, plays = self.facts, kept(self.cuts)
+        if facts is None or not plays or self.adding:
+            self.refused.emit("There is no play to add yet; wait, or set one with N.")
+            return
+        stretches = [
+            Stretch(
+                start_pts=Pts(int(facts.pts[cut.first])),
+                stop_pts=Pts(int(facts.pts[cut.last])),
+                why=cut.why,
+                confidence=cut.confidence,
+            )
+            for cut in plays
+        ]
+        book, wanted = self._book, self.wanted
+
+        def work(progress: Progress, cancel: CancelToken) -> Added:
+            return add_recording(
+                book, self.path, stretches, session=wanted.session, kind=wanted.kind,
+                day=wanted.day, angle=wanted.angle, script=wanted.script, by_order=by_order,
+                progress=progress, cancel=cancel,
+            )  # fmt: skip
+
+        self.adding = True
+        self._jobs.start(f"Adding {Path(self.path).name}", work, self._added, self._not_added)
+
+    def _added(self, added: Added) -> None:
+        self.adding = False
+        self._past.clear()
+        self.added.emit(added)
+
+    def _not_added(self, sentence: str) -> None:
+        self.adding = False
+        self.refused.emit(sentence)
