@@ -26,7 +26,7 @@ _SURE = 6.0
 """How much better than the next a pairing must be to be certain: some 400 to 1."""
 _SURE_IN_ORDER = 4.0
 """The same where every clip has its own in order: one odd length then asks nothing."""
-_ODD_ONE = 0.06
+_ODD_LENGTH, _ODD_TIME = 0.06, 0.02
 """Share of true pairs that fit no better than chance: a camera that was started late."""
 _TIMES_SPREAD_S = 3.0
 _HEARD, _NOT_HEARD = 10.0, -1.5
@@ -214,13 +214,14 @@ def _settle(
     for _ in range(6):
         scores = sound.copy()
         more, spread = _lengths_go(measure, matched)
-        scores += _weigh(measure.second - measure.first[:, None] - more, spread, _chance(measure))
+        apart = measure.second - measure.first[:, None] - more
+        scores += _weigh(apart, spread, _chance(measure), _ODD_LENGTH)
         clock_s = None
         if times is not None and matched:
             ahead = times[1] - times[0][:, None]
             clock_s = float(np.median([ahead[pair] for pair in matched]))
             gap_s = float(np.median(np.diff(times[0]))) if rows > 1 else 30.0
-            scores += _weigh(ahead - clock_s, _TIMES_SPREAD_S, max(gap_s, 10.0))
+            scores += _weigh(ahead - clock_s, _TIMES_SPREAD_S, max(gap_s, 10.0), _ODD_TIME)
         pairs, total, margin = _best_path(scores)
         total -= 0.5 * (more / measure.usual) ** 2
         if found is not None and total <= found.total + 1e-9:
@@ -247,14 +248,14 @@ def _chance(measure: _Measure) -> float:
     return float(np.sqrt(measure.first.var() + measure.second.var()))
 
 
-def _weigh(apart: Numbers, spread: float, chance: float) -> Numbers:
+def _weigh(apart: Numbers, spread: float, chance: float, odd: float) -> Numbers:
     """Weigh differences: above 0 where they speak for a pair, below where against it."""
     if chance <= spread:
         return np.zeros_like(apart)
     like = np.exp(-0.5 * (apart / spread) ** 2) / spread
     unlike = np.exp(-0.5 * (apart / chance) ** 2) / chance
-    weighed: Numbers = np.log((1 - _ODD_ONE) * like / np.maximum(unlike, 1e-12) + _ODD_ONE)
-    return np.where(unlike < 1e-12, np.log(_ODD_ONE), weighed)
+    weighed: Numbers = np.log((1 - odd) * like / np.maximum(unlike, 1e-12) + odd)
+    return np.where(unlike < 1e-12, np.log(odd), weighed)
 
 
 def _best_path(scores: Numbers) -> tuple[Pairs, float, float]:

@@ -29,6 +29,7 @@ Matched = Sequence[tuple[int, int]]
 _LONGEST_HEARD_S = 90.0
 _APART_S = 20.0
 _NEIGHBOURS = 2
+_TIMES_FIT_S = 6.0
 _TELLS = 1.0
 """A pairing less ahead of the next than this tells nothing (a ratio of 3 to 1)."""
 
@@ -299,13 +300,13 @@ class _Rows:
 def _reasons(aligned: Aligned, rows: _Rows) -> list[str]:
     """Say what is proposed and what speaks for it, the proposal first."""
     matched = [(one, two) for one, two in aligned.pairs if one is not None and two is not None]
-    proof = [_lengths_say(aligned, rows, matched), *_times_say(aligned, rows, matched)]
-    if any(rows.heard.values()):
-        same = [
-            sum(rows.heard.get(pair, False) for pair in pairs) for pairs in (matched, rows.in_order)
-        ]
-        by_order = f", against {same[1]} by order" if matched != rows.in_order else ""
-        proof.append(f"{same[0]} of {len(matched)} pairs were heard to be one scene{by_order}")
+    proofs = [
+        _lengths_say(aligned, rows, matched),
+        *_times_say(aligned, rows, matched),
+        *_sounds_say(rows, matched),
+    ]
+    # What speaks loudest for the proposal, against order alone, comes first.
+    proof = [said for _, said in sorted(proofs, key=lambda one: -one[0])]
     left = _what_is_left(aligned, rows)
     if left and aligned.margin < _TELLS:
         left = (
@@ -313,7 +314,7 @@ def _reasons(aligned: Aligned, rows: _Rows) -> list[str]:
             "nothing tells which has none of the other"
         )
     if left:
-        proof[0] = f"{left}: {proof[0][0].lower()}{proof[0][1:]}"
+        proof[0] = f"{left}: {_lowered(proof[0])}"
     told = [f"{one[0].upper()}{one[1:]}." for one in proof]
     if abs(aligned.longer_s) >= 0.5:
         than = "longer" if aligned.longer_s > 0 else "shorter"
@@ -343,36 +344,55 @@ def _what_is_left(aligned: Aligned, rows: _Rows) -> str:
     return " and ".join(told)
 
 
+def _lowered(said: str) -> str:
+    return f"{said[0].lower()}{said[1:]}"
+
+
 def _listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _lengths_say(aligned: Aligned, rows: _Rows, matched: Matched) -> str:
-    fits = []
-    for pairs in (matched, rows.in_order):
-        more = [rows.second[two].length_s - rows.first[one].length_s for one, two in pairs]
-        fits.append(sum(abs(one - aligned.longer_s) <= aligned.near_s for one in more))
+def _lengths_say(aligned: Aligned, rows: _Rows, matched: Matched) -> tuple[int, str]:
+    more = [
+        [rows.second[two].length_s - rows.first[one].length_s for one, two in pairs]
+        for pairs in (matched, rows.in_order)
+    ]
+    fits = [sum(abs(one - aligned.longer_s) <= aligned.near_s for one in row) for row in more]
     said = f"Lengths fit for {fits[0]} of {len(matched)} pairs within {aligned.near_s:.1f} s"
-    if matched != rows.in_order:
-        said += f", against {fits[1]} of {len(rows.in_order)} by order"
-    return said
+    return _against_order(said, fits, rows, matched)
 
 
-def _times_say(aligned: Aligned, rows: _Rows, matched: Matched) -> list[str]:
+def _times_say(aligned: Aligned, rows: _Rows, matched: Matched) -> list[tuple[int, str]]:
     if aligned.clock_s is None:
         timed = all(shot.at_s is not None for shot in (*rows.first, *rows.second))
         if timed and not (times_hold(rows.first) and times_hold(rows.second)):
-            return ["The times of the files are those of copying and tell nothing"]
+            return [(-1, "The times of the files are those of copying and tell nothing")]
         return []
-    fits = []
-    for pairs in (matched, rows.in_order):
-        ahead = [
-            (rows.second[two].at_s or 0.0) - (rows.first[one].at_s or 0.0) for one, two in pairs
-        ]
-        fits.append(sum(abs(one - aligned.clock_s) <= 6 for one in ahead))
+    ahead = [
+        [(rows.second[two].at_s or 0.0) - (rows.first[one].at_s or 0.0) for one, two in pairs]
+        for pairs in (matched, rows.in_order)
+    ]
+    fits = [sum(abs(one - aligned.clock_s) <= _TIMES_FIT_S for one in row) for row in ahead]
     said = f"The times they were filmed fit for {fits[0]} of {len(matched)} pairs"
-    if matched != rows.in_order:
-        said += f", against {fits[1]} by order"
-    return [said]
+    return [_against_order(said, fits, rows, matched)]
+
+
+def _sounds_say(rows: _Rows, matched: Matched) -> list[tuple[int, str]]:
+    if not any(rows.heard.values()):
+        return []
+    fits = [
+        sum(rows.heard.get(pair, False) for pair in pairs) for pairs in (matched, rows.in_order)
+    ]
+    said = f"{fits[0]} of {len(matched)} pairs were heard to be one scene"
+    return [_against_order(said, fits, rows, matched)]
+
+
+def _against_order(
+    said: str, fits: Sequence[int], rows: _Rows, matched: Matched
+) -> tuple[int, str]:
+    """Add how many pairs order alone would fit; give how many more the proposal fits."""
+    if matched == rows.in_order:
+        return 0, said
+    return fits[0] - fits[1], f"{said}, against {fits[1]} of {len(rows.in_order)} by order"
