@@ -23,11 +23,11 @@ from gradecut.workflows.films import path_of_film
 __all__ = ["ClipWritten", "angle_called", "steady_beat", "write_clip"]
 
 _USUAL_RATES = (
-    Fraction(24000, 1001), Fraction(24), Fraction(25), Fraction(30000, 1001), Fraction(30),
-    Fraction(48), Fraction(50), Fraction(60000, 1001), Fraction(60), Fraction(100),
-    Fraction(120000, 1001), Fraction(120), Fraction(240),
+    (Fraction(24000, 1001), Fraction(24)), (Fraction(25),), (Fraction(30000, 1001), Fraction(30)),
+    (Fraction(48),), (Fraction(50),), (Fraction(60000, 1001), Fraction(60)), (Fraction(100),),
+    (Fraction(120000, 1001), Fraction(120)), (Fraction(240),),
 )  # fmt: skip
-"""Rates cameras and players know (common practice, no source)."""
+"""Rates cameras and players know, rising, near twins together (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +126,7 @@ def steady_beat(times_s: Sequence[Fraction]) -> tuple[Fraction, list[int]]:
     """Choose a constant rate for frames that come unsteadily, and place them on its beats.
 
     Every frame goes to the beat nearest to its time. The rate is the lowest usual one that
-    gives each frame a beat of its own.
+    gives each frame a beat of its own; of near twins (29.97 and 30) the one that fits better.
 
     Parameters
     ----------
@@ -139,11 +139,25 @@ def steady_beat(times_s: Sequence[Fraction]) -> tuple[Fraction, list[int]]:
         Frames a second, and each frame's beat, from 0.
     """
     shortest_s = min((later - sooner for sooner, later in pairwise(times_s)), default=Fraction(1))
-    for rate in (*_USUAL_RATES, Fraction(ceil(1 / shortest_s))):
-        beats = [int((time_s - times_s[0]) * rate + Fraction(1, 2)) for time_s in times_s]
-        if all(later > sooner for sooner, later in pairwise(beats)):
+    for rates in (*_USUAL_RATES, (Fraction(ceil(1 / shortest_s)),)):
+        ways = [(rate, _beats(times_s, rate)) for rate in rates]
+        fitting = [way for way in ways if all(b > a for a, b in pairwise(way[1]))]
+        if fitting:
             break
-    return rate, beats
+    return min(fitting, key=lambda way: _astray_s(times_s, *way))
+
+
+def _beats(times_s: Sequence[Fraction], rate: Fraction) -> list[int]:
+    """Return the beat nearest to each time, counted from the first; halves go up."""
+    return [int((time_s - times_s[0]) * rate + Fraction(1, 2)) for time_s in times_s]
+
+
+def _astray_s(times_s: Sequence[Fraction], rate: Fraction, beats: Sequence[int]) -> Fraction:
+    """Return how far beats lie from their times, added up."""
+    off_s = (
+        abs(beat / rate - time_s + times_s[0]) for beat, time_s in zip(beats, times_s, strict=True)
+    )
+    return sum(off_s, Fraction(0))
 
 
 def _plan_of(film: Film, path: str, clip: Clip, angle: Angle) -> tuple[Plan, tuple[str, ...]]:

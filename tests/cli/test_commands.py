@@ -188,6 +188,19 @@ def test_a_reel_is_rendered_with_its_chapters(run: Run, graded_book: Path, tmp_p
         assert [reel.question for reel in book.find(Reel)] == ["Keel, right fits on zone to him"]
 
 
+def test_a_play_is_written_as_film_of_its_own(run: Run, graded_book: Path, tmp_path: Path) -> None:
+    """One play from one angle; without an angle where there are two, it is asked for."""
+    out = tmp_path / "play1.mp4"
+    done = run("clip", graded_book, "--play", "1", "--angle", "end", "--out", out)
+    assert done.exit_code == 0, done.stderr
+    assert "Written:" in done.stdout
+    with open_film(out) as film:
+        assert film.frame_count == 150
+    refused = run("clip", graded_book, "--play", "1", "--out", out)
+    assert refused.exit_code == 1
+    assert "name one of: end, side" in refused.stderr
+
+
 def test_the_corrections_leave_out_a_minor_and_name_him(
     run: Run, graded_book: Path, tmp_path: Path
 ) -> None:
