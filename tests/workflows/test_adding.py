@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from os import utime
 from pathlib import Path
 
 import pytest
@@ -146,6 +147,42 @@ def test_more_film_of_the_session_makes_more_plays(
         "1 again.mp4: this film is already in the book, as the end of play 1 of Tuesday, as "
         "“play 1”.",
     )
+
+
+def test_the_same_film_twice_on_a_card_is_taken_once(bare: Book, tmp_path: Path) -> None:
+    """Whatever it is called; the coach is told which two are one."""
+    make_film(tmp_path / "1.mp4", 40, END_FILMS["play 1.mp4"][1])
+    make_film(tmp_path / "2.mp4", 50, END_FILMS["play 1.mp4"][1])
+    shutil.copy(tmp_path / "1.mp4", tmp_path / "3 copy.mp4")
+    added = add_film(bare, [tmp_path], session="Tuesday")
+    assert (added.clips, added.angles, bare.count(StoredFilm)) == (2, 2, 2)
+    assert added.notes == ("3 copy.mp4: this is the same film as 1.mp4; it is taken once.",)
+
+
+def test_film_of_another_session_is_told_with_its_place(
+    book: Book, week_films: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """A new name and a new session do not double it."""
+    before = book.count(Angle)
+    shutil.copy(week_films[0] / "play 2.mp4", tmp_path / "inside run.mp4")
+    make_film(tmp_path / "new.mp4", 45, END_FILMS["play 1.mp4"][1])
+    added = add_film(book, [tmp_path], session="Wednesday")
+    assert added.notes == (
+        "inside run.mp4: this film is already in the book, as the end of play 2 of Tuesday, as "
+        "“play 2”.",
+    )
+    assert (added.clips, book.count(Angle)) == (1, before + 1)
+
+
+def test_times_that_contradict_names_are_told_not_sorted(bare: Book, tmp_path: Path) -> None:
+    """The order of the names stays; copied files, all of one time, say nothing."""
+    for number in (1, 2, 3):
+        make_film(tmp_path / f"{number}.mp4", 30 + number, END_FILMS["play 1.mp4"][1])
+    for number, at_s in ((1, 0), (2, 300), (3, 150)):
+        utime(tmp_path / f"{number}.mp4", (1_790_000_000 + at_s, 1_790_000_000 + at_s))
+    added = add_film(bare, [tmp_path], session="Tuesday")
+    assert films_of(bare, "end") == {1: "1", 2: "2", 3: "3"}
+    assert added.notes[0].startswith("By their times 3.mp4 was filmed before 2.mp4;")
 
 
 def test_one_bad_film_on_the_card_leaves_the_book_untouched(
