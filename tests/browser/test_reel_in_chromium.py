@@ -11,10 +11,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from gradecut.reels import Plan, render
+from gradecut.film import write_film
+from gradecut.reels import Piece, Plan, plan, render
 from tests.browser.chromium import chromium
-from tests.reels.numbered_film import make_film, number_on
-from tests.reels.test_render import has_ring, plan_of, wanted_numbers
+from tests.reels.numbered_film import SIZE_PX, make_film, number_on, numbered_frame, source_of
+from tests.reels.test_render import REEL, has_ring, plan_of, wanted_numbers
 
 pytestmark = pytest.mark.browser
 
@@ -93,3 +94,43 @@ def test_chromium_shows_the_reel_as_planned(reel: tuple[Path, Plan]) -> None:
         if wanted[frame] is not None:
             assert number_on(picture) == wanted[frame], f"frame {frame}"
         assert has_ring(picture) == (kinds[frame] == "freeze"), f"frame {frame}"
+
+
+LISTEN = """async ({film}) => {
+  const bytes = Uint8Array.from(atob(film), letter => letter.charCodeAt(0));
+  const heard = await new OfflineAudioContext(2, 1, 48000).decodeAudioData(bytes.buffer);
+  const loud = [];
+  const samples = heard.getChannelData(0);
+  for (let at = 0; at < samples.length; at++) {
+    if (Math.abs(samples[at]) > 0.3 && (!loud.length || at > loud.at(-1) + 14400)) loud.push(at);
+  }
+  return {length: samples.length, loud};
+}"""
+
+
+def test_chromium_hears_the_reel_in_step(tmp_path: Path) -> None:
+    """The click of a frame is heard within half a frame of when Chromium shows that frame."""
+    flash, rate = 64, Fraction(30)
+    frames = [numbered_frame(number) for number in range(120)]
+    clicking = np.zeros((4 * 48_000, 2), np.float32)
+    clicking[flash * 1600 : flash * 1600 + 96] = 0.9
+    film = tmp_path / "film.mp4"
+    write_film(film, frames, rate=rate, sound=[clicking], preset="ultrafast", threads=1)
+    piece = Piece(
+        reel_id=REEL.id, order=1, clip_id="clip", angle_id="end", title="Keel 52",
+        from_s=Fraction(-1), to_s=Fraction(3, 2),
+    )  # fmt: skip
+    made = plan(REEL, [piece], {"end": source_of(film, snap=50)}, [], size_px=SIZE_PX)
+    path = render(made, tmp_path / "reel.mp4", sound=True)
+
+    wanted = wanted_numbers(made)
+    place = wanted.index(flash)
+    _, pictures = seen(path, made, [place - 1, place, place + 1])
+    assert [number_on(picture) for picture in pictures] == [flash - 1, flash, flash + 1]
+    with chromium() as browser:
+        page = browser.new_page()
+        film_text = base64.b64encode(path.read_bytes()).decode()
+        answer = page.evaluate(LISTEN, {"film": film_text})
+    (heard,) = answer["loud"]
+    assert abs(heard / 48_000 - place / rate) < 1 / (2 * rate)
+    assert answer["length"] / 48_000 == pytest.approx(float(made.duration_s), abs=0.03)
