@@ -265,7 +265,9 @@ def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, b
             act.put(extra)
             order_to_id[order] = extra.id
         for one in moving:
-            act.put(replace(one, clip_id=order_to_id[goals[one.id]], offset_s=Fraction(0)))
+            goal_id = order_to_id[goals[one.id]]
+            # It no longer lies beside anything: it was laid beside another play's films.
+            act.put(replace(one, clip_id=goal_id, scale=Fraction(1), offset_s=Fraction(0)))
     return len(moving)
 
 

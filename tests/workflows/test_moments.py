@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -128,6 +129,41 @@ def test_cameras_that_were_not_put_beside_each_other_share_no_snap(book: Book) -
     line = line_of(book, 1)
     assert line.snap(angle_of(book, 1, "side")) is None
     assert line.reaction(rep_of(book, 1, "Keel")) is None
+
+
+def test_angles_are_together_once_their_snaps_or_sounds_say_so(book: Book) -> None:
+    """Not before; by snaps at the same frame too, and no longer when one is marked elsewhere."""
+    end, side = angle_of(book, 1), angle_of(book, 1, "side")
+    assert line_of(book, 1).together(end, end)
+    assert not line_of(book, 1).together(end, side)
+    mark_at(book, 1, "end", snap=50)
+    mark_at(book, 1, "side", snap=50)
+    line = line_of(book, 1)
+    assert [one.offset_s for one in line.angles] == [0, 0]
+    assert line.together(*line.angles)
+    moved = replace(angle_of(book, 1, "side"), offset_s=Fraction(1))
+    apart = replace(line, angles=(line.angles[0], moved))
+    assert not apart.together(*apart.angles)
+    assert replace(apart, moments=()).together(*apart.angles)
+
+
+def test_a_third_angle_that_nobody_moved_is_not_together(book: Book) -> None:
+    """One camera laid beside the first by sound says nothing of a third."""
+    end, side = angle_of(book, 1), angle_of(book, 1, "side")
+    tower = Angle(
+        clip_id=side.clip_id, film_id=side.film_id, name="tower", start_pts=side.start_pts,
+        stop_pts=side.stop_pts,
+    )  # fmt: skip
+    side = replace(side, scale=Fraction(1_000_001, 1_000_000), offset_s=Fraction(2))
+    line = replace(line_of(book, 1), angles=(end, side, tower))
+    assert line.together(end, side)
+    assert line.together(side, end)
+    assert not line.together(end, tower)
+    assert not line.together(side, tower)
+    moved = replace(tower, offset_s=Fraction(-1))
+    line = replace(line, angles=(end, side, moved))
+    assert line.together(end, moved)
+    assert line.together(side, moved)
 
 
 def test_a_reaction_by_a_carried_snap_has_frames_and_milliseconds_that_agree(book: Book) -> None:
