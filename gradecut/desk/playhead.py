@@ -10,6 +10,7 @@ from psygnal import Signal
 from gradecut.desk.film_place import FilmPlace, Readout
 from gradecut.desk.picture_lane import Picture, PictureLane
 from gradecut.desk.playing import Playing
+from gradecut.desk.ready_ahead import ReadyAhead
 from gradecut.errors import FilmError
 from gradecut.film import FrameServer
 from gradecut.records import Angle, StoredFilm
@@ -17,9 +18,6 @@ from gradecut.timebase import Frame, Pts
 from gradecut.workflows.moments import Timeline
 
 __all__ = ["Playhead", "away_words"]
-
-_TURN_AHEAD_S = Fraction(1, 2)
-"""So long before a loop turns, its beginning is made ready."""
 
 
 class Playhead:
@@ -66,7 +64,7 @@ class Playhead:
         self._lane = PictureLane(server)
         self._lane.came.connect(self._came)
         self._lane.failed.connect(self._failed)
-        self._warmed = False
+        self._ahead = ReadyAhead(server)
         self.place: FilmPlace | None = None
         self.frame = Frame(0)
         self.hurried = False
@@ -104,7 +102,7 @@ class Playhead:
             self.running.forget_dropped()
         self.moved.emit()
         self._ask(at_once=True)
-        self._stay_near()
+        self._ahead.stay_near(self.place, self.frame)
 
     def show_entry(self, timeline: Timeline, angle: Angle, path: str | None) -> None:
         """Put an angle on the stage where its clip is entered."""
@@ -124,8 +122,7 @@ class Playhead:
 
     def look_ahead(self, timeline: Timeline, angle: Angle, path: str) -> None:
         """Make the first picture of another clip ready while nothing else is asked for."""
-        place = FilmPlace(timeline=timeline, angle=angle, path=path)
-        self._server.prefetch(path, place.entry, place.first, place.last)
+        self._ahead.follow_with(FilmPlace(timeline=timeline, angle=angle, path=path))
 
     def refuse(self, why: str) -> None:
         """Show this film no more, and say why; its folder can be shown anew."""
@@ -254,7 +251,7 @@ class Playhead:
             return
         first, last = self.place.looped if self.looping else (self.place.entry, self.last)
         self.running.begin(first if self.frame >= last else self.frame)
-        self._warmed = False
+        self._ahead.begin()
         self.seek(first if self.frame >= last else self.frame)
         self.play_changed.emit()
 
@@ -281,7 +278,7 @@ class Playhead:
     def turn_loop(self) -> None:
         """Play over and over, or once."""
         self.running.looping = not self.running.looping
-        self._warmed = False
+        self._ahead.begin()
         self.play_changed.emit()
 
     @property
@@ -321,7 +318,10 @@ class Playhead:
             self._end_at(due.frame)
         elif due.turned or due.frame not in self.lost:
             self._wish(due.frame, rough=self.running.late, at_once=due.turned)
-        self._ready_turn(due.frame, turned=due.turned)
+        if due.turned:
+            self._ahead.turned()
+        elif self.looping:
+            self._ahead.near_turn(self.place, due.frame, self.speed)
 
     def _end_at(self, last: Frame) -> None:
         """Stop at the clip's last frame; where that is lost, at the last one that was shown."""
@@ -333,18 +333,6 @@ class Playhead:
         self._ask()
         self.play_changed.emit()
         self.moved.emit()
-
-    def _ready_turn(self, due: Frame, *, turned: bool) -> None:
-        """Have the loop's beginning made ready shortly before it is due."""
-        place = self.place
-        if turned or place is None or not self.looping or place.path is None:
-            self._warmed = self._warmed and not turned
-            return
-        first, last = place.looped
-        left_s = (place.time_of(last) - place.time_of(due)) / self.speed
-        if not self._warmed and left_s < _TURN_AHEAD_S:
-            self._warmed = True
-            self._server.prefetch(place.path, first, first, last)
 
     # ------------------------------------------------------------------ pictures
 
@@ -373,7 +361,7 @@ class Playhead:
             self.frame = frame
             self.moved.emit()
         self.pictured.emit()
-        self._stay_near()
+        self._ahead.stay_near(self.place, self.frame)
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
         """Show why there is no picture; a lost frame that comes by in playing is passed over."""
@@ -395,10 +383,6 @@ class Playhead:
         if self.running.waits_for(lost):
             self.running.go_on_from(Frame(lost + 1), dropped=1)
             self._wish(Frame(lost + 1))
-
-    def _stay_near(self) -> None:
-        if self.place is not None and self._lane.path is not None:
-            self._server.stay_near(self._lane.path, self.first, self.last, self.frame)
 
 
 def away_words(name: str) -> str:
