@@ -86,6 +86,7 @@ class FilmDesk:
         self.playhead = Playhead(self._server)
         self.told = FilmTold(self.playhead, post, say)
         self.second = SecondAngle(self.playhead, self._server, say)
+        self.told.check_too(self.second)
         self.hearing = Hearing(self.playhead, post, say)
         self.hand = Hand(self)
         self.judging = Judging(self)

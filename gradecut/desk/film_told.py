@@ -6,11 +6,14 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from os import stat
+from typing import Protocol
 
 from psygnal import Signal
 
+from gradecut.desk.film_place import FilmPlace
 from gradecut.desk.jobs import Post
 from gradecut.desk.playhead import Playhead
+from gradecut.desk.second_angle import SecondAngle
 from gradecut.errors import FilmError
 from gradecut.film import open_film
 from gradecut.records.fingerprint import Fingerprint
@@ -30,8 +33,20 @@ class _Told:
     fault: str = ""
 
 
+class _OnStage(Protocol):
+    """A stage whose film is checked."""
+
+    @property
+    def place(self) -> FilmPlace | None: ...
+
+    @property
+    def found(self) -> bool: ...
+
+    def refuse(self, why: str) -> None: ...
+
+
 class FilmTold:
-    """Reads the film on stage in a thread of its own, again whenever its file has changed.
+    """Reads the films on stage in a thread of its own, again whenever a file has changed.
 
     A file that is not the film that was added is not shown.
 
@@ -56,7 +71,13 @@ class FilmTold:
         self._asked: set[_Key] = set()
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="film notes")
         self._closed = False
-        head.pictured.connect(self._check)
+        self._stages: list[_OnStage] = [head]
+        head.pictured.connect(lambda: self._check(head))
+
+    def check_too(self, second: SecondAngle) -> None:
+        """Check the film of the second angle as well."""
+        self._stages.append(second)
+        second.changed.connect(lambda: self._check(second))
 
     def close(self) -> None:
         """Stop; what is being read is not told any more."""
@@ -65,7 +86,7 @@ class FilmTold:
 
     def notes(self) -> tuple[str, ...]:
         """Return what is worth knowing of the film on stage, without dots at the end."""
-        key = self._key()
+        key = _key_of(self._head)
         told = self._known.get(key) if key else None
         return tuple(note.rstrip(".") for note in told.notes) if told else ()
 
@@ -80,27 +101,16 @@ class FilmTold:
             notes.append(f"{len(lost)} {'frames' if len(lost) > 1 else 'frame'} can't be shown")
         self._say(f"{film.name}: {'; '.join(notes) if notes else 'nothing to note'}.")
 
-    def _key(self) -> _Key | None:
-        """Return what tells the file on stage from its next version; None without one."""
-        place = self._head.place
-        if place is None or place.path is None or not self._head.found:
-            return None
-        try:
-            found = stat(place.path)
-        except OSError:
-            return None
-        return place.path, found.st_size, found.st_mtime_ns
-
-    def _check(self) -> None:
-        """Read the file on stage where it was not read yet as it is now, and judge it."""
+    def _check(self, stage: _OnStage) -> None:
+        """Read a stage's file where it was not read yet as it is now, and judge it."""
         if self._head.playing or self._closed:
             return
-        key = self._key()
+        key = _key_of(stage)
         if key is None:
             return
         told = self._known.get(key)
         if told is not None:
-            self._judge(told)
+            _judge(stage, told)
         elif key not in self._asked:
             self._asked.add(key)
             self._pool.submit(self._read, key)
@@ -119,15 +129,30 @@ class FilmTold:
             return
         if not told.fault:
             self._known[key] = told
-        if key == self._key():
-            self._judge(told)
-            self.changed.emit()
+        for stage in self._stages:
+            if key == _key_of(stage):
+                _judge(stage, told)
+        self.changed.emit()
 
-    def _judge(self, told: _Told) -> None:
-        film = self._head.film
-        if film is None:
-            return
-        if told.fault:
-            self._head.refuse(told.fault[:1].upper() + told.fault[1:])
-        elif told.fingerprint != film.fingerprint:
-            self._head.refuse(_CHANGED.format(name=film.name))
+
+def _key_of(stage: _OnStage) -> _Key | None:
+    """Return what tells the file on a stage from its next version; None without one."""
+    place = stage.place
+    if place is None or place.path is None or not stage.found:
+        return None
+    try:
+        found = stat(place.path)
+    except OSError:
+        return None
+    return place.path, found.st_size, found.st_mtime_ns
+
+
+def _judge(stage: _OnStage, told: _Told) -> None:
+    """Take a film off a stage that is not the one that was added."""
+    film = stage.place.film if stage.place else None
+    if film is None:
+        return
+    if told.fault:
+        stage.refuse(told.fault[:1].upper() + told.fault[1:])
+    elif told.fingerprint != film.fingerprint:
+        stage.refuse(_CHANGED.format(name=film.name))

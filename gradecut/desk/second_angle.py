@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 
 from psygnal import Signal
 
@@ -77,6 +78,18 @@ class SecondAngle:
         """Take over the play shown, and what was marked since."""
         self._timeline, self._paths = timeline, paths
         self._take_other()
+
+    @property
+    def found(self) -> bool:
+        """Whether its film lies where this computer knows it, and is that film."""
+        return self._lane.path is not None
+
+    def refuse(self, why: str) -> None:
+        """Show its film no more, and say why."""
+        self._lane.load(None)
+        self._lane.refuse(None, why)
+        self.why = why
+        self.changed.emit()
 
     @property
     def picture(self) -> Picture | None:
@@ -171,5 +184,9 @@ class SecondAngle:
         return None
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
+        path, place = self._lane.path, self.place
+        if place is not None and path is not None and not Path(path).is_file():
+            self.refuse(away_words(place.film.name))
+            return
         self._lane.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
         self.changed.emit()

@@ -85,3 +85,28 @@ def test_a_film_that_vanishes_in_mid_work_is_said(
         posted.until(lambda: not desk.playhead.found)
         assert desk.playhead.picture is None
         assert "is not where it was" in desk.playhead.fault
+
+
+def test_the_second_films_file_is_checked_too(
+    folder: Path, posted: Posted, said: list[str]
+) -> None:
+    """Another film in the place of the second angle's is not shown beside."""
+    make_torture_film(folder / "film" / "side", "closed", count=40)
+    (folder / "film" / "side" / "1.mp4").rename(folder / "film" / "side" / "2.mp4")
+    make_book(
+        folder / "two.gradecut",
+        {"end": folder / "film" / "end", "side": folder / "film" / "side"},
+    )
+    with desk_on(folder / "two.gradecut", posted, said) as desk:
+        for _ in range(2):
+            desk.playhead.seek(10)
+            press(desk, "Z", "A")
+        press(desk, "Shift+A")
+        posted.until(lambda: desk.second.picture is not None)
+        shutil.copy(folder / "film" / "other" / "1.mp4", folder / "film" / "side" / "2.mp4")
+        press(desk, "Right")
+        posted.until(lambda: not desk.second.found)
+        assert desk.second.picture is None
+        assert "another film now" in desk.second.fault
+        assert desk.playhead.found
+        settle(desk, posted)
