@@ -19,9 +19,10 @@ _LEAST_BEFORE_S = 0.5
 _LEAST_RISE, _RISE_SHARE, _RISE_TIMES = 0.006, 0.2, 1.8
 _RISE_SIGMAS, _FLOOR_SHARE = 1.5, 0.8
 _SETTLED_SHARE, _SETTLED_S, _SHORTEST_S, _LONGEST_S = 0.35, 0.8, 1.0, 15.0
-_JOIN_S, _JOINED_S = 2.5, 12.0
+_JOIN_S, _JOINED_S, _SHIFT_S = 2.5, 12.0, 2.0
+_FASTER, _WALK_SHARE, _SWING_FASTER = 1.15, 0.8, 1.6
 _PAN_S, _PAN = 1.5, 0.08
-_WEAK_SHARE = 0.3
+_WEAK_SHARE = 0.35
 _BEGUN_SHARE = 0.7
 
 
@@ -38,7 +39,7 @@ class Burst:
     times : float
         How many times as much.
     level : float
-        How much they move.
+        How fast they move.
     settled : bool
         Whether they were seen to settle; else the film ends, or they never do.
     begun : bool
@@ -60,6 +61,7 @@ class _Part:
 
     times_s: Array
     stir: Array
+    pace: Array
     slid: Array
 
 
@@ -93,13 +95,22 @@ def find_bursts(watched: Watched, parts_s: list[tuple[float, float]]) -> list[li
 
 def _part_of(watched: Watched, start_s: float, stop_s: float) -> _Part:
     inside = (watched.times_s >= start_s) & (watched.times_s <= stop_s)
-    stir = watched.unlike[inside].copy()
-    if len(stir) > 1:
-        # The first picture of a part is compared with one of the part before.
-        stir[0] = stir[1]
-        padded = np.pad(stir, 1, mode="edge")
-        stir = np.median(np.stack([padded[:-2], padded[1:-1], padded[2:]]), axis=0)
-    return _Part(times_s=watched.times_s[inside], stir=stir, slid=watched.slid[inside])
+    return _Part(
+        times_s=watched.times_s[inside],
+        stir=_smooth(watched.stirred[inside], 2),
+        pace=_smooth(watched.unlike[inside], 1),
+        slid=watched.slid[inside],
+    )
+
+
+def _smooth(signal: Array, spoilt: int) -> Array:
+    """Return the middle one of each three; the first are compared with a part before this one."""
+    calm = signal.copy()
+    if len(calm) > spoilt:
+        calm[:spoilt] = calm[spoilt]
+        padded = np.pad(calm, 1, mode="edge")
+        calm = np.median(np.stack([padded[:-2], padded[1:-1], padded[2:]]), axis=0)
+    return np.asarray(calm, dtype=np.float64)
 
 
 def _grain_of(parts: list[_Part]) -> float:
@@ -157,15 +168,15 @@ def _burst_from(part: _Part, at: int, before: float, after: float) -> Burst:
     while start < at and part.stir[start] <= middle:
         start += 1
     start_s = float(part.times_s[start])
-    early = part.stir[(part.times_s >= start_s) & (part.times_s < start_s + 2.0)]
-    level = float(np.median(early))
-    stop_s, settled = _end_of(part, start_s, before + _SETTLED_SHARE * (level - before))
+    soon = (part.times_s >= start_s) & (part.times_s < start_s + 2.0)
+    stirred = float(np.median(part.stir[soon]))
+    stop_s, settled = _end_of(part, start_s, before + _SETTLED_SHARE * (stirred - before))
     return Burst(
         start_s=start_s,
         stop_s=stop_s,
         rise=after - before,
         times=after / max(before, 1e-4),
-        level=level,
+        level=float(np.median(part.pace[soon])),
         settled=settled,
     )
 
@@ -183,23 +194,29 @@ def _end_of(part: _Part, start_s: float, low: float) -> tuple[float, bool]:
 
 
 def _joined(bursts: list[Burst], part: _Part) -> list[Burst]:
-    """Join a burst to one just before it: no two plays are snapped so close on each other.
+    """Settle what two bursts close on each other are: no two plays are snapped so.
 
-    Where the camera swings away as it begins, men walk back to the next place instead.
+    A short one is a shift or a false start before the snap, and joined. After a play men walk
+    back to the next place, slower than they ran, or the camera swings there: left out. What
+    runs faster than what went before may be the snap after all, and stays.
     """
     kept: list[Burst] = []
     for burst in bursts:
         last = kept[-1] if kept else None
         if last is None or burst.start_s - last.stop_s > _JOIN_S:
             kept.append(burst)
-        elif _swings(part, burst.start_s):
             continue
-        elif burst.stop_s - last.start_s > _JOINED_S:
+        times = burst.level / max(last.level, 1e-6)
+        swings = _swings(part, burst.start_s)
+        if last.stop_s - last.start_s < _SHIFT_S and not swings:
+            level = max(last.level, burst.level)
+            kept[-1] = replace(last, stop_s=burst.stop_s, settled=burst.settled, level=level)
+        elif times < (_SWING_FASTER if swings else _WALK_SHARE):
+            continue
+        elif times > _FASTER or burst.stop_s - last.start_s > _JOINED_S:
             kept.append(burst)
         else:
-            kept[-1] = replace(
-                last, stop_s=burst.stop_s, settled=burst.settled, level=max(last.level, burst.level)
-            )
+            kept[-1] = replace(last, stop_s=burst.stop_s, settled=burst.settled)
     return kept
 
 
@@ -214,13 +231,14 @@ def _with_begun(bursts: list[Burst], part: _Part, still: float, usual: float) ->
     if len(part.times_s) < 5:
         return bursts
     first_s = float(part.times_s[0])
-    early = float(np.median(part.stir[part.times_s < first_s + 1.0]))
-    if early < still + _BEGUN_SHARE * (usual - still):
+    soon = part.times_s < first_s + 1.0
+    early, pace = float(np.median(part.stir[soon])), float(np.median(part.pace[soon]))
+    if early < 2 * still or pace < _BEGUN_SHARE * usual:
         return bursts
     stop_s, settled = _end_of(part, first_s, still + _SETTLED_SHARE * (early - still))
     if not settled or (bursts and bursts[0].start_s < stop_s + _JOIN_S):
         return bursts
     begun = Burst(
-        start_s=first_s, stop_s=stop_s, rise=0.0, times=1.0, level=early, settled=True, begun=True
+        start_s=first_s, stop_s=stop_s, rise=0.0, times=1.0, level=pace, settled=True, begun=True
     )
     return [begun, *bursts]

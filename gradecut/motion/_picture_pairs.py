@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["PairFacts", "compare_pictures"]
+__all__ = ["PairFacts", "compare_pictures", "unlike_when_laid"]
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.uint8]
@@ -21,7 +21,7 @@ _GOOD_ENOUGH = 0.15
 _SLIDE = 0.2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PairFacts:
     """What changed between two pictures.
 
@@ -29,12 +29,15 @@ class PairFacts:
     ----------
     pan_xy : tuple of float
         How far the picture slid right and down, as a share of its width.
+    laid : ndarray, shape (3, 3), float64
+        Carries pixels of the first picture to pixels of the second.
     unlike : float
         0 where they agree then, 1 where they have nothing in common; between, the more men
         moved by themselves the larger.
     """
 
     pan_xy: tuple[float, float]
+    laid: Array
     unlike: float
 
 
@@ -60,18 +63,28 @@ def compare_pictures(before: Grey, after: Grey) -> PairFacts:
             best = facts
         if best is not None and best.unlike < _GOOD_ENOUGH:
             break
-    return best or PairFacts(pan_xy=(0.0, 0.0), unlike=1.0)
+    return best or PairFacts(pan_xy=(0.0, 0.0), laid=np.eye(3), unlike=1.0)
 
 
 def _facts_of(before: Grey, after: Grey, laid: Array) -> PairFacts | None:
     """Return what a camera's motion leaves unexplained; None when it leaves hardly any picture."""
-    first, second, seen = _laid_over(before, after, laid)
-    if np.mean(seen) < _LEAST_OVERLAP:
+    unlike = unlike_when_laid(before, after, laid)
+    if unlike is None:
         return None
     height, width = before.shape
     slid = laid @ (width / 2, height / 2, 1.0) - (width / 2, height / 2)
     pan_xy = (float(slid[0]) / width, float(slid[1]) / width)
-    return PairFacts(pan_xy=pan_xy, unlike=_unlike(first, second, seen))
+    whole = np.vstack([laid, (0.0, 0.0, 1.0)])
+    return PairFacts(pan_xy=pan_xy, laid=whole, unlike=unlike)
+
+
+def unlike_when_laid(before: Grey, after: Grey, laid: Array) -> float | None:
+    """Return how unlike two pictures are, one laid over the other by a map of shape (2, 3).
+
+    None when hardly any picture is left to compare.
+    """
+    first, second, seen = _laid_over(before, after, laid)
+    return _unlike(first, second, seen) if np.mean(seen) >= _LEAST_OVERLAP else None
 
 
 def _by_corners(before: Grey, after: Grey) -> Array | None:

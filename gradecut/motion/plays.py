@@ -71,7 +71,10 @@ def find_plays(
     --------
     >>> import numpy as np
     >>> from gradecut.motion.recording_watch import Watched
-    >>> still = Watched(times_s=np.arange(300) / 5, unlike=np.zeros(300), slid=np.zeros((300, 2)))
+    >>> nothing = np.zeros(300)
+    >>> still = Watched(
+    ...     times_s=np.arange(300) / 5, unlike=nothing, stirred=nothing, slid=np.zeros((300, 2))
+    ... )
     >>> [(play.start_s, play.stop_s, play.confidence) for play in find_plays(still)]
     [(0.0, 59.8, 0.1)]
     """

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from gradecut.motion._picture_pairs import compare_pictures
+from gradecut.motion._picture_pairs import compare_pictures, unlike_when_laid
 
 __all__ = ["Break", "Watched", "find_breaks", "watch_recording"]
 
@@ -17,7 +17,6 @@ Array = NDArray[np.float64]
 Grey = NDArray[np.uint8]
 
 _PAUSE_BEATS, _LEAST_PAUSE_S = 5, 0.6
-_DOUBTED = 0.25
 _CUT_UNLIKE, _CUT_ABOVE, _CUT_TIMES = 0.3, 0.2, 2.5
 _SAME_BREAK_S = 0.5
 
@@ -32,13 +31,18 @@ class Watched:
         When each was taken, seconds from the first frame of the film, rising.
     unlike : ndarray, shape (N,), float64
         How much of each differs from the picture before, with the camera's motion taken out:
-        0 for not at all, 1 for nothing in common. 0 for the first.
+        0 for not at all, 1 for nothing in common. 0 for the first. The faster men move, the
+        more.
+    stirred : ndarray, shape (N,), float64
+        The same against the picture before that one: men have gone twice as far, while grain
+        and shaking are the same. Shows best that men move, but not how fast.
     slid : ndarray, shape (N, 2), float64
         How far the picture slid right and down since the one before, as a share of its width.
     """
 
     times_s: Array
     unlike: Array
+    stirred: Array
     slid: Array
 
 
@@ -74,38 +78,32 @@ def watch_recording(samples: Iterable[tuple[Fraction, Grey]]) -> Watched:
         When sizes differ or times don't rise.
     """
     times: list[float] = []
-    unlike: list[float] = []
-    slid: list[tuple[float, float]] = []
-    before: list[Grey] = []
+    told: list[tuple[float, float, float, float]] = []
+    last: Grey | None = None
+    older: Grey | None = None
+    before = np.eye(3)
     for time_s, picture in samples:
         if times and time_s <= times[-1]:
             raise ValueError("The times of pictures must rise.")
         times.append(float(time_s))
-        differs, slide = _against(before, picture) if before else (0.0, (0.0, 0.0))
-        unlike.append(differs)
-        slid.append(slide)
-        before = [*before[-1:], picture]
+        if last is None:
+            told.append((0.0, 0.0, 0.0, 0.0))
+        else:
+            facts = compare_pictures(last, picture)
+            stirred = None
+            if older is not None:
+                stirred = unlike_when_laid(older, picture, (facts.laid @ before)[:2])
+            stirred = facts.unlike if stirred is None else stirred
+            told.append((facts.unlike, stirred, *facts.pan_xy))
+            before = facts.laid
+        last, older = picture, last
+    columns = np.array(told, dtype=np.float64).reshape(-1, 4)
     return Watched(
         times_s=np.array(times, dtype=np.float64),
-        unlike=np.array(unlike, dtype=np.float64),
-        slid=np.array(slid, dtype=np.float64).reshape(-1, 2),
+        unlike=columns[:, 0],
+        stirred=columns[:, 1],
+        slid=columns[:, 2:],
     )
-
-
-def _against(before: list[Grey], picture: Grey) -> tuple[float, tuple[float, float]]:
-    """Return how unlike a picture is to those before, and how far it slid since the last.
-
-    Against the last but one men have gone twice as far, while grain and shaking are the same.
-    Where those two have little in common the last one decides: a picture that is torn spoils
-    one comparison, another place spoils both.
-    """
-    facts = compare_pictures(before[0], picture)
-    if len(before) > 1 and facts.unlike >= _DOUBTED:
-        last = compare_pictures(before[-1], picture)
-        if last.unlike < facts.unlike:
-            return last.unlike, last.pan_xy
-    across, down = facts.pan_xy
-    return facts.unlike, (across / len(before), down / len(before))
 
 
 def find_breaks(watched: Watched, frame_times_s: ArrayLike) -> tuple[Break, ...]:
@@ -127,7 +125,7 @@ def find_breaks(watched: Watched, frame_times_s: ArrayLike) -> tuple[Break, ...]
             Break(before_s=float(frames[at]), after_s=float(frames[at + 1]), paused=True)
             for at in np.flatnonzero(gaps > longest)
         ]
-    for at in _cuts(watched.unlike):
+    for at in _cuts(np.minimum(watched.unlike, watched.stirred)):
         before_s, after_s = float(watched.times_s[at - 1]), float(watched.times_s[at])
         if all(
             after_s < one.before_s - _SAME_BREAK_S or before_s > one.after_s + _SAME_BREAK_S
