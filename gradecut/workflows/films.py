@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from os import PathLike
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
 from gradecut.book import Book
 from gradecut.errors import FilmError, InputError
@@ -204,7 +205,7 @@ def keep_indexes(book: Book, film_ids: Sequence[str]) -> int:
 
 
 def offer_indexes(book: Book, film_ids: Sequence[str]) -> int:
-    """Give this computer the book's indexes of films, before they are opened.
+    """Give this computer the book's indexes of films; asking for their paths does so too.
 
     A film added on another computer then opens at once. What comes with a book comes from
     outside: an index that is damaged, or speaks of another film, is passed over, and the
@@ -243,8 +244,25 @@ def _file_here(book: Book, film: StoredFilm, path: Path) -> FilmFile:
     return replace(file, id=old[0].id) if old else file
 
 
+_OFFERED: WeakKeyDictionary[Book, set[str]] = WeakKeyDictionary()
+"""Films of each open book whose indexes were offered already: once is enough."""
+
+
 def paths_of_films(book: Book, film_ids: Sequence[str]) -> dict[str, str]:
-    """Return where films lie on this computer; those whose file is away are left out."""
+    """Return where films lie on this computer; those whose file is away are left out.
+
+    Whoever asks is about to open them, so the book's indexes of them are offered first.
+    """
+    found = _paths_here(book, film_ids)
+    offered = _OFFERED.setdefault(book, set())
+    new = [film_id for film_id in found if film_id not in offered]
+    if new:
+        offer_indexes(book, new)
+        offered.update(new)
+    return found
+
+
+def _paths_here(book: Book, film_ids: Sequence[str]) -> dict[str, str]:
     files = book.find(FilmFile, film_id=list(film_ids), computer=book.computer)
     return {file.film_id: file.path for file in files if Path(file.path).is_file()}
 
@@ -287,7 +305,7 @@ def find_moved_films(
         When asked to stop; the book then stays as it was.
     """
     known = {film.fingerprint: film for film in book.find(StoredFilm)}
-    here = paths_of_films(book, [film.id for film in known.values()])
+    here = _paths_here(book, [film.id for film in known.values()])
     missing = {mark: film for mark, film in known.items() if film.id not in here}
     paths = find_films(folder)
     found: list[FilmFile] = []

@@ -19,7 +19,7 @@ from gradecut.film.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session, StoredFilm
 from gradecut.workflows.aligning import Aligned, Shot, align, times_hold
-from gradecut.workflows.films import offer_indexes, paths_of_films
+from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.syncing import HEARD_HZ
 
 __all__ = ["Pairing", "PairingAsked", "free_plays", "propose_pairing", "recorded_s"]
@@ -231,7 +231,6 @@ def _listen(
     cancel: CancelToken | None,
 ) -> dict[tuple[int, int], bool]:
     """Compare the sounds of pairs that may belong together; none where either has no sound."""
-    offer_indexes(book, list(stored))
     paths = paths_of_films(book, list(stored))
     heard: dict[tuple[int, int], bool] = {}
     reach = abs(len(angles) - len(films)) + _NEIGHBOURS
