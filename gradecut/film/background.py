@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
-from gradecut.film.memory import copied, return_memory
+from gradecut.film.memory import copied, look_the_same, return_memory
 from gradecut.film.open_films import KeptPicture
 from gradecut.film.preparing import Job, jobs
 from gradecut.film.served import Served
@@ -85,13 +85,21 @@ class Background:
     def _close(self, overgrown: OpenFilm) -> None:
         """Close a decoder that holds much memory, and keep its pictures in memory of their own.
 
-        One picture left would keep all the memory of its decoder.
+        One picture left in it would keep all the memory of a decoder. Pictures of which a
+        copy would not look the same are let go of.
         """
-        served = self._served
-        for number, kept in served.pictures.all_of(overgrown.path):
-            if kept.cache is overgrown.cache and served.stand_still(lambda: False):
-                after = KeptPicture(picture=copied(kept.picture), cache=None)
-                served.pictures.exchange(overgrown.path, number, kept, after)
+        served, path = self._served, overgrown.path
+        same: bool | None = None
+        for number, kept in served.pictures.all_of(path):
+            if kept.cache is not overgrown.cache or not served.stand_still(lambda: False):
+                continue
+            copy = copied(kept.picture)
+            if same is None:
+                same = look_the_same(overgrown.maker, kept.picture, copy)
+            if same:
+                served.pictures.exchange(path, number, kept, KeptPicture(picture=copy, cache=None))
+            else:
+                served.pictures.let_go(path, number)
         overgrown.film.close()
         return_memory()
 

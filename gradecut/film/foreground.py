@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import time
 from collections import OrderedDict
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
+from gradecut.film.memory import return_memory
 from gradecut.film.served import Picture, Request, Served
 from gradecut.film.small_copies import enlarge
 
@@ -18,6 +20,9 @@ if TYPE_CHECKING:
 __all__ = ["Foreground"]
 
 _MOST_MAKERS = 8
+_LONG_S = 0.2
+"""An answer that took so long let go of many pictures."""
+
 _STEP_BACK = 90
 """So many frames back is a held key that will ask for more; farther is a jump."""
 
@@ -35,7 +40,10 @@ class Foreground:
         lane = ""
         while (asked := self._served.next_request(lane)) is not None:
             lane = asked.lane
+            began = time.monotonic()
             self._answer(asked)
+            if time.monotonic() - began > _LONG_S:
+                return_memory()
 
     def _answer(self, asked: Request) -> None:
         served = self._served

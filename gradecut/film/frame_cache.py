@@ -103,6 +103,12 @@ class Store(Generic[Kept]):
                 if self._dropped is not None:
                     self._dropped(before)
 
+    def let_go(self, film: str, number: int) -> None:
+        """Let go of what is kept of a frame."""
+        with self._lock:
+            if (film, number) in self._kept:
+                self._drop((film, number))
+
     def all_of(self, film: str) -> list[tuple[int, Kept]]:
         """Return what is kept of a film, by frame."""
         with self._lock:

@@ -11,11 +11,16 @@ import numpy as np
 if TYPE_CHECKING:
     import av
 
-__all__ = ["copied", "return_memory"]
+    from gradecut.film.picture import PictureMaker
+
+__all__ = ["copied", "look_the_same", "return_memory"]
 
 
 def copied(picture: av.VideoFrame) -> av.VideoFrame:
-    """Return a copy of a decoded picture in memory of its own, its colour tags with it."""
+    """Return a copy of a decoded picture in memory of its own, its colour tags with it.
+
+    Where its colour samples lie is not copied: PyAV does not tell. See ``look_the_same``.
+    """
     import av
 
     copy = av.VideoFrame(picture.width, picture.height, picture.format.name)
@@ -31,6 +36,16 @@ def copied(picture: av.VideoFrame) -> av.VideoFrame:
     copy.pts, copy.time_base = picture.pts, picture.time_base
     copy.colorspace, copy.color_range = picture.colorspace, picture.color_range
     return copy
+
+
+def look_the_same(maker: PictureMaker, picture: av.VideoFrame, copy: av.VideoFrame) -> bool:
+    """Whether a picture and its copy are displayed alike, to the last pixel."""
+    import av
+
+    try:
+        return np.array_equal(maker.rgb(picture), maker.rgb(copy))
+    except (av.FFmpegError, ValueError):
+        return False
 
 
 def return_memory() -> None:
