@@ -6,7 +6,6 @@ import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
 from os import PathLike
 from pathlib import Path
 
@@ -16,25 +15,22 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import (
     Angle,
     Clip,
-    Fingerprint,
     Mark,
     Moment,
     Piece,
     Player,
     Session,
     SessionKind,
-    StoredFilm,
 )
-from gradecut.workflows.aligning import Shot, times_hold
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.films import ReadFilm, gather_films, read_film
+from gradecut.workflows.films import ReadFilm, gather_films
 from gradecut.workflows.pairing import (
     Pairing,
     PairingAsked,
     free_plays,
     propose_pairing,
-    recorded_s,
 )
+from gradecut.workflows.reading import read_new
 from gradecut.workflows.script import ScriptLine, match_script, read_script
 
 __all__ = ["Added", "add_film", "find_session", "read_plays", "script_session", "shift_pairing"]
@@ -164,7 +160,7 @@ def add_film(
     if script is not None:
         players = book.find(Player)
         lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
-    reads, notes = _read_new(book, paths, cancel)
+    reads, notes = read_new(book, paths, cancel)
     free = [clip for clip in free_plays(book, home, angle) if clip.order not in without]
     told = by_order or not free or not reads or (bool(without) and len(free) == len(reads))
     if pairing is None and not told:
@@ -284,57 +280,6 @@ def _check_nothing_rests_on(book: Book, moving: Sequence[Angle], what: str) -> N
             raise BookError(f"{said} on {what}; take them back before you move it.")
 
 
-def _read_new(
-    book: Book, paths: Sequence[Path], cancel: CancelToken | None
-) -> tuple[dict[Path, ReadFilm], list[str]]:
-    """Read films, each once, without those the book has; tell of both."""
-    reads: dict[Path, ReadFilm] = {}
-    seen: dict[Fingerprint, Path] = {}
-    notes: list[str] = []
-    moved: list[ReadFilm] = []
-    for path in paths:
-        if cancel is not None:
-            cancel.check("Adding film")
-        read = read_film(book, path)
-        notes += [f"{path.name}: {one}" for one in read.notes]
-        twin = seen.setdefault(read.film.fingerprint, path)
-        already = book.find(Angle, film_id=read.film.id)
-        if twin != path:
-            notes.append(f"{path.name}: this is the same film as {twin.name}; it is taken once.")
-        elif already:
-            notes.append(_already(book, path, read.film, already))
-            moved.append(read)
-        else:
-            reads[path] = read
-    if moved:
-        with book.act("note where films lie") as act:
-            for read in moved:
-                act.put(*read.rows)
-    return reads, [*notes, *_times_against_names(reads)]
-
-
-def _times_against_names(reads: Mapping[Path, ReadFilm]) -> list[str]:
-    """Tell where films were clearly not filmed in the order of their names."""
-    shots = [
-        Shot(length_s=float(read.film.duration_s), at_s=recorded_s(read.film.recorded_at))
-        for read in reads.values()
-    ]
-    if not times_hold(shots):
-        return []
-    turned = [
-        f"{after.name} was filmed before {one.name}"
-        for (one, first), (after, second) in pairwise(zip(reads, shots, strict=True))
-        if (second.at_s or 0) < (first.at_s or 0)
-    ]
-    if not turned:
-        return []
-    more = f" (and so are {len(turned) - 1} more)" if len(turned) > 1 else ""
-    return [
-        f"By their times {turned[0]}{more}; the order of the names was kept. If it is wrong, "
-        "take this back and add them one after another."
-    ]
-
-
 Places = dict[Path, int]
 """Which film goes to which play."""
 
@@ -428,19 +373,6 @@ def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
         name=angle,
         start_pts=read.film.first_pts,
         stop_pts=read.last_pts,
-    )
-
-
-def _already(book: Book, path: Path, film: StoredFilm, angles: Sequence[Angle]) -> str:
-    """Tell where in the book a film is, and under which name if that is another."""
-    clips = {clip.id: clip for clip in book.find(Clip, id=[one.clip_id for one in angles])}
-    plays = sorted(clips[one.clip_id].order for one in angles)
-    session = book.get(Session, clips[angles[0].clip_id].session_id)
-    listed = f"play {plays[0]}" if len(plays) == 1 else f"plays {plays[0]} to {plays[-1]}"
-    name = f", as “{film.name}”" if film.name != path.stem else ""
-    return (
-        f"{path.name}: this film is already in the book, as the {angles[0].name} of {listed} of "
-        f"{session.name}{name}."
     )
 
 
