@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -40,14 +41,14 @@ def ask_new_book(window: MainWindow) -> None:
     NewBookForm(window).open()
 
 
-def ask_film(window: MainWindow) -> None:
-    """Ask which film goes where, and add it."""
+def ask_film(window: MainWindow, places: Sequence[str] = ()) -> None:
+    """Ask which film goes where, and add it; places that were dropped are filled in."""
     if window.desk is None:
         window.say(Refusal("Open a book first; film is added to it."))
         return
     from gradecut.app.add_film_form import AddFilmForm
 
-    AddFilmForm(window, window.desk).open()
+    AddFilmForm(window, window.desk, places).open()
 
 
 def ask_grader(window: MainWindow) -> None:

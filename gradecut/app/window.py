@@ -13,6 +13,7 @@ from PyQt6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayo
 
 from gradecut.app import forms, sheets
 from gradecut.app.actions import Action
+from gradecut.app.film_drop import FilmDrop
 from gradecut.app.header import Header
 from gradecut.app.labels import line_across
 from gradecut.app.menu import as_key
@@ -107,6 +108,7 @@ class MainWindow(QMainWindow):
             column.addWidget(part)
         column.setStretchFactor(self.stack, 1)
         self.setCentralWidget(whole)
+        FilmDrop(self, partial(forms.ask_film, self))
 
     def _room(self) -> QSize:
         """Return the usual size, or what the screen has room for where that is less."""

@@ -90,7 +90,7 @@ class JobRunner:
         self.working.emit(name, 0.0)
         future = self._pool.submit(self._run, name, work, token, ends)
         self._running[future] = token
-        future.add_done_callback(lambda ended: self._tell(lambda: self._end(ended)))
+        future.add_done_callback(lambda ended: self.tell(lambda: self._end(ended)))
 
     def cancel(self) -> None:
         """Ask everything that runs or waits to stop."""
@@ -103,7 +103,7 @@ class JobRunner:
         self.cancel()
         self._pool.shutdown(wait=True, cancel_futures=True)
 
-    def _tell(self, work: Callable[[], None]) -> None:
+    def tell(self, work: Callable[[], None]) -> None:
         """Post something that is not to happen any more once this is closed."""
         self._post(lambda: None if self._closed else work())
 
@@ -121,7 +121,7 @@ class JobRunner:
             now = time.monotonic()
             if now - last_s >= _TELL_EVERY_S:
                 last_s = now
-                self._tell(lambda: self.working.emit(saying or name, done))
+                self.tell(lambda: self.working.emit(saying or name, done))
 
         try:
             token.check(name)
@@ -130,12 +130,12 @@ class JobRunner:
             # Work that leaves something behind when it is stopped says so itself.
             bare = type(error) is Cancelled
             told = f"{name}: stopped; nothing was written." if bare else str(error)
-            self._tell(lambda: ends.stopped(told))
+            self.tell(lambda: ends.stopped(told))
         except GradecutError as error:
             refusal = Refusal(error)
-            self._tell(lambda: ends.refused(refusal))
+            self.tell(lambda: ends.refused(refusal))
         else:
-            self._tell(lambda: ends.done(result))
+            self.tell(lambda: ends.done(result))
 
     def _end(self, ended: Future[None]) -> None:
         self._running.pop(ended, None)

@@ -18,7 +18,7 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.workflows.pace import size_words
 from gradecut.workflows.verified_copy import digest_of, said_of
 
-__all__ = ["CardFilm", "CardPlan", "plan_card"]
+__all__ = ["CardFilm", "CardPlan", "looks_like_card", "plan_card"]
 
 _SAME_TIME_S = 2
 """A drive formatted as FAT keeps the time of a file in steps of two seconds (from memory)."""
@@ -102,6 +102,17 @@ def plan_card(
         films.append(film)
     _check_room(goal, films)
     return CardPlan(card=root, goal=goal, films=tuple(films), notes=tuple(notes))
+
+
+def looks_like_card(place: str | PathLike[str]) -> bool:
+    """Tell whether a place is a folder that has no film of its own, but folders of film."""
+    root = Path(place)
+    if not root.is_dir():
+        return False
+    try:
+        return all(film.parent != root for film in find_films(root))
+    except FilmError:
+        return False
 
 
 def _as_shot(films: Sequence[Path]) -> list[Path]:
