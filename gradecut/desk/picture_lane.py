@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import TypeAlias
 
 import numpy as np
@@ -15,6 +16,9 @@ from gradecut.timebase import Frame
 __all__ = ["Picture", "PictureLane"]
 
 Picture: TypeAlias = "NDArray[np.uint8]"
+
+_LONG_S = 0.05
+"""What takes so long is given up for a quick copy of what is wished for since."""
 
 
 class PictureLane:
@@ -54,6 +58,7 @@ class PictureLane:
         self._asked: tuple[Frame, bool] | None = None
         self._wish: tuple[Frame, bool] | None = None
         self._turn = 0
+        self._sent_s = 0.0
         self.path: str | None = None
         self.shown: Frame | None = None
         self.picture: Picture | None = None
@@ -93,8 +98,16 @@ class PictureLane:
             self.forget()
             return
         self._wish = (frame, rough)
-        if self._asked is None or (at_once and self._asked != self._wish):
+        given_up = (at_once and self._asked != self._wish) or (rough and self._is_quicker(frame))
+        if self._asked is None or given_up:
             self._send()
+
+    def _is_quicker(self, frame: Frame) -> bool:
+        """Tell whether a quick copy is there at once, while what was asked for takes long."""
+        waited_s = time.monotonic() - self._sent_s
+        if self.path is None or waited_s < _LONG_S:
+            return False
+        return self._server.ready_share(self.path, frame, frame) > 0
 
     def refuse(self, frame: Frame | None, why: str) -> None:
         """Show no picture, and why."""
@@ -109,6 +122,7 @@ class PictureLane:
         (frame, rough), self._wish = self._wish, None
         self._asked = (frame, rough)
         self._turn += 1
+        self._sent_s = time.monotonic()
         turn = self._turn
         self._server.request(
             self.path,
