@@ -149,11 +149,13 @@ def _quick_stream(
 
 
 def _spread(keys: NDArray[np.int64], step: Fraction) -> list[int]:
-    """Choose keys about a step apart, the first always."""
+    """Choose the first key at or after each step from the first one on."""
     chosen: list[int] = []
-    for pts in keys:
-        if not chosen or pts - chosen[-1] >= step * _KEYS_ALONE:
-            chosen.append(int(pts))
+    due: Fraction | int = int(keys[0])
+    for pts in (int(key) for key in keys):
+        if pts >= due:
+            chosen.append(pts)
+            due = due + step if pts < due + step else pts + step
     return chosen
 
 
