@@ -4,10 +4,12 @@ Threads that decode pictures side by side lose signs of damage: FFmpeg copies th
 H.264 picture when it hands the picture out, and by then the thread that decodes it may not
 have got to the damage. So the quick way has H.264 pictures held back until as many others
 have been begun as there are threads: by then the thread has ended and the sign is complete.
-Threads that share one picture (slices) lose signs for good and are never used. HEVC and VP9
-tell damage as an error of the packet, in order, when asked to be strict; HEVC tells next to
-nothing otherwise, so that the careful way is strict with it too, unless a film is made in a
-way that strictness takes for damage everywhere.
+Threads that share one picture (slices) lose signs for good and are never used.
+
+HEVC tells next to nothing of damage unless asked to be strict, and then as an error of the
+packet; so the careful way is strict with it, unless a film is made in a way that strictness
+takes for damage everywhere. It has no quick way: its threads can wait for each other without
+end when a picture is damaged.
 """
 
 from __future__ import annotations
@@ -80,8 +82,6 @@ def quick_way(index: FrameIndex) -> Way | None:
     if cores == 1 or index.counted:
         return None
     threads = min(cores + 1, _MOST_THREADS)
-    if index.facts.codec in ("hevc", "vp9"):
-        return Way(threads=threads, options=_STRICT, tells_by_error=True)
     held_back = _reordering(index) + threads
     if index.facts.codec != "h264" or held_back > _MOST_HELD_BACK:
         return None

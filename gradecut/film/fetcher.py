@@ -103,18 +103,25 @@ class Fetcher:
         """
         whole = whole or number + 1 in self._cache or number == self._last - 1
         self._last = number
-        group = int(self._index.key_of[number])
-        if number not in self.refused:
-            picture = None
-            if not carefully and self._quick_way is not None and group not in self._troubled:
-                picture = self._fetch_quickly(number, whole=whole)
-            if picture is None:
-                picture = self._fetch_carefully(number)
-            if picture is not None:
-                return picture
+        picture = None if number in self.refused else self._fetch(number, whole, carefully)
+        if picture is not None:
+            return picture
         raise FilmError(
             self._path, f"frame {number} is damaged in the file and can't be shown; step past it."
         )
+
+    def _fetch(self, number: int, whole: bool, carefully: bool) -> av.VideoFrame | None:
+        is_quick = self._quick_way is not None and not carefully
+        try:
+            if is_quick and int(self._index.key_of[number]) not in self._troubled:
+                picture = self._fetch_quickly(number, whole=whole)
+                if picture is not None:
+                    return picture
+            return self._fetch_carefully(number)
+        except FilmError:
+            # The film went away; the next call opens it anew.
+            self.close()
+            raise
 
     def _fetch_quickly(self, number: int, *, whole: bool) -> av.VideoFrame | None:
         if self._quick is None and self._quick_way is not None:
@@ -135,12 +142,7 @@ class Fetcher:
         self, runner: Runner, number: int, key: int, *, keep_from: int
     ) -> av.VideoFrame | None:
         """Run to a frame, keeping what comes by; from the key only when that is nearer."""
-        nearer = self._index.first_of_key[key] <= runner.next_number <= number
-        if not nearer or number < runner.keep_from:
-            without = self._without.get(int(self._index.key_of[number]), frozenset())
-            runner.enter(key, keep_from=keep_from, without=without)
-        else:
-            runner.keep_from = max(runner.keep_from, keep_from)
+        self._place(runner, number, key, keep_from)
         wanted: av.VideoFrame | None = None
         reached = False
         while not reached and not runner.ended:
@@ -153,6 +155,15 @@ class Fetcher:
                     if came == number:
                         wanted = picture
         return wanted
+
+    def _place(self, runner: Runner, number: int, key: int, keep_from: int) -> None:
+        """Let a runner go on to a frame, or enter at the key when it can't or had better."""
+        nearer = self._index.first_of_key[key] <= runner.next_number <= number
+        if nearer and number >= runner.keep_from:
+            runner.keep_from = max(runner.keep_from, keep_from)
+            return
+        without = self._without.get(int(self._index.key_of[number]), frozenset())
+        runner.enter(key, keep_from=keep_from, without=without)
 
     def _fetch_carefully(self, number: int) -> av.VideoFrame | None:
         """Decode with every sign of damage; what comes out damaged is refused for good."""
@@ -228,14 +239,14 @@ class Fetcher:
                 self._steps_back += steps
                 return picture
         self._check_standing(number)
-        self._refuse(self._hanging_on(runner.first_damage(int(self._index.key_of[number])), number))
+        damaged = runner.first_damage(int(self._index.key_of[number]))
+        self._refuse(self._hanging_on(min(damaged, int(self._index.decode_at[number])), number))
         return None
 
     def _hanging_on(self, place: int, number: int) -> list[int]:
-        """Return the frames of a group from a damaged place on in decode order."""
+        """Return the frames of a frame's group from a damaged place on in decode order."""
         group = self._index.key_of == self._index.key_of[number]
-        hanging = np.flatnonzero(group & (self._index.decode_at >= place))
-        return [number, *hanging.tolist()]
+        return np.flatnonzero(group & (self._index.decode_at >= place)).tolist()
 
     def _numbers_at(self, places: frozenset[int]) -> list[int]:
         return [int(self._index.number_at[place]) for place in places]
@@ -244,9 +255,5 @@ class Fetcher:
         self.refused = self.refused | frozenset(numbers)
 
     def _check_standing(self, number: int) -> None:
-        """Tell a film that went away from damage; afterwards the file is opened anew."""
-        try:
-            self._standing.check(int(self._index.key_of[number]))
-        except FilmError:
-            self.close()
-            raise
+        """Tell a film that went away from damage."""
+        self._standing.check(int(self._index.key_of[number]))

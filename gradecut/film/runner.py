@@ -6,6 +6,9 @@ order, after a picture it flagged or lost and before the next key. So a frame is
 when such a picture lies between its key and itself, and none is handed out before
 everything decoded ahead of it has been seen. What a decoder can't notice nobody can
 refuse: H.264 and MPEG-4 show most damage, HEVC and VP9 less.
+
+A film refreshed bit by bit has keys that are whole only some frames later: damage from
+before such a key reaches past it, to the next.
 """
 
 from __future__ import annotations
@@ -91,6 +94,8 @@ class Runner:
         self._bad: list[int] = sorted(self._marked)
         self._disposable: set[int] = set()
         self._latest: deque[int] = deque(maxlen=self._way.in_work)
+        self._first_came = _NOWHERE
+        self._gradual: set[int] = set()
         self._waiting.clear()
         self._ended = False
         self.keep_from = keep_from
@@ -188,6 +193,10 @@ class Runner:
         """Take a picture in; the frames it jumps over are lost or were left out."""
         self._pass_over(number)
         place = int(self.index.decode_at[number])
+        self._first_came = place if self._first_came < 0 else self._first_came
+        key = int(self.index.key_of[number])
+        if number == self.index.first_of_key[key] and not picture.key_frame:
+            self._gradual.add(key)
         if picture.is_corrupt or not is_sure:
             insort(self._bad, place)
         self._early.add(place)
@@ -223,8 +232,11 @@ class Runner:
 
     def _is_tainted(self, number: int) -> bool:
         """Whether damage lies between a frame's key and the frame, in decode order."""
-        key_at = int(self.index.keys.decode_at[self.index.key_of[number]])
-        first_bad = bisect_left(self._bad, key_at)
+        key = int(self.index.key_of[number])
+        since = int(self.index.keys.decode_at[key])
+        if key in self._gradual:
+            since = max(int(self.index.keys.decode_at[max(key - 1, 0)]), self._first_came)
+        first_bad = bisect_left(self._bad, since)
         return first_bad < len(self._bad) and self._bad[first_bad] <= int(
             self.index.decode_at[number]
         )
