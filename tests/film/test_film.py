@@ -184,3 +184,31 @@ def test_a_raw_stream_is_counted_and_says_so(shelf: dict[str, Path]) -> None:
     with open_film(shelf["raw"]) as film:
         assert any("no usable times" in note for note in film.notes)
         assert film.time_of(30) == 1
+
+
+@pytest.mark.parametrize("name", ["closed", "turned", "mirrored", "ten_bit"])
+def test_a_small_picture_is_the_large_one_made_smaller(shelf: dict[str, Path], name: str) -> None:
+    """A small picture stands upright in the film's proportions, and is never enlarged."""
+    with open_film(shelf[name]) as film:
+        small = film.small(21, 96)
+        assert small.shape == (54, 96, 3)
+        assert small.dtype == np.uint8
+        assert number_on(small) == 21
+        assert np.array_equal(film.small(21, 9999), film.frame(21))
+
+
+def test_a_picture_as_stored_is_not_turned(shelf: dict[str, Path]) -> None:
+    """The decoder's own picture keeps the film's format, lies as it is stored, and is shared."""
+    with open_film(shelf["turned"]) as film:
+        stored = film.native(5)
+        assert (stored.width, stored.height) == (film.height, film.width)
+        assert stored.format.name == film.index.facts.pixel_format
+        assert film.native(5) is stored
+
+
+def test_nothing_is_lost_of_a_film_without_damage(shelf: dict[str, Path]) -> None:
+    """A whole film, gone through from its end, has no frame that counts as lost."""
+    with open_film(shelf["open_group"]) as film:
+        for place in reversed(range(film.frame_count)):
+            film.native(place)
+        assert film.lost == frozenset()
