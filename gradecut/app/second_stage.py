@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
 from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QTransform
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -15,12 +15,15 @@ from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
+from gradecut.desk.second_angle import OPENING
 from gradecut.records import Angle
 
 __all__ = ["AngleCaption", "SecondStage", "StagePair"]
 
 _CAPTION_PX = 30
 _SIDE_PX = 14.0
+_PATIENCE_MS = 350
+"""So long it stays dark before it says that film is being opened."""
 
 
 class SecondStage(QWidget):
@@ -35,6 +38,10 @@ class SecondStage(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip("Take this film in hand (A)")
+        self._patience = QTimer(self)
+        self._patience.setSingleShot(True)
+        self._patience.setInterval(_PATIENCE_MS)
+        self._patience.timeout.connect(self.update)
         dress.changed.connect(self.update)
 
     def sizeHint(self) -> QSize:
@@ -46,6 +53,8 @@ class SecondStage(QWidget):
         second = self._desk.second
         pixels = second.picture
         if pixels is None:
+            if self._image is not None or not self.isVisible():
+                self._patience.start()
             self._pixels = self._image = None
         elif pixels is not self._pixels:
             self._pixels, self._image = pixels, screen_image(pixels)
@@ -72,12 +81,12 @@ class SecondStage(QWidget):
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.setTransform(self.on_screen())
             painter.drawImage(QPointF(0, 0), self._image)
-        elif self._desk.second.fault:
+        elif self._desk.second.fault or not self._patience.isActive():
             painter.setPen(as_qcolor(self._dress.theme.quiet))
             painter.setFont(font("lead"))
             flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
             rect = QRectF(self.rect()).adjusted(40, 0, -40, -30)
-            painter.drawText(rect, flags, self._desk.second.fault)
+            painter.drawText(rect, flags, self._desk.second.fault or OPENING)
         painter.end()
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:

@@ -22,7 +22,7 @@ __all__ = ["StageBar"]
 _HIGH = 46
 _UPPER_Y, _LOWER_Y = 16.0, 34.0
 _LEFT_PX = 46.0
-_READOUT_PX = 316.0
+_READOUT_PX, _NARROW_READOUT_PX = 316.0, 250.0
 """Room that is kept for what is told at the left, so that no tool ever moves."""
 _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
 _SPEED_WORDS = {
@@ -104,15 +104,17 @@ class StageBar(TouchArea):
         if plus:
             rest = rect.adjusted(used + 5, 0, 0, 0)
             set_words(painter, rest, f"± {doubt}", self.theme.quiet, size="lead")
-        self._paint_ways(painter)
-        return _LEFT_PX + _READOUT_PX
+        end = _LEFT_PX + (_NARROW_READOUT_PX if self._narrow else _READOUT_PX)
+        self._paint_ways(painter, end)
+        return end
 
-    def _paint_ways(self, painter: QPainter) -> None:
+    def _paint_ways(self, painter: QPainter, end: float) -> None:
         """Set how it plays, each word to be touched; what is not as it should be comes last."""
         head, hearing = self._desk.playhead, self._desk.hearing
+        again = "loop" if self._narrow else "over and over"
         ways = (
             (_SPEED_WORDS[head.speed], head.speed != 1, self._turn_speed, "slower ,   faster ."),
-            ("over and over" if head.looping else "once", head.looping,
+            (again if head.looping else "once", head.looping,
              self._desk.moving.turn_loop, "over and over, or once (Y)"),
             ("sound" if hearing.on else "silent", hearing.on, hearing.turn, "sound (H)"),
         )  # fmt: skip
@@ -125,7 +127,8 @@ class StageBar(TouchArea):
             x += used + 14
         told = self.state_words()
         if told:
-            rect = QRectF(x, _LOWER_Y - 10, _LEFT_PX + _READOUT_PX - x, 20)
+            told = f"{head.dropped} dropped" if self._narrow and head.dropped else told
+            rect = QRectF(x, _LOWER_Y - 10, end - x, 20)
             used = set_words(painter, rect, told, self.theme.drawn.accent_text, size="small")
             self.spots.append(Spot(QRectF(x, _LOWER_Y - 11, used, 22), self.update, self._why()))
 

@@ -15,9 +15,10 @@ from gradecut.film import FrameServer
 from gradecut.timebase import Frame
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["ONE_ANGLE", "SecondAngle", "apart_words"]
+__all__ = ["ONE_ANGLE", "OPENING", "SecondAngle", "apart_words"]
 
 ONE_ANGLE = "This play has one angle only."
+OPENING = "Opening the film …"
 
 
 def apart_words(name: str) -> str:
@@ -121,7 +122,7 @@ class SecondAngle:
         """Say what is shown."""
         told = self.readout()
         if self.fault or told is None or self.place is None:
-            return self.fault or "Opening the film …"
+            return self.fault or OPENING
         return f"Frame {told.words} of {self.place.film.name}."
 
     def _other(self) -> FilmPlace | None:
