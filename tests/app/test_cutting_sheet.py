@@ -1,0 +1,190 @@
+"""The strip: real keys and the mouse correct the plays of a recording, and add them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PyQt6.QtCore import QPoint, Qt
+
+from gradecut.app.actions import clashing_keys
+from gradecut.app.cutting_sheet import CuttingSheet, open_cutting
+from gradecut.app.cutting_strip import clock
+from gradecut.app.window import MainWindow
+from gradecut.records import Angle, Clip, Session
+from tests.motion.drawn_recording import Recording
+from tests.motion.recorded_film import write_recording
+
+Key = Qt.Key
+SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
+
+
+@pytest.fixture(scope="session")
+def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a recording of three plays, half a minute long or a little more."""
+    path = tmp_path_factory.mktemp("recording") / "tuesday.mp4"
+    made = Recording(
+        seed=9, size_px=(160, 90), yard_px=2.7, plays=3, rate=10, between_s=(5, 7), play_s=(3, 4),
+        set_s=(2, 4),
+    )  # fmt: skip
+    write_recording(path, made)
+    return path
+
+
+@pytest.fixture
+def sheet(
+    window: MainWindow, recording: Path, until: Callable[[Callable[[], bool]], None]
+) -> Iterator[CuttingSheet]:
+    """Show the strip with the plays found, the first in hand."""
+    opened = open_cutting(window, recording, session="Tuesday", angle="end", day="2026-10-06")
+    assert opened is not None
+    until(lambda: not opened.desk.looking)
+    yield opened
+    opened.desk.close()
+
+
+def edges(sheet: CuttingSheet) -> list[tuple[int, int]]:
+    """Return the plays that would be added."""
+    return [(cut.first, cut.last) for cut in sheet.desk.cuts if not cut.dropped]
+
+
+def test_plays_are_found_and_the_first_is_in_hand(sheet: CuttingSheet) -> None:
+    """What is seen is said in words too."""
+    count = len(edges(sheet))
+    assert 3 <= count <= 5
+    assert sheet.which.text() == f"Play 1 of {count}"
+    assert sheet.add.text() == f"Add {count} plays"
+    assert sheet.strip.accessibleDescription().startswith(f"Play 1 of {count}")
+    assert sheet.why.text()
+
+
+def test_every_key_does_one_thing(sheet: CuttingSheet) -> None:
+    """One table, no key twice, and each is told on the sheet."""
+    assert clashing_keys(sheet.actions_here) == []
+    assert all(action.keys for action in sheet.actions_here)
+
+
+def test_keys_correct_the_plays(sheet: CuttingSheet, qtbot: Any) -> None:
+    """Edges by a frame, by half a second and to the playhead; join, split, drop, back, undo."""
+    before = edges(sheet)
+
+    def press(key: Qt.Key, how: Any = Qt.KeyboardModifier.NoModifier) -> None:
+        qtbot.keyClick(sheet, key, how)
+
+    press(Key.Key_Down)
+    assert sheet.desk.in_hand == 1
+    first, last = before[1]
+    press(Key.Key_P, SHIFT)
+    press(Key.Key_W)
+    assert edges(sheet)[1] == (first + 5, last + 1)
+    press(Key.Key_Right, SHIFT)
+    press(Key.Key_BracketLeft)
+    assert edges(sheet)[1] == (first + 10, last + 1)
+    press(Key.Key_Right)
+    press(Key.Key_S)
+    assert edges(sheet)[1:3] == [(first + 10, first + 10), (first + 11, last + 1)]
+    press(Key.Key_X)
+    assert len(edges(sheet)) == len(before)
+    press(Key.Key_X)
+    press(Key.Key_Up)
+    press(Key.Key_J)
+    assert edges(sheet)[1] == (first + 10, last + 1)
+    for _ in range(7):
+        press(Key.Key_Z, CTRL)
+    assert edges(sheet) == before
+    press(Key.Key_Z, CTRL)
+    assert "no correction" in sheet.said.text()
+    press(Key.Key_Y, CTRL)
+    assert edges(sheet)[1] == (first, last + 1)
+
+
+def test_the_mouse_drags_an_edge_in_one_correction(sheet: CuttingSheet, qtbot: Any) -> None:
+    """However far it is dragged, one undo puts it back."""
+    before, strip = edges(sheet), sheet.strip
+    x = round(strip.x_of(sheet.desk.time_s(before[0][1] + 1)))
+    qtbot.mousePress(strip, Qt.MouseButton.LeftButton, pos=QPoint(x, 40))
+    for back in (5, 10, 20):
+        qtbot.mouseMove(strip, QPoint(x - back, 40))
+        strip._drag(QPoint(x - back, 40).toPointF())
+    qtbot.mouseRelease(strip, Qt.MouseButton.LeftButton, pos=QPoint(x - 20, 40))
+    assert edges(sheet)[0][1] < before[0][1]
+    qtbot.keyClick(sheet, Key.Key_Z, CTRL)
+    assert edges(sheet) == before
+
+
+def test_a_play_is_set_by_hand_between_others(sheet: CuttingSheet, qtbot: Any) -> None:
+    """N puts one around the frame looked at, once there is room."""
+    qtbot.keyClick(sheet, Key.Key_X)
+    count = len(edges(sheet))
+    qtbot.keyClick(sheet, Key.Key_N)
+    assert len(edges(sheet)) == count
+    assert "already" in sheet.said.text()
+
+
+def test_playing_stops_at_the_end_of_the_play(
+    sheet: CuttingSheet, qtbot: Any, until: Callable[[Callable[[], bool]], None]
+) -> None:
+    """Space plays the play in hand from its start."""
+    until(lambda: sheet.desk.picture is not None)
+    cut = sheet.desk.cut
+    assert cut is not None
+    sheet.desk.seek(cut.last - 3)
+    qtbot.keyClick(sheet, Key.Key_Space)
+    until(lambda: not sheet.desk.playing)
+    assert sheet.desk.frame == cut.last
+
+
+def test_the_plays_are_added_to_the_session(
+    window: MainWindow,
+    sheet: CuttingSheet,
+    qtbot: Any,
+    until: Callable[[Callable[[], bool]], None],
+) -> None:
+    """Ctrl Enter puts them in; each is a range of the one film."""
+    added: list[Any] = []
+    sheet.desk.added.connect(added.append)
+    told = edges(sheet)
+    qtbot.keyClick(sheet, Key.Key_Return, CTRL)
+    until(lambda: bool(added))
+    assert window.desk is not None
+    (session,) = window.desk.book.find(Session, name="Tuesday")
+    clips = window.desk.book.find(Clip, session_id=session.id)
+    angles = window.desk.book.find(Angle, clip_id=[clip.id for clip in clips])
+    assert len(clips) == len(angles) == len(told)
+    assert len({angle.film_id for angle in angles}) == 1
+
+
+def test_corrections_are_not_lost_by_one_key(sheet: CuttingSheet, qtbot: Any) -> None:
+    """Esc asks once; the second Esc leaves."""
+    left: list[int] = []
+    sheet.finished.connect(left.append)
+    qtbot.keyClick(sheet, Key.Key_X)
+    qtbot.keyClick(sheet, Key.Key_Escape)
+    assert left == []
+    assert "lost" in sheet.said.text()
+    qtbot.keyClick(sheet, Key.Key_Escape)
+    assert left == [0]
+
+
+def test_a_film_that_is_none_is_told(
+    window: MainWindow, tmp_path: Path, until: Callable[[Callable[[], bool]], None]
+) -> None:
+    """One sentence on the sheet, which can be left."""
+    path = tmp_path / "notes.mp4"
+    path.write_text("Tuesday")
+    opened = open_cutting(window, path, session="Tuesday", angle="end")
+    assert opened is not None
+    until(lambda: not opened.desk.looking)
+    assert "text file" in opened.said.text()
+    assert not opened.add.isEnabled()
+    opened.leave()
+
+
+@pytest.mark.parametrize(
+    ("seconds", "told"), [(0, "0:00.0"), (83.45, "1:23.4"), (3723.4, "1:02:03"), (59.97, "1:00.0")]
+)
+def test_times_are_told_as_on_a_clock(seconds: float, told: str) -> None:
+    """Tenths up to an hour, whole seconds from there."""
+    assert clock(seconds) == told
