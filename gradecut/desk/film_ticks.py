@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gradecut.desk.clip_state import ClipState, Man
@@ -11,7 +11,7 @@ from gradecut.desk.playhead import Playhead
 from gradecut.records import MomentKind
 from gradecut.timebase import Frame
 
-__all__ = ["Tick", "Ticks", "read_ticks"]
+__all__ = ["Tick", "Ticks", "lost_stretches", "lost_words", "read_ticks"]
 
 _OF_A_MAN: tuple[MomentKind, ...] = ("first step", "go", "contact")
 
@@ -73,11 +73,7 @@ class Ticks:
     @property
     def lost_words(self) -> str:
         """Which frames can't be shown; empty when all can."""
-        if not self.lost:
-            return ""
-        told = [f"{one} to {two}" if two > one else str(one) for one, two in self.lost]
-        several = len(self.lost) > 1 or self.lost[0][0] < self.lost[0][1]
-        return f"{'Frames' if several else 'Frame'} {', '.join(told)} can't be shown."
+        return lost_words(self.lost)
 
     @property
     def loop_words(self) -> str:
@@ -151,14 +147,14 @@ def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks |
         moments=tuple(found),
         man=man.who if man else "",
         loop=playhead.place.looped if playhead.looping and playhead.place else None,
-        lost=_stretches(playhead.lost, playhead.first, playhead.last),
+        lost=lost_stretches(playhead.lost, playhead.first, playhead.last),
     )
 
 
-def _stretches(
+def lost_stretches(
     frames: Iterable[Frame], first: Frame, last: Frame
 ) -> tuple[tuple[Frame, Frame], ...]:
-    """Gather the frames of a clip to stretches without a gap."""
+    """Gather the lost frames of a clip to stretches without a gap, both ends in them."""
     found: list[tuple[Frame, Frame]] = []
     for frame in sorted(one for one in frames if first <= one <= last):
         if found and found[-1][1] == frame - 1:
@@ -166,3 +162,12 @@ def _stretches(
         else:
             found.append((frame, frame))
     return tuple(found)
+
+
+def lost_words(stretches: Sequence[tuple[Frame, Frame]]) -> str:
+    """Say which frames can't be shown; empty when all can."""
+    if not stretches:
+        return ""
+    told = [f"{one} to {two}" if two > one else str(one) for one, two in stretches]
+    several = len(stretches) > 1 or stretches[0][0] < stretches[0][1]
+    return f"{'Frames' if several else 'Frame'} {', '.join(told)} can't be shown."

@@ -11,6 +11,7 @@ from typing import Protocol
 from psygnal import Signal
 
 from gradecut.desk.film_place import FilmPlace
+from gradecut.desk.film_ticks import lost_stretches, lost_words
 from gradecut.desk.jobs import Post
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.second_angle import SecondAngle
@@ -86,9 +87,12 @@ class FilmTold:
 
     def notes(self) -> tuple[str, ...]:
         """Return what is worth knowing of the film on stage, without dots at the end."""
-        key = _key_of(self._head)
+        head = self._head
+        key = _key_of(head)
         told = self._known.get(key) if key else None
-        return tuple(note.rstrip(".") for note in told.notes) if told else ()
+        lost = lost_words(lost_stretches(head.lost, head.first, head.last))
+        notes = [note.rstrip(".") for note in told.notes] if told else []
+        return (*notes, *([lost[:1].lower() + lost[1:].rstrip(".")] if lost else []))
 
     def tell(self) -> None:
         """Say what the film on stage tells of itself, and what can't be shown of it."""
@@ -96,9 +100,7 @@ class FilmTold:
         if film is None:
             self._say("There is no film on the stage.")
             return
-        notes = [*self.notes()]
-        if lost := self._head.lost:
-            notes.append(f"{len(lost)} {'frames' if len(lost) > 1 else 'frame'} can't be shown")
+        notes = self.notes()
         self._say(f"{film.name}: {'; '.join(notes) if notes else 'nothing to note'}.")
 
     def _check(self, stage: _OnStage) -> None:

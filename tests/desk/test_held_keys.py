@@ -113,6 +113,7 @@ def test_the_ticks_show_which_frames_are_lost(damaged: FilmDesk, posted: Posted)
     assert ticks is not None
     assert ticks.lost == ((LOST[0], LOST[-1]),)
     assert "Frames 18 to 23 can't be shown." in ticks.words
+    assert "frames 18 to 23 can't be shown" in damaged.told.notes()
 
 
 def test_playing_passes_over_lost_frames_and_counts_them(damaged: FilmDesk, posted: Posted) -> None:
