@@ -30,6 +30,7 @@ from gradecut.app.theme import Dress, as_qcolor
 from gradecut.app.touch_area import TouchArea, set_words
 from gradecut.desk.cutting_desk import CuttingDesk, Wanted
 from gradecut.desk.cutting_steps import kept
+from gradecut.desk.jobs import JobRunner
 from gradecut.records import SessionKind
 
 if TYPE_CHECKING:
@@ -43,6 +44,9 @@ _LEAST_PX = (1060, 600)
 _FRAME_PX = 40
 _PANEL_PX = 476
 _TICK_MS = 8
+_SIDES = (("Go", "Plays"), ("Edges", "Done"))
+"""Which keys stand beside each other."""
+_HINT = "Go through them with ↓, correct what is wrong, then add them with Ctrl Enter."
 
 
 def open_cutting(
@@ -74,9 +78,7 @@ def open_cutting(
         return None
     wanted = Wanted(session=session, angle=angle, kind=kind, day=day, script=script)
     desk = CuttingDesk(window.desk.book, path, wanted, jobs=window.desk.jobs, post=window.desk.post)
-    sheet = CuttingSheet(window, desk, window.dress)
-    if on_added is not None:
-        desk.added.connect(on_added)
+    sheet = CuttingSheet(window, desk, window.desk.jobs, on_added)
     sheet.open()
     desk.start()
     return sheet
@@ -85,9 +87,19 @@ def open_cutting(
 class CuttingSheet(QDialog):
     """Shows the recording, the play in hand, all keys, and the strip."""
 
-    def __init__(self, window: MainWindow, desk: CuttingDesk, dress: Dress) -> None:
+    def __init__(
+        self,
+        window: MainWindow,
+        desk: CuttingDesk,
+        jobs: JobRunner,
+        on_added: Callable[[Added], object] | None,
+    ) -> None:
         super().__init__(window)
         self.desk = desk
+        self._jobs = jobs
+        # Held here: whoever asked may have let go of his own form by then.
+        self._tell_added = on_added
+        dress = window.dress
         self._warned = False
         self.setWindowTitle("Cut the recording to plays")
         self.setMinimumSize(*_LEAST_PX)
@@ -109,8 +121,7 @@ class CuttingSheet(QDialog):
             signal.connect(self._show)
         desk.refused.connect(self._refuse)
         desk.added.connect(self._on_added)
-        window.desk.jobs.working.connect(self._show_work)  # type: ignore[union-attr]  # a book is open while this is
-        self._jobs = window.desk.jobs  # type: ignore[union-attr]  # the same
+        jobs.working.connect(self._show_work)
         self._show()
 
     # ------------------------------------------------------------------ building
@@ -162,19 +173,18 @@ class CuttingSheet(QDialog):
             label.setAccessibleName(name)
             column.addWidget(label)
         column.addSpacing(6)
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(24)
-        grid.setVerticalSpacing(0)
+        sides = (QVBoxLayout(), QVBoxLayout())
         groups = by_group(self.actions_here)
-        for place, heading in enumerate(groups):
-            rows = _keys_of(heading, groups[heading])
-            if heading == "Edges":
-                grid.addLayout(rows, 0, 1, 2, 1)
-            else:
-                grid.addLayout(rows, 0 if place == 0 else 1, 0)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
-        column.addLayout(grid)
+        for side, headings in zip(sides, _SIDES, strict=True):
+            side.setSpacing(6)
+            for heading in headings:
+                side.addLayout(_keys_of(heading, groups[heading]))
+            side.addStretch(1)
+        row = QHBoxLayout()
+        row.setSpacing(24)
+        for side in sides:
+            row.addLayout(side, 1)
+        column.addLayout(row)
         column.addStretch(1)
         return column
 
@@ -233,7 +243,7 @@ class CuttingSheet(QDialog):
             self._timer.start() if desk.playing else self._timer.stop()
         if self._warned and not desk.corrected:
             self._warned = False
-        self._say("")
+        self._say("" if desk.looking or cut is None else _HINT)
 
     def _say(self, sentence: str, *, warn: bool = False) -> None:
         self.said.setText(sentence)
@@ -256,6 +266,9 @@ class CuttingSheet(QDialog):
 
     def leave(self) -> None:
         """Close without adding; corrections are given up only when asked a second time."""
+        if self.desk.adding:
+            self._say("The plays are being added; wait until they are.", warn=True)
+            return
         if self.desk.corrected and not self._warned:
             self._warned = True
             self._say(
@@ -269,9 +282,11 @@ class CuttingSheet(QDialog):
         self._let_go()
         super().reject()
 
-    def _on_added(self, _added: Added) -> None:
+    def _on_added(self, added: Added) -> None:
         self._let_go()
         self.accept()
+        if self._tell_added is not None:
+            self._tell_added(added)
 
     def _let_go(self) -> None:
         self._timer.stop()
@@ -299,7 +314,6 @@ def _keys_of(heading: str, found: list[Action]) -> QVBoxLayout:
         grid.addWidget(cap, row, 0)
         grid.addWidget(words(action.name, "small"), row, 1)
     column.addLayout(grid)
-    column.addStretch(1)
     return column
 
 
@@ -330,7 +344,8 @@ class _Picture(TouchArea):
         painter.setBrush(as_qcolor(self.theme.sunk))
         painter.drawRoundedRect(area, 5, 5)
         if self._image is None:
-            said = self._desk.fault or "Opening the recording …"
+            opening = "Opening the recording …" if self._desk.facts is None else ""
+            said = self._desk.fault or opening
             set_words(painter, area, said, self.theme.quiet, anchor="centre")
         else:
             painter.setRenderHint(painter.RenderHint.SmoothPixmapTransform)

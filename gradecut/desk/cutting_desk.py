@@ -200,6 +200,8 @@ class CuttingDesk:
         self._ask()
 
     def _not_opened(self, sentence: str) -> None:
+        if self._closed:
+            return
         self.looking = False
         self.fault = sentence
         self.refused.emit(sentence)
