@@ -24,6 +24,7 @@ _MOST_KNOWN = 16
 _MOST_OPEN = 4
 _MOST_FRONT = 2
 _NEARLY = 2
+_FORWARD = 60
 _MOST_DECODER_BYTES = 256 * 1024 * 1024
 _MOST_UNUSED_BYTES = 64 * 1024 * 1024
 _PICTURES_IN_DECODER = 7
@@ -177,14 +178,21 @@ class OpenFilms:
         Where all decoded pictures go.
     forget : callable
         Told of a path that holds another film than before.
+    playheads : callable
+        Given a path, where its film stands on stage.
     """
 
     def __init__(
-        self, change: Condition, store: PictureStore, forget: Callable[[str], None]
+        self,
+        change: Condition,
+        store: PictureStore,
+        forget: Callable[[str], None],
+        playheads: Callable[[str], list[int]],
     ) -> None:
         self._change = change
         self._store = store
         self._forget = forget
+        self._playheads = playheads
         self._known: OrderedDict[str, KnownFilm] = OrderedDict()
         self._being_read: set[str] = set()
         self._open: list[OpenFilm] = []
@@ -277,12 +285,25 @@ class OpenFilms:
                 for one in self._open
             )
 
+    def _stands_ahead(self, path: str, of_film: list[OpenFilm]) -> OpenFilm | None:
+        """Return the decoder that the next steps forward need; the nearest ahead."""
+        ahead = [
+            (one.cache.newest - at, one.front, place)
+            for place, one in enumerate(of_film)
+            for at in self._playheads(path)
+            if 0 <= one.cache.newest - at <= _FORWARD
+        ]
+        return of_film[min(ahead)[2]] if ahead else None
+
     def _best(self, path: str, number: int, *, front: bool) -> OpenFilm | None:
         of_film = self._of(path)
         helping = [one for one in of_film if one.helps(number)]
         if helping:
             return max(helping, key=lambda one: (one.cache.newest, not one.used))
-        idle = [one for one in of_film if not one.used and (front or not one.front)]
+        idle = [one for one in of_film if not one.used]
+        if not front:
+            ahead = self._stands_ahead(path, of_film)
+            idle = [one for one in idle if one is not ahead]
         if idle:
             return max(idle, key=lambda one: one.front)
         return of_film[0] if len(of_film) > 1 else None

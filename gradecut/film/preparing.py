@@ -18,6 +18,9 @@ _COVERED_BEHIND = 90
 
 _TRUE_BEHIND = 20
 _TRUE_AHEAD = 6
+_LOOK_AHEAD = 30
+"""A gap so many frames ahead is filled where a decoder would have to go back to its key."""
+
 _COPIES_BEHIND = 1800
 _COPIES_AHEAD = 900
 
@@ -38,6 +41,12 @@ class Have(Protocol):
 
     def room_for_copy(self, path: str, number: int) -> bool:
         """Whether a small copy more would stay."""
+
+    def room_for_picture(self, path: str, number: int) -> bool:
+        """Whether a decoded picture more would stay."""
+
+    def stands_before(self, path: str, number: int) -> bool:
+        """Whether a decoder stands so that a frame is the next it gives."""
 
     def is_lost(self, path: str, number: int) -> bool:
         """Whether a frame can't be decoded."""
@@ -136,6 +145,12 @@ def _true_ahead(clip: ClipPlace, have: Have) -> Iterator[Job]:
     for number in range(clip.at + 1, min(clip.last, clip.at + _TRUE_AHEAD) + 1):
         if not _there(have, clip.path, number):
             yield Job(urgency=_AHEAD, path=clip.path, number=number)
+            return
+    for number in range(clip.at + _TRUE_AHEAD + 1, min(clip.last, clip.at + _LOOK_AHEAD) + 1):
+        if not _there(have, clip.path, number):
+            far = not have.stands_before(clip.path, number)
+            if far and have.room_for_picture(clip.path, number):
+                yield Job(urgency=_AHEAD, path=clip.path, number=number)
             return
 
 

@@ -93,7 +93,7 @@ class Served:
             budget - for_copies, self._rank_of_picture, KeptPicture.let_go
         )
         self.copies: CopyStore = Store(for_copies, self._rank_of_copy)
-        self.films = OpenFilms(self.change, self.pictures, self._forget)
+        self.films = OpenFilms(self.change, self.pictures, self._forget, self._playheads)
 
     # ------------------------------------------------------------------ told by the asker
 
@@ -230,6 +230,14 @@ class Served:
         """Whether a small copy more would stay."""
         return self.copies.would_keep(path, number)
 
+    def room_for_picture(self, path: str, number: int) -> bool:
+        """Whether a decoded picture more would stay."""
+        return self.pictures.would_keep(path, number)
+
+    def stands_before(self, path: str, number: int) -> bool:
+        """Whether a decoder stands so that a frame is the next it gives."""
+        return self.films.nearly_at(path, number)
+
     def is_lost(self, path: str, number: int) -> bool:
         """Whether a frame is known not to be decodable."""
         return number in self._lost.get(path, ())
@@ -249,6 +257,9 @@ class Served:
         if self._on_lost is not None:
             on_lost = self._on_lost
             self._post(lambda: None if self.closing else on_lost(opened.path, now))
+
+    def _playheads(self, path: str) -> list[int]:
+        return [at for film, at in self.watched.shown.values() if film == path]
 
     def _rank_of_picture(self, path: str, number: int) -> Rank:
         return self.watched.rank_of_picture(path, number)

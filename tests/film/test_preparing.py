@@ -27,6 +27,7 @@ class Shelf:
     pictures: set[tuple[str, int]] = field(default_factory=set)
     copies: set[tuple[str, int]] = field(default_factory=set)
     lost: set[tuple[str, int]] = field(default_factory=set)
+    standing: set[tuple[str, int]] = field(default_factory=set)
     unopened: set[str] = field(default_factory=set)
     room: bool = True
 
@@ -45,6 +46,14 @@ class Shelf:
     def room_for_copy(self, _path: str, _number: int) -> bool:
         """Whether copies still fit."""
         return self.room
+
+    def room_for_picture(self, _path: str, _number: int) -> bool:
+        """Whether pictures still fit."""
+        return self.room
+
+    def stands_before(self, path: str, number: int) -> bool:
+        """Whether a decoder stands there."""
+        return (path, number) in self.standing
 
     def is_lost(self, path: str, number: int) -> bool:
         """Whether a frame is lost."""
@@ -108,6 +117,18 @@ def test_a_little_is_decoded_ahead(shelf: Shelf) -> None:
     assert (job.number, job.copies) == (104, False)
 
 
+def test_a_gap_ahead_is_filled_before_the_playhead_gets_there(shelf: Shelf) -> None:
+    """Where seen frames end some way ahead, a decoder is brought there in time, once."""
+    shelf.pictures = frames(range(120))
+    job = first_of(on_stage(103), shelf)
+    assert job is not None
+    assert (job.number, job.copies) == (120, False)
+    shelf.standing = frames(range(120, 121))
+    job = first_of(on_stage(103), shelf)
+    assert job is not None
+    assert job.copies
+
+
 def test_the_next_clips_first_picture_comes_before_copies(shelf: Shelf) -> None:
     """The clip that follows is opened, then its first picture decoded, then copies made."""
     shelf.pictures = frames(range(60, 120))
@@ -131,6 +152,7 @@ def test_the_next_clips_first_picture_comes_before_copies(shelf: Shelf) -> None:
 def test_copies_are_made_behind_first_then_ahead_then_of_the_next_clip(shelf: Shelf) -> None:
     """Order of the copies; ahead, a whole group in one go."""
     shelf.pictures = frames(range(60, 120))
+    shelf.standing = frames(range(120, 121))
     shelf.copies = frames(range(104))
     watched = on_stage(103, first=60, last=299).with_following(
         ClipPlace(path="next.mp4", first=0, last=99, at=40)
