@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from fractions import Fraction
 from os import PathLike
@@ -10,20 +11,24 @@ import av
 import numpy as np
 from av.container import InputContainer
 
+from gradecut.errors import FilmError
 from gradecut.film.counted_order import count_frames
 from gradecut.film.file_end import file_end
 from gradecut.film.film_end import clamp_end
 from gradecut.film.first_look import FirstLook
 from gradecut.film.frame_index import FrameIndex, StreamFacts
 from gradecut.film.frame_order import order_by_times
-from gradecut.film.opening import open_container, shown_stream
-from gradecut.film.packet_table import PacketTable, read_table
+from gradecut.film.mp4_boxes import claimed_pictures
+from gradecut.film.opening import first_words, open_container, shown_stream
+from gradecut.film.packet_table import MOST_FRAMES, PacketTable, read_table
 from gradecut.film.stream_facts import told_facts, with_sound
 
 __all__ = ["build_index"]
 
 _BARE = frozenset({"h264", "hevc", "mjpeg", "mpegvideo", "m4v", "obu", "dirac", "vvc"})
 """Formats that hold pictures and nothing else, not even times."""
+
+_MP4_STARTS = frozenset({b"ftyp", b"moov", b"mdat", b"wide", b"free", b"skip"})
 
 
 def build_index(path: str | PathLike[str]) -> FrameIndex:
@@ -40,6 +45,7 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
     FilmError
         One sentence when the file is no film, or nothing in it can be shown.
     """
+    _check_claim(path)
     with open_container(path) as container:
         stream, count = shown_stream(path, container)
         facts = told_facts(container, stream, count)
@@ -62,6 +68,19 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
         faults=tuple(faults),
         damaged=np.flatnonzero(table.damaged[index.decode_at]),
     )
+
+
+def _check_claim(path: str | PathLike[str]) -> None:
+    """Refuse a table that claims more pictures than there can be, before memory is taken."""
+    if first_words(path, 8)[4:] not in _MP4_STARTS:
+        return
+    claimed = claimed_pictures(path)
+    if claimed > min(MOST_FRAMES, os.path.getsize(path)):
+        raise FilmError(
+            path,
+            f"its index claims {claimed:,} frames, more than the file can hold; it is damaged: "
+            "copy it again from the camera.",
+        )
 
 
 def _claimed_length_s(container: InputContainer) -> Fraction | None:

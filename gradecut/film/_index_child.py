@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from pathlib import Path
+from queue import SimpleQueue
+from threading import Thread
 
 from gradecut.errors import FilmError
 from gradecut.film._index_build import build_index
 from gradecut.film.index_bytes import pack
 
-_MOST_MEMORY_BYTES = 8 * 1024**3
+_MOST_MEMORY_BYTES = 4 * 1024**3
 
 
 def limit_memory() -> None:
@@ -33,14 +36,30 @@ def answer(line: str) -> dict[str, str]:
         return {"reason": error.reason}
     except MemoryError:
         return {"reason": "it asks for more memory than any film needs; it is damaged."}
+    except OSError as error:
+        said = (error.strerror or str(error)).lower()
+        return {"reason": f"it can't be read to its end ({said}); look for it and try again."}
     return {}
 
 
-def main() -> None:
-    """Answer until nothing more is asked."""
-    limit_memory()
+def pass_on_questions(questions: SimpleQueue[str]) -> None:
+    """Pass on what is asked; when nobody can ask any more, end at once.
+
+    The process that asks may be killed while a decoder is stuck here: nothing may stay
+    behind then.
+    """
     for line in sys.stdin:
-        sys.stdout.write(json.dumps(answer(line)) + "\n")
+        questions.put(line)
+    os._exit(0)
+
+
+def main() -> None:
+    """Answer until nobody can ask any more."""
+    limit_memory()
+    questions: SimpleQueue[str] = SimpleQueue()
+    Thread(target=pass_on_questions, args=(questions,), daemon=True).start()
+    while True:
+        sys.stdout.write(json.dumps(answer(questions.get())) + "\n")
         sys.stdout.flush()
 
 

@@ -12,10 +12,11 @@ from threading import Lock
 import platformdirs
 
 from gradecut.errors import FilmError, OutputError
-from gradecut.film.fingerprints import fingerprint_of
+from gradecut.film.fingerprints import fingerprint_of, forget_fingerprints
 from gradecut.film.frame_index import FrameIndex
 from gradecut.film.index_bytes import load_index, pack, unpack
-from gradecut.film.index_child import IndexingChild
+from gradecut.film.index_child import kept_child
+from gradecut.film.still_written import check_finished, unchanged
 from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint
@@ -54,9 +55,7 @@ def index_of(path: str | PathLike[str]) -> tuple[Fingerprint, FrameIndex]:
     fingerprint = fingerprint_of(path)
     index = _recall(fingerprint)
     if index is None:
-        with IndexingChild() as child:
-            index = child.index(path)
-        _keep(fingerprint, index)
+        index = _read(path, fingerprint)
     return fingerprint, index
 
 
@@ -78,19 +77,30 @@ def index_films(
         When asked to stop; the films done so far stay indexed.
     """
     faults: dict[Path, FilmError] = {}
-    with IndexingChild() as child:
-        for number, path in enumerate(paths):
-            if cancel is not None:
-                cancel.check("Reading the films")
-            progress(number / len(paths), f"Reading {Path(path).name}")
-            try:
-                fingerprint = fingerprint_of(path)
-                if _recall(fingerprint) is None:
-                    _keep(fingerprint, child.index(path))
-            except FilmError as error:
-                faults[Path(path)] = error
+    for number, path in enumerate(paths):
+        if cancel is not None:
+            cancel.check("Reading the films")
+        progress(number / len(paths), f"Reading {Path(path).name}")
+        try:
+            fingerprint = fingerprint_of(path)
+            if _recall(fingerprint) is None:
+                _read(path, fingerprint, cancel)
+        except FilmError as error:
+            faults[Path(path)] = error
     progress(1.0, "Films read")
     return faults
+
+
+def _read(
+    path: str | PathLike[str], fingerprint: Fingerprint, cancel: CancelToken | None = None
+) -> FrameIndex:
+    """Read a film in the child process and keep its index, unless the film is not finished."""
+    with unchanged(path), kept_child() as child:
+        index = child.index(path, cancel=cancel)
+        if index.cut_off:
+            check_finished(path)
+    _keep(fingerprint, index)
+    return index
 
 
 def packed_index(fingerprint: Fingerprint) -> bytes | None:
@@ -158,7 +168,8 @@ def _remember(fingerprint: Fingerprint, index: FrameIndex) -> None:
 
 
 def forget() -> None:
-    """Forget the indexes in memory, not those on disk."""
+    """Forget what is in memory of films, not the indexes on disk."""
+    forget_fingerprints()
     with _memory_lock:
         _memory.clear()
 

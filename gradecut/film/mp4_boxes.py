@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from os import PathLike
 from typing import BinaryIO, NamedTuple
 
-__all__ = ["Box", "boxes_in", "claimed_samples", "ends_whole", "outer_boxes"]
+__all__ = ["Box", "boxes_in", "claimed_pictures", "ends_whole", "outer_boxes"]
 
 _MOST_BOXES = 200_000
-_HOLD_BOXES = frozenset({"moov", "trak", "mdia", "minf", "stbl"})
-"""Boxes on the way to the sample tables."""
+_HOLDS = {"trak": "mdia", "mdia": "minf", "minf": "stbl"}
+"""The way from a track to its tables."""
 
 
 class Box(NamedTuple):
@@ -62,24 +62,42 @@ def ends_whole(path: str | PathLike[str]) -> bool:
     return bool(boxes) and boxes[-1].stop == os.path.getsize(path)
 
 
-def claimed_samples(path: str | PathLike[str]) -> int:
-    """Return the most samples a track's table claims; 0 when there is no table.
+def claimed_pictures(path: str | PathLike[str]) -> int:
+    """Return the most pictures a track's table claims; 0 when there is no table.
 
     Raises
     ------
     OSError
         When the file can't be read.
     """
-    with open(path, "rb") as file:
-        return _most_samples(file, 0, os.fstat(file.fileno()).st_size, 0)
-
-
-def _most_samples(file: BinaryIO, start: int, stop: int, depth: int) -> int:
     most = 0
-    for box in boxes_in(file, start, stop):
-        if box.name in _HOLD_BOXES and depth < len(_HOLD_BOXES):
-            most = max(most, _most_samples(file, box.start, min(box.stop, stop), depth + 1))
-        elif box.name == "stsz":
-            file.seek(box.start + 8)
-            most = max(most, int.from_bytes(file.read(4), "big"))
+    with open(path, "rb") as file:
+        for moov in boxes_in(file, 0, os.fstat(file.fileno()).st_size):
+            if moov.name == "moof":
+                break  # The tables of a film in fragments lie before the first of them.
+            if moov.name == "moov":
+                for track in boxes_in(file, moov.start, moov.stop):
+                    if track.name == "trak":
+                        most = max(most, _pictures_of(file, track))
     return most
+
+
+def _pictures_of(file: BinaryIO, track: Box) -> int:
+    """Return the length of a track's table of samples, 0 for a track of another kind."""
+    kind, count = b"", 0
+    waiting = [track]
+    while waiting:
+        holder = waiting.pop()
+        for box in boxes_in(file, holder.start, holder.stop):
+            if box.name == _HOLDS.get(holder.name):
+                waiting.append(box)
+            elif box.name == "hdlr":
+                kind = kind or _at(file, box.start + 8)
+            elif box.name == "stsz":
+                count = max(count, int.from_bytes(_at(file, box.start + 8), "big"))
+    return count if kind == b"vide" else 0
+
+
+def _at(file: BinaryIO, place: int) -> bytes:
+    file.seek(place)
+    return file.read(4)

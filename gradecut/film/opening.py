@@ -13,6 +13,7 @@ from av.stream import Disposition
 from av.video.stream import VideoStream
 
 from gradecut.errors import FilmError
+from gradecut.film.mp4_boxes import outer_boxes
 
 __all__ = ["NO_FILM", "check_file", "first_words", "open_container", "shown_stream"]
 
@@ -155,31 +156,12 @@ def _why_unreadable(path: str | PathLike[str], error: Exception) -> str:
 
 def _why_mp4(path: str | PathLike[str]) -> str:
     """Tell an MP4 without its index from one that is damaged."""
-    if "moov" in _boxes(path):
+    if any(box.name == "moov" for box in outer_boxes(path)):
         return "its index is damaged; copy it again from the camera."
     return (
         "the recording or the copying stopped before its index was written (no moov box); "
         "copy it again from the camera."
     )
-
-
-def _boxes(path: str | PathLike[str], most: int = 10_000) -> set[str]:
-    """Return the names of an MP4's outermost boxes (ISO/IEC 14496-12, 4.2)."""
-    names: set[str] = set()
-    with open(path, "rb") as file:
-        end = os.fstat(file.fileno()).st_size
-        at = 0
-        for _ in range(most):
-            file.seek(at)
-            head = file.read(16)
-            if len(head) < 8:
-                break
-            size = int.from_bytes(head[:4], "big")
-            names.add(head[4:8].decode("latin-1"))
-            if size == 1:
-                size = int.from_bytes(head[8:16], "big")
-            at = at + size if size >= 8 else end
-    return names
 
 
 def _is_text(start: bytes) -> bool:

@@ -16,12 +16,12 @@ from tests.film.torture import number_on
 
 @pytest.fixture
 def no_child(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Make every attempt to start a child process fail the test."""
+    """Make every attempt to have a film read by a child process fail the test."""
 
-    def refuse(_self: IndexingChild) -> None:
-        pytest.fail("a child process was started")
+    def refuse(*_args: object, **_kwargs: object) -> None:
+        pytest.fail("a child process was asked")
 
-    monkeypatch.setattr(IndexingChild, "_start", refuse)
+    monkeypatch.setattr(IndexingChild, "index", refuse)
 
 
 @pytest.fixture
