@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 
 from gradecut.app.labels import button
 
 __all__ = ["ChoiceRow"]
+
+_STEPS: dict[int, int] = {
+    Qt.Key.Key_Left: -1,
+    Qt.Key.Key_Up: -1,
+    Qt.Key.Key_Right: 1,
+    Qt.Key.Key_Down: 1,
+}
 
 
 class ChoiceRow(QWidget):
@@ -35,6 +43,7 @@ class ChoiceRow(QWidget):
             one.setCheckable(True)
             one.setAutoDefault(False)
             one.setAccessibleName(choices[place])
+            one.installEventFilter(self)
             self._group.addButton(one, place)
             row.addWidget(one)
         row.addStretch(1)
@@ -50,6 +59,17 @@ class ChoiceRow(QWidget):
     def choose(self, place: int) -> None:
         """Take a choice."""
         self.buttons[place].setChecked(True)
+
+    def eventFilter(self, _watched: QObject | None, event: QEvent | None) -> bool:
+        """Go to the next choice, and take it, with the arrow keys."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            by = _STEPS.get(event.key(), 0)
+            place = self.place + by
+            if by and 0 <= place < len(self.buttons):
+                self.buttons[place].setFocus()
+                self.choose(place)
+            return bool(by)
+        return False
 
     def _toggled(self, place: int, checked: bool) -> None:
         if checked:

@@ -157,6 +157,7 @@ class _Copying:
         """Copy one film, where it is not there; tell whether there is a good copy now."""
         if not film.there:
             self._pace.begin(film.size_bytes)
+            self._moved(0)
             error = self._try(film, rest)
             self._pace.end()
             if error is not None:

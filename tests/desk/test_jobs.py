@@ -1,10 +1,12 @@
 from __future__ import annotations
 
 import threading
+from pathlib import Path
 
 from gradecut.desk import JobRunner
 from gradecut.errors import BookError
 from gradecut.progress import CancelToken, Progress
+from gradecut.workflows.card import CardCopied, CopyStopped
 from tests.desk.small_book import Posted
 
 
@@ -66,3 +68,44 @@ def test_work_that_is_stopped_says_that_nothing_was_written(posted: Posted) -> N
     ]
     assert rested
     jobs.close()
+
+
+def test_work_that_is_stopped_and_leaves_something_says_what(posted: Posted) -> None:
+    """Whoever started it is told in the work's own words, and nobody else."""
+    said: list[str] = []
+    stopped: list[str] = []
+    jobs = JobRunner(posted, said.append)
+    begun = threading.Event()
+    left = CardCopied(films=(), copied=(), already=(), left=(Path("a"),), notes=(), faults=())
+
+    def work(_progress: Progress, cancel: CancelToken) -> None:
+        begun.set()
+        while not cancel.cancelled:
+            begun.wait(0.01)
+        raise CopyStopped(left)
+
+    jobs.start("copying", work, print, None, stopped.append)
+    assert begun.wait(10)
+    jobs.cancel()
+    posted.until(lambda: not jobs.busy)
+    assert stopped == [
+        "Copying was stopped: 0 of 1 films of the card are copied; copy the card again for the "
+        "rest."
+    ]
+    assert said == []
+    jobs.close()
+
+
+def test_what_a_job_tells_is_not_told_any_more_once_all_is_closed(posted: Posted) -> None:
+    """A book that is closed is not shown anew by a copying that was on its way."""
+    done: list[int] = []
+    jobs = JobRunner(posted, print)
+    jobs.tell(lambda: done.append(1))
+    posted.until(lambda: done == [1])
+    jobs.tell(lambda: done.append(2))
+    jobs.close()
+    jobs.tell(lambda: done.append(3))
+    last: list[int] = []
+    posted(lambda: last.append(1))
+    posted.until(lambda: bool(last))
+    assert done == [1]
