@@ -33,7 +33,9 @@ def copied(picture: av.VideoFrame) -> av.VideoFrame:
             taken.reshape(rows, goal.line_size)[:, :width],
             given.reshape(rows, source.line_size)[:, :width],
         )
-    copy.pts, copy.time_base = picture.pts, picture.time_base
+    copy.pts = picture.pts
+    if picture.time_base is not None:
+        copy.time_base = picture.time_base
     copy.colorspace, copy.color_range = picture.colorspace, picture.color_range
     return copy
 
