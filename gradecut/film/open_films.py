@@ -28,7 +28,7 @@ _FORWARD = 60
 _MOST_DECODER_BYTES = 256 * 1024 * 1024
 _MOST_UNUSED_BYTES = 64 * 1024 * 1024
 _PICTURES_IN_DECODER = 7
-"""Pictures a decoder holds on to beside those it gave away (measured, H.264 of phones)."""
+"""About how many pictures a decoder holds on to beside those it gave away."""
 
 OnPicture = Callable[[int, "av.VideoFrame", bool], None]
 
