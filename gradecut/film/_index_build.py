@@ -28,6 +28,8 @@ __all__ = ["build_index"]
 _BARE = frozenset({"h264", "hevc", "mjpeg", "mpegvideo", "m4v", "obu", "dirac", "vvc"})
 """Formats that hold pictures and nothing else, not even times."""
 
+_HIGH_RANGE = {16: "PQ", 18: "HLG"}
+"""TransferCharacteristics of ITU-T H.273 made for brighter screens."""
 _MP4_STARTS = frozenset({b"ftyp", b"moov", b"mdat", b"wide", b"free", b"skip"})
 
 
@@ -122,6 +124,10 @@ def _notes(index: FrameIndex) -> list[str]:
         notes.append("its rate varies; every frame has its own time")
     if facts.interlaced:
         notes.append("interlaced: each frame weaves two moments, so moving men show combs")
+    if facts.transfer in _HIGH_RANGE:
+        notes.append(
+            f"filmed in high dynamic range ({_HIGH_RANGE[facts.transfer]}): it looks pale here"
+        )
     if facts.quarter_turns or facts.mirrored:
         turned = f"turned {90 * facts.quarter_turns}°" if facts.quarter_turns else ""
         mirrored = "mirrored" if facts.mirrored else ""

@@ -18,7 +18,7 @@ from gradecut.film.picture import displayed_size, is_full_range, turning_of
 
 __all__ = ["FirstLook"]
 
-_ENOUGH = 6
+_ENOUGH = 4
 """Pictures that came as promised; fields stored as packets break the promise at the second."""
 _MOST_PACKETS = 64
 """Packets decoded to see them, unless not one picture has come."""

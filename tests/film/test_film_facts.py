@@ -87,3 +87,52 @@ def test_sound_longer_than_the_picture_is_no_fault(tmp_path: Path) -> None:
     making = Making(options={"g": "12", "bf": "2"}, sound_s=5.0)
     for ending in ("mkv", "ts", "mp4"):
         assert describe_film(make_film(tmp_path / f"sound.{ending}", making)).faults == ()
+
+
+def test_sound_that_begins_first_is_told(tmp_path: Path) -> None:
+    """How sound is stored, and how long before the picture it begins, is told."""
+    making = Making(options={"g": "12", "bf": "0"}, shift=15, sound_s=2.0)
+    facts = describe_film(make_film(tmp_path / "sound.mov", making))
+    assert (facts.sound_codec, facts.sound_rate_hz) == ("aac", 48000)
+    assert facts.sound_start_s is not None
+    # Half a second, less the encoder's own lead-in of some milliseconds.
+    assert abs(facts.sound_start_s + Fraction(1, 2)) < Fraction(1, 20)
+    assert "begins 0.5 s before the picture" in "\n".join(facts.lines()).replace("0.500", "0.5")
+    assert describe_film(make_film(tmp_path / "mute.mp4", Making())).lines()[5].endswith("none")
+
+
+def test_colour_and_depth_are_told_as_tagged(tmp_path: Path) -> None:
+    """A film tagged BT.2020 and HLG in ten bits says so, and that it looks pale."""
+    params = "colorprim=bt2020:transfer=arib-std-b67:colormatrix=bt2020nc"
+    making = Making(options={"g": "12", "x264-params": params}, pix_fmt="yuv420p10le")
+    facts = describe_film(make_film(tmp_path / "bright.mp4", making))
+    assert (facts.primaries, facts.transfer, facts.bit_depth) == ("BT.2020", "HLG", 10)
+    assert facts.colour.startswith("BT.2020")
+    assert any("high dynamic range (HLG)" in note for note in facts.notes)
+
+
+def test_pixels_that_are_not_square_are_told(tmp_path: Path) -> None:
+    """The shape of the pixels is told, and applied in the width."""
+    making = Making(options={"g": "12", "aspect": "4/3"}, size=(144, 108))
+    facts = describe_film(make_film(tmp_path / "wide.mp4", making))
+    assert (facts.width, facts.height, facts.pixel_aspect) == (192, 108, Fraction(4, 3))
+    assert "its pixels 4:3" in facts.lines()[1]
+
+
+def test_the_order_of_fields_is_told(tmp_path: Path) -> None:
+    """Which of two fields is earlier is told where the film tells it."""
+    for first in (True, False):
+        params = "tff=1" if first else "bff=1"
+        making = Making(options={"g": "12", "x264-params": params}, interlaced=True)
+        facts = describe_film(make_film(tmp_path / f"{params}.ts", making))
+        assert facts.interlaced
+        assert facts.top_field_first is first
+
+
+def test_the_facts_name_everything_in_json(shelf: dict[str, Path]) -> None:
+    """Every fact goes through JSON, fractions as text."""
+    facts = json.loads(json.dumps(describe_film(shelf["sound_longer"]).as_json()))
+    assert facts["pixel_aspect"] == "1"
+    assert facts["sound_channels"] in (1, 2)
+    assert facts["cut_off"] is False
+    assert facts["recorded_at"].endswith("Z")
