@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 import numpy as np
 import pytest
@@ -12,8 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from numpy.typing import NDArray
 
+from gradecut.film import open_film, sample_pictures
 from gradecut.motion.plays import PlayFound, find_plays
 from gradecut.motion.recording_watch import Watched, watch_recording
+from gradecut.samples import clips_folder
 from tests.motion.drawn_recording import Recording, Truth, draw_recording
 
 HAND_HELD = Recording(seed=1, cuts=(3,), pauses=(5,), wobble_px=1.2, flicker=0.06, in_motion=True)
@@ -33,6 +37,7 @@ NEVER_TUNED_TO = Recording(
 )  # fmt: skip
 
 
+@cache
 def found_in(made: Recording) -> tuple[tuple[PlayFound, ...], Truth]:
     """Return what is found in a recording, and the truth."""
     pictures, truth = draw_recording(made)
@@ -130,6 +135,25 @@ def test_times_that_do_not_rise_are_refused(times: tuple[int, int]) -> None:
     picture = np.zeros((9, 16), np.uint8)
     with pytest.raises(ValueError, match="rise"):
         watch_recording((Fraction(time), picture) for time in times)
+
+
+def test_our_own_drawn_plays_laid_end_to_end_are_told_apart() -> None:
+    """Four sample plays with nothing between them: each snap lies in a stretch of its own."""
+    joined: list[tuple[Fraction, NDArray[np.uint8]]] = []
+    snaps_s: list[float] = []
+    begins = Fraction(0)
+    for name in ("01", "02", "03", "04"):
+        path = clips_folder() / "end" / f"{name}.mp4"
+        truth = json.loads(path.with_suffix(".truth.json").read_text())
+        with open_film(path) as film:
+            tick_s, first = film.time_base, film.pts_of(0)
+        for pts, grey in sample_pictures(path, every_s=Fraction(1, 5), width_px=240):
+            joined.append((begins + (pts - first) * tick_s, grey))
+        snaps_s.append(float(begins) + truth["snap_time_s"])
+        begins = joined[-1][0] + Fraction(1, 5)
+    found = find_plays(watch_recording(joined))
+    homes = [homes_of(found, snap_s, snap_s + 2.5) for snap_s in snaps_s]
+    assert homes == [[0], [1], [2], [3]]
 
 
 signals = some.lists(some.floats(0, 1, width=32), min_size=0, max_size=400)
