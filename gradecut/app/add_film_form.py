@@ -31,6 +31,8 @@ _HINTS = (
 )
 _DOES = ("Add the film", "Copy and add", "Cut it to plays")
 _PLACE = ("film", "card", "recording")
+_IN_THE_WINDOW = ("add it with --damaged", "choose “take what there is” for films cut off")
+"""What the command says of its own options, and how the form has it."""
 _USUAL_ANGLES = ("end", "side")
 _WIDE_PX = 600
 
@@ -206,7 +208,7 @@ class AddFilmForm(Form):
 
     def come_back(self, sentence: str) -> None:
         """Show the form again as it was filled in, and why."""
-        self.refuse(sentence)
+        self.refuse(sentence.replace(*_IN_THE_WINDOW))
         self.open()
 
 

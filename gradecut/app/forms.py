@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtWidgets import QFileDialog
 
+from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal
 
 if TYPE_CHECKING:
@@ -107,7 +108,8 @@ def add_film_in(window: MainWindow, added: Added) -> None:
         if film.plays.session is None or film.plays.session.id != added.session.id:
             film.open_session(added.session)
         window.show_page("Film")
-    told = f"{added.session.name}: {added.clips} new plays, {added.angles} films"
+    plays, films = counted(added.clips, "new play"), counted(added.angles, "film")
+    told = f"{added.session.name}: {plays}, {films}"
     if added.scripted:
         told += f", {added.scripted} matched to the script"
     window.say(". ".join([told, *(note.rstrip(".") for note in added.notes[:2])]) + ".")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from gradecut.desk.desk import Desk
+from gradecut.desk.number_words import counted
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import SessionKind
 from gradecut.workflows.card_adding import CardAdded
@@ -88,9 +89,10 @@ def told_of_card(done: CardAdded, angle: str) -> str:
     """Say in a few sentences what a card came to: what is copied, added and left."""
     told = [done.copied.told()]
     if done.added is not None:
-        plays = "1 new play" if done.added.clips == 1 else f"{done.added.clips} new plays"
-        told.append(f"{done.added.session.name}: {plays}, {done.added.angles} {angle} films.")
-        told += done.added.notes[:2]
+        added = done.added
+        plays, films = counted(added.clips, "new play"), counted(added.angles, f"{angle} film")
+        told.append(f"{added.session.name}: {plays}, {films}.")
+        told += added.notes[:2]
     else:
         told += done.copied.notes[:2]
     return " ".join([*told, *done.faults])

@@ -20,7 +20,7 @@ Post = Callable[[Callable[[], None]], None]
 """Runs what it is given in the thread of the window."""
 Work = Callable[[Progress, CancelToken], T]
 
-_AT_A_TIME = 2
+_AT_A_TIME = 3
 _TELL_EVERY_S = 0.05
 
 
@@ -35,10 +35,10 @@ class _Ends(NamedTuple, Generic[T]):
 class JobRunner:
     """Runs work in threads of its own; everything it tells arrives through ``post``.
 
-    Two jobs run at a time, so that a board is counted while a reel is rendered; others
-    wait. Work that raises a GradecutError, and work that is stopped, is told as one
-    sentence; any other error is handed to ``post`` and rises there, where the window's hook
-    takes it.
+    Three jobs run at a time, so that a board is counted while a card is copied and a reel
+    rendered; others wait. The one begun last tells how far it is. Work that raises a
+    GradecutError, and work that is stopped, is told as one sentence; any other error is
+    handed to ``post`` and rises there, where the window's hook takes it.
 
     Signals
     -------
@@ -121,7 +121,7 @@ class JobRunner:
             now = time.monotonic()
             if now - last_s >= _TELL_EVERY_S:
                 last_s = now
-                self.tell(lambda: self.working.emit(saying or name, done))
+                self.tell(lambda: self._show(token, saying or name, done))
 
         try:
             token.check(name)
@@ -136,6 +136,11 @@ class JobRunner:
             self.tell(lambda: ends.refused(refusal))
         else:
             self.tell(lambda: ends.done(result))
+
+    def _show(self, token: CancelToken, saying: str, done: float) -> None:
+        """Tell how far the job begun last is; two told in turn could not be read."""
+        if token is next(reversed(self._running.values()), None):
+            self.working.emit(saying, done)
 
     def _end(self, ended: Future[None]) -> None:
         self._running.pop(ended, None)

@@ -9,6 +9,7 @@ from pathlib import Path
 from statistics import median
 
 from gradecut.book import Book
+from gradecut.desk.number_words import counted
 from gradecut.film import open_film
 from gradecut.records import Angle, Clip, StoredFilm
 from gradecut.workflows.adding import find_session
@@ -107,9 +108,9 @@ class PairingDesk:
         paired = sum(play is not None and film is not None for play, film in self.pairs)
         bare = sum(film is None for _, film in self.pairs)
         left = sum(play is None for play, _ in self.pairs)
-        told = [_counted(paired, "film") + " paired"]
-        told += [f"{_counted(bare, 'play')} without film"] if bare else []
-        told += [f"{_counted(left, 'film')} left out"] if left else []
+        told = [counted(paired, "film") + " paired"]
+        told += [f"{counted(bare, 'play')} without film"] if bare else []
+        told += [f"{counted(left, 'film')} left out"] if left else []
         return ", ".join(told)
 
     def move_on(self, place: int) -> int:
@@ -211,7 +212,3 @@ def read_pairing(book: Book, session: str, proposed: Pairing) -> PairingDesk:
             with open_film(path) as shown:
                 films_s[path] = float(shown.time_of(shown.frame_count - 1))
     return PairingDesk(proposed, plays_s, films_s)
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"

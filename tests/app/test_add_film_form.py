@@ -185,6 +185,27 @@ def test_a_film_of_the_card_that_fails_brings_the_form_back(
     form.reject()
 
 
+def test_a_film_that_is_cut_off_is_taken_where_the_coach_says_so(
+    qtbot: Any, window: MainWindow, tmp_path: Path, films: Path, until: Until
+) -> None:
+    """The form says which of its choices takes it, and that choice does."""
+    whole = (films / "play 1.mp4").read_bytes()
+    cut = tmp_path / "cut.mp4"
+    cut.write_bytes(whole[: 2 * len(whole) // 3])
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    write_over(qtbot, form.places, str(cut))
+    write_over(qtbot, form.session, "Friday")
+    qtbot.keyClick(form.places, Qt.Key.Key_Return)
+    until(lambda: bool(form.refusal.text()) and form.isVisible())
+    assert "choose “take what there is”" in form.refusal.text()
+    assert "--damaged" not in form.refusal.text()
+    form.damaged.buttons[0].setFocus()
+    qtbot.keyClick(form.damaged.buttons[0], Qt.Key.Key_Right)
+    qtbot.keyClick(form.places, Qt.Key.Key_Return)
+    until(lambda: window.line.sentence.startswith("Friday: 1 new play"))
+
+
 def test_the_form_asks_for_what_each_choice_needs(qtbot: Any, window: MainWindow) -> None:
     """Only a card is copied somewhere; only films have plays without film."""
     forms.ask_film(window)

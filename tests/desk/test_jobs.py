@@ -58,13 +58,14 @@ def test_work_that_is_stopped_says_that_nothing_was_written(posted: Posted) -> N
             cancel.check("rendering")
 
     jobs.start("rendering", work, print)
-    jobs.start("counting", work, print)
-    jobs.start("waiting", work, print)
+    for name in ("counting", "copying", "waiting"):
+        jobs.start(name, work, print)
     assert begun.wait(10)
     jobs.cancel()
     posted.until(lambda: not jobs.busy)
     assert sorted(said) == [
-        f"{name}: stopped; nothing was written." for name in ("counting", "rendering", "waiting")
+        f"{name}: stopped; nothing was written."
+        for name in ("copying", "counting", "rendering", "waiting")
     ]
     assert rested
     jobs.close()
@@ -93,6 +94,39 @@ def test_work_that_is_stopped_and_leaves_something_says_what(posted: Posted) -> 
         "rest."
     ]
     assert said == []
+    jobs.close()
+
+
+def test_the_job_begun_last_tells_how_far_it_is(posted: Posted) -> None:
+    """A board that is counted while a card is copied is told; then the copying again."""
+    jobs = JobRunner(posted, print)
+    told: list[str] = []
+    ended: list[str] = []
+    jobs.working.connect(lambda saying, _share: told.append(saying))
+    counted = threading.Event()
+
+    def copy(progress: Progress, cancel: CancelToken) -> str:
+        while not cancel.cancelled:
+            progress(0.5, "Copying 1 of 2")
+            counted.wait(0.01)
+        return "copied"
+
+    def count(progress: Progress, _cancel: CancelToken) -> str:
+        progress(0.5, "Counting")
+        counted.wait(0.2)
+        return "counted"
+
+    jobs.start("card", copy, ended.append)
+    posted.until(lambda: "Copying 1 of 2" in told)
+    jobs.start("board", count, ended.append)
+    posted.until(lambda: ended == ["counted"])
+    between = told[told.index("board") :]
+    assert "Counting" in between
+    assert "Copying 1 of 2" not in between
+    told.clear()
+    posted.until(lambda: "Copying 1 of 2" in told)
+    jobs.cancel()
+    posted.until(lambda: not jobs.busy)
     jobs.close()
 
 
