@@ -14,6 +14,9 @@ from gradecut.workflows.pairing import PairingAsked
 
 __all__ = ["CardWanted", "copy_beside", "told_of_card"]
 
+_FAULTS_TOLD = 3
+"""A form has room for so many; the rest are told when the card is copied again."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardWanted:
@@ -95,4 +98,6 @@ def told_of_card(done: CardAdded, angle: str) -> str:
         told += added.notes[:2]
     else:
         told += done.copied.notes[:2]
-    return " ".join([*told, *done.faults])
+    more = len(done.faults) - _FAULTS_TOLD
+    rest = [f"And {more} more."] if more > 0 else []
+    return " ".join([*told, *done.faults[:_FAULTS_TOLD], *rest])

@@ -93,7 +93,10 @@ def add_card(
         plan = plan_card(card, goal_folder, progress=progress, cancel=cancel)
     except Cancelled as error:
         raise CopyStopped from error
-    told = _Told(session=session, kind=kind, day=day, angle=angle, damaged=damaged, pair=pair)
+    told = _Told(
+        session=session, kind=kind, day=day, angle=angle, damaged=damaged, pair=pair,
+        script=script, from_play=from_play, from_number=from_number,
+    )  # fmt: skip
     home = _session_of(book, session)
     game = (home.kind if home else kind) == "game"
     lines = (
@@ -122,6 +125,9 @@ class _Told:
     angle: str
     damaged: bool
     pair: PairBy
+    script: str | PathLike[str] | None
+    from_play: int | None
+    from_number: int | None
 
 
 class _Script:
@@ -279,7 +285,9 @@ def _add_angle(
     def add(pairing: Pairing | None) -> Added:
         return add_film(
             book, copied.films, session=told.session, kind=told.kind, day=told.day,
-            angle=told.angle, damaged=told.damaged, pairing=pairing, by_order=told.pair == "order",
+            angle=told.angle, script=told.script, from_play=told.from_play,
+            from_number=told.from_number, damaged=told.damaged, pairing=pairing,
+            by_order=told.pair == "order",
             progress=progress, cancel=cancel,
         )  # fmt: skip
 

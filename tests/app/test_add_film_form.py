@@ -171,6 +171,27 @@ def test_copying_that_is_stopped_brings_the_form_back(
     assert not form.isVisible()
 
 
+def test_a_book_that_is_closed_ends_the_copying(
+    qtbot: Any, until: Until, copying: Copying, card: Path
+) -> None:
+    """What is copied is whole and in the book when it is opened again; no form comes up."""
+    window, form, gate = copying
+    assert window.desk is not None
+    path = str(window.desk.book.path)
+    threading.Timer(0.2, gate.set).start()
+    press(qtbot, window, Qt.Key.Key_W, _CTRL)
+    until(lambda: window.desk is None)
+    assert not form.isVisible()
+    copies = [one for one in card.with_name("films").rglob("*") if one.is_file()]
+    assert [one.name for one in copies] in (["CLIP1.MP4"], ["CLIP1.MP4", "CLIP2.MP4"])
+    window.open_path(path)
+    until(lambda: window.desk is not None)
+    assert window.desk is not None
+    book = window.desk.book
+    (friday,) = [one for one in book.find(Session) if one.name == "Friday"]
+    assert book.count(Clip, session_id=friday.id) >= 1
+
+
 def test_a_film_of_the_card_that_fails_brings_the_form_back(
     qtbot: Any, window: MainWindow, card: Path, tmp_path: Path, until: Until
 ) -> None:

@@ -153,8 +153,13 @@ def test_a_further_angle_is_paired_when_all_of_it_is_copied(
     ]
     assert len(list(films.iterdir())) == 3
     assert bare.count(Angle, name="side") == 0
-    done = add_card(bare, card, films, session=SESSION, angle="side", pair="proposed")
+    script = write_script(tmp_path / "script.csv")
+    done = add_card(
+        bare, card, films, session=SESSION, angle="side", script=script, pair="proposed"
+    )
     assert done.copied.copied == ()
+    assert done.added is not None
+    assert done.added.scripted == 4
     assert bare.count(Angle, name="side") == 3
     assert bare.count(Clip) == 4
 
