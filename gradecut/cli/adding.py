@@ -25,11 +25,11 @@ def add(
         typer.Argument(help="Films, or folders of films, one film a play: card/ end/01.mp4."),
     ] = None,
     session: SessionName = "",
-    angle: Annotated[str, typer.Option(help="end, side, or your own word.")] = "end",
+    angle: Annotated[str, typer.Option(help="end, side, or your own word: --angle side.")] = "end",
     kind: Annotated[
-        str, typer.Option(help="practice, scrimmage or game; a new session is a practice.")
+        str, typer.Option(help="practice, scrimmage or game; practice when left out: --kind game.")
     ] = "",
-    day: Annotated[str, typer.Option(help="Its date, such as 2026-10-06.")] = "",
+    day: Annotated[str, typer.Option(help="Its date: --day 2026-10-06.")] = "",
     card: Annotated[
         Path | None,
         typer.Option(
@@ -80,12 +80,14 @@ def add(
         int | None,
         typer.Option(help="The script number that play really was: --from-number 6."),
     ] = None,
-    without: Annotated[str, typer.Option(help="Plays this angle has no film of: 2-4,7.")] = "",
+    without: Annotated[
+        str, typer.Option(help="Plays this angle has no film of: --without 2-4,7.")
+    ] = "",
     damaged: Annotated[
-        bool, typer.Option("--damaged", help="Take films in whose end is cut off.")
+        bool, typer.Option("--damaged", help="Take films whose end is cut off: 02.mp4 --damaged.")
     ] = False,
     move: Annotated[
-        str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as 5:1.")
+        str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as --move 5:1.")
     ] = "",
     roster: Annotated[
         Path | None, typer.Option(help="A roster to bring in: --roster roster.csv.")
