@@ -9,16 +9,18 @@ from pathlib import Path
 from typing import Literal
 
 from gradecut.book import Book
-from gradecut.errors import Cancelled, FilmError
+from gradecut.errors import BookError, Cancelled, FilmError
 from gradecut.film import fingerprint_of, index_films
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Player, Session, SessionKind, StoredFilm
+from gradecut.records import Angle, Clip, FilmFile, Player, Session, SessionKind, StoredFilm
 from gradecut.workflows.adding import Added, add_film
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.card import CardCopied, CopyStopped, copy_planned
 from gradecut.workflows.card_plan import CardPlan, plan_card
+from gradecut.workflows.card_script import CardScript
+from gradecut.workflows.films import read_film
 from gradecut.workflows.pairing import Pairing, PairingAsked, free_plays
-from gradecut.workflows.script import ScriptLine, match_script, read_script
+from gradecut.workflows.script import match_script, read_script
 
 __all__ = ["CardAdded", "PairBy", "add_card"]
 
@@ -104,9 +106,11 @@ def add_card(
         if script is not None
         else []
     )
+    if from_number is not None and from_number not in {line.number for line in lines}:
+        raise BookError(f"The script has no number {from_number} to match from.")
     if home is not None and free_plays(book, home, angle):
         return _add_angle(book, plan, told, progress, cancel)
-    adding = _Adding(book, plan, told, _Script(lines, from_play, from_number), home)
+    adding = _Adding(book, plan, told, CardScript(lines, from_play, from_number), home)
 
     def tell(done: float, saying: str) -> None:
         progress(done, saying + adding.ready)
@@ -130,45 +134,11 @@ class _Told:
     from_number: int | None
 
 
-class _Script:
-    """Which line of the script a play is.
-
-    Attributes
-    ----------
-    before : int
-        Plays that were there before the card's; a sheet of the new plays only begins after
-        them.
-    """
-
-    def __init__(
-        self, lines: Sequence[ScriptLine], from_play: int | None, from_number: int | None
-    ) -> None:
-        self._lines = lines
-        self._play, self._number = from_play, from_number
-        self.before = 0
-
-    def __len__(self) -> int:
-        return len(self._lines)
-
-    def line_of(self, play: int) -> ScriptLine | None:
-        """Return the line a play is matched to; None past the script's ends."""
-        start = self._play or 1
-        if self._number is not None:
-            numbers = [line.number for line in self._lines]
-            first = numbers.index(self._number) if self._number in numbers else len(numbers)
-            place = first + play - start
-        else:
-            place = play - 1
-            if self._play is None and len(self._lines) <= self.before:
-                place -= self.before
-        return self._lines[place] if play >= start and 0 <= place < len(self._lines) else None
-
-
 class _Adding:
     """Adds the films of one card to one session, one at a time."""
 
     def __init__(
-        self, book: Book, plan: CardPlan, told: _Told, script: _Script, home: Session | None
+        self, book: Book, plan: CardPlan, told: _Told, script: CardScript, home: Session | None
     ) -> None:
         self._book, self._told, self._script = book, told, script
         self._goals = [film.goal for film in plan.films]
@@ -190,6 +160,7 @@ class _Adding:
     def take(self, path: Path) -> None:
         """Add a film whose copy is good; what is wrong with it is kept for the end."""
         if path in self._orders:
+            self._note_place(path)
             return
         faults = index_films([path])  # outside the act: whoever grades does not wait for it
         try:
@@ -212,6 +183,13 @@ class _Adding:
                 notes=(*copied.notes, *self._notes),
             )
         return CardAdded(copied=copied, added=added, faults=(*copied.faults, *self._faults))
+
+    def _note_place(self, path: Path) -> None:
+        """Let the book find a film that it has here, where it knew another place of it."""
+        if not self._book.count(FilmFile, path=str(path), computer=self._book.computer):
+            read = read_film(self._book, path)
+            with self._book.act(f"note where {path.stem} lies") as act:
+                act.put(*read.rows)
 
     def _add(self, path: Path) -> None:
         told = self._told

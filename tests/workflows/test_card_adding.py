@@ -11,7 +11,7 @@ import pytest
 from gradecut.book import Book, open_book
 from gradecut.errors import BookError, FilmError, InputError
 from gradecut.progress import CancelToken
-from gradecut.records import Angle, Clip, Flag, Session
+from gradecut.records import Angle, Clip, FilmFile, Flag, Session
 from gradecut.workflows import verified_copy
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book
@@ -47,8 +47,6 @@ def bare(tmp_path: Path) -> Iterator[Book]:
 
 def plays_of(book: Book, session: str = SESSION) -> dict[int, str]:
     """Return by play the name its film has on the card."""
-    from gradecut.records import FilmFile
-
     home = next(one for one in book.find(Session) if one.name == session)
     found = {}
     for clip in book.find(Clip, session_id=home.id):
@@ -125,6 +123,19 @@ def test_a_film_that_comes_late_has_its_number(
     assert plays_of(bare)[bad + 1].startswith(ALL[bad + 1].removesuffix(".MP4"))
 
 
+def test_copies_that_were_moved_are_found_where_they_lie_now(
+    bare: Book, card: Path, tmp_path: Path
+) -> None:
+    """The card copied to another drive again: no film is doubled, and each is found there."""
+    add_card(bare, card, tmp_path / "films", session=SESSION)
+    (tmp_path / "films").rename(tmp_path / "archive")
+    done = add_card(bare, card, tmp_path / "archive", session=SESSION)
+    assert (done.copied.copied, plays_of(bare)) == ((), ALL)
+    films = bare.find(FilmFile)
+    assert len(films) == 4
+    assert all(Path(film.path).is_file() for film in films)
+
+
 def test_a_script_of_the_new_plays_only_begins_with_them(
     bare: Book, card: Path, tmp_path: Path, week_films: tuple[Path, Path]
 ) -> None:
@@ -188,10 +199,13 @@ def test_a_further_angle_waits_for_all_its_films(
 def test_what_is_wrong_with_the_words_is_told_before_anything_is_copied(
     bare: Book, card: Path, tmp_path: Path
 ) -> None:
-    """A script with faults, and no card."""
+    """A script with faults or without the number to match from, and no card."""
     script = write_script(tmp_path / "s.csv", ("1,Run,punt,fast,,up,,,,,,Okorei,,",))
     with pytest.raises(InputError):
         add_card(bare, card, tmp_path / "films", session=SESSION, script=script)
+    script = write_script(tmp_path / "t.csv")
+    with pytest.raises(BookError, match="no number 9"):
+        add_card(bare, card, tmp_path / "films", session=SESSION, script=script, from_number=9)
     assert not (tmp_path / "films").exists()
     with pytest.raises(FilmError):
         add_card(bare, tmp_path / "none", tmp_path / "films", session=SESSION)

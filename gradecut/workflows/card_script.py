@@ -1,0 +1,42 @@
+"""The practice script of plays that come one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gradecut.workflows.script import ScriptLine
+
+__all__ = ["CardScript"]
+
+
+class CardScript:
+    """Which line of the script a play is.
+
+    Attributes
+    ----------
+    before : int
+        Plays that were there before the card's; a sheet of the new plays only begins after
+        them.
+    """
+
+    def __init__(
+        self, lines: Sequence[ScriptLine], from_play: int | None, from_number: int | None
+    ) -> None:
+        self._lines = lines
+        self._play, self._number = from_play, from_number
+        self.before = 0
+
+    def __len__(self) -> int:
+        return len(self._lines)
+
+    def line_of(self, play: int) -> ScriptLine | None:
+        """Return the line a play is matched to; None past the script's ends."""
+        start = self._play or 1
+        if self._number is not None:
+            numbers = [line.number for line in self._lines]
+            place = numbers.index(self._number) + play - start
+        else:
+            place = play - 1
+            if self._play is None and len(self._lines) <= self.before:
+                place -= self.before
+        return self._lines[place] if play >= start and 0 <= place < len(self._lines) else None
