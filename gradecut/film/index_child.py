@@ -9,7 +9,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from os import PathLike
 from pathlib import Path
 from queue import Empty, Queue
@@ -179,7 +179,8 @@ class IndexingChild:
         process.wait()
         for pipe in (process.stdin, process.stdout):
             if pipe is not None:
-                pipe.close()
+                with suppress(OSError):  # A question that a crash left unread is still in it.
+                    pipe.close()
 
 
 class _Keeper:

@@ -125,7 +125,11 @@ def check_size(path: str | PathLike[str], width: int, height: int) -> None:
             "the file is damaged, or is no film.",
         )
     if width < 1 or height < 1:
-        raise FilmError(path, "it does not say how large its picture is; copy it again.")
+        raise FilmError(
+            path,
+            "it names no size for its picture, or one that can't be; it is damaged: copy it again "
+            "from the camera.",
+        )
 
 
 def first_words(path: str | PathLike[str], count: int = 4096) -> bytes:

@@ -117,3 +117,36 @@ def test_one_late_frame_makes_a_rate_vary(
     ticks = [round(number * 90000 / rate) for number in range(count)]
     ticks[data.draw(st.integers(1, count - 2))] += late
     assert index_of_times(ticks).rate is None
+
+
+def test_an_index_is_small() -> None:
+    """A clip of eight seconds takes some hundred bytes, an hour at 60 a second little."""
+    clip = index_of_times([1500 * number for number in range(480)])
+    assert len(pack(clip)) < 700
+    uneven = np.random.default_rng(2).integers(-40, 40, 216_000)
+    hour = index_of_times(np.cumsum(1500 + uneven).tolist())
+    # Not more than half a megabyte, even when no frame stands as long as the one before.
+    assert len(pack(hour)) < 500_000
+    assert (unpack(pack(hour)).pts == hour.pts).all()
+
+
+def test_a_cut_off_end_and_damaged_frames_are_kept() -> None:
+    """The flag and the numbers of damaged frames survive being packed."""
+    index = replace(
+        index_of_times([0, 5, 9]), cut_off=True, damaged=np.array([1, 2], dtype=np.int64)
+    )
+    back = unpack(pack(index))
+    assert back.cut_off
+    assert back.damaged.tolist() == [1, 2]
+
+
+def test_a_checked_index_that_leads_astray_is_refused() -> None:
+    """An index whose times don't rise is refused, though its checksum is right."""
+    index = index_of_times([0, 5, 9])
+    for wrong in (
+        replace(index, pts=np.array([0, 9, 5], dtype=np.int64)),
+        replace(index, decode_at=np.array([-1, 1, 2], dtype=np.int64)),
+        replace(index, decode_at=np.array([0, 1, 10**12], dtype=np.int64)),
+    ):
+        with pytest.raises(ValueError, match="frame index"):
+            unpack(pack(wrong))

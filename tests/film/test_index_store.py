@@ -6,7 +6,13 @@ from pathlib import Path
 import pytest
 
 from gradecut.errors import Cancelled, FilmError
-from gradecut.film import fingerprint_of, index_films, open_film
+from gradecut.film import (
+    fingerprint_of,
+    index_films,
+    offer_index,
+    open_film,
+    packed_index,
+)
 from gradecut.film.index_child import IndexingChild, time_limit_s
 from gradecut.film.index_store import FOLDER_VARIABLE, forget, index_folder
 from gradecut.progress import CancelToken
@@ -187,3 +193,49 @@ def test_large_files_are_known_by_their_ends_and_size(tmp_path: Path) -> None:
     plain = digest()
     data[4 * 1024 * 1024] = 1
     assert digest() != plain
+
+
+def test_an_index_goes_from_computer_to_computer(
+    shelf: dict[str, Path], empty_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An index kept in a book opens the film on another computer without reading it."""
+    known = fingerprint_of(shelf["variable"])
+    assert packed_index(known) is None
+    with open_film(shelf["variable"]) as film:
+        times = film.times_s
+    data = packed_index(known)
+    assert data is not None
+    assert len(data) < 1000
+    kept_file(empty_folder).unlink()
+    forget()
+    assert packed_index(known) is None
+    assert offer_index(known, data)
+    monkeypatch.setattr(IndexingChild, "index", lambda *_args, **_kwargs: pytest.fail("read anew"))
+    with open_film(shelf["variable"]) as film:
+        assert film.times_s == times
+        assert number_on(film.frame(31)) == 31
+
+
+@pytest.mark.usefixtures("empty_folder")
+def test_a_damaged_index_is_not_taken(shelf: dict[str, Path]) -> None:
+    """Bytes that are damaged or no index are refused, and the film is still unknown."""
+    open_film(shelf["closed"]).close()
+    known = fingerprint_of(shelf["b_frames"])
+    data = packed_index(fingerprint_of(shelf["closed"]))
+    assert data is not None
+    flipped = bytearray(data)
+    flipped[len(data) // 2] ^= 1
+    for bad in (b"", b"no index", data[:-1], bytes(flipped), b"gradecut frame index 1\n" + data):
+        assert not offer_index(known, bad)
+    assert packed_index(known) is None
+
+
+def test_a_film_changed_in_its_place_is_another(shelf: dict[str, Path], tmp_path: Path) -> None:
+    """A film that takes another's name, size or time is told apart by its bytes."""
+    path = tmp_path / "film.mp4"
+    data = bytearray(shelf["closed"].read_bytes())
+    path.write_bytes(bytes(data))
+    before = fingerprint_of(path)
+    data[-1] ^= 1
+    path.write_bytes(bytes(data))
+    assert fingerprint_of(path) != before
