@@ -118,6 +118,12 @@ def _paused(place: int, packet: Any) -> Iterable[Any]:
     return [packet]
 
 
+def _shared_time(place: int, packet: Any) -> Iterable[Any]:
+    """Give the twentieth picture the time of the one before."""
+    packet.pts += 4 if place == 20 else 5
+    return [packet]
+
+
 # ------------------------------------------------------------------------------ several streams
 
 
@@ -177,6 +183,26 @@ def _one_after_another(first: Making, second: Making) -> Maker:
             parts.append(make_film(part, making).read_bytes())
             part.unlink()
         path.write_bytes(b"".join(parts))
+
+    return make
+
+
+def _put_into(making: Maker) -> Maker:
+    """Put a bare stream without reordered pictures into a container, thirty a second."""
+
+    def make(path: Path) -> None:
+        bare = path.with_suffix(".bare.h264")
+        making(bare)
+        with av.open(str(bare)) as film, av.open(str(path), "w") as out:
+            stream = out.add_stream_from_template(film.streams.video[0])
+            packets = (packet for packet in film.demux(video=0) if packet.size)
+            for number, packet in enumerate(packets):
+                packet.stream = stream
+                packet.time_base = THIRTY
+                packet.pts = packet.dts = number
+                packet.duration = 1
+                out.mux(packet)
+        bare.unlink()
 
     return make
 
@@ -308,6 +334,22 @@ ODD_FILMS: dict[str, Odd] = {
         make=_made(replace(B_FRAMES, change=_paused)),
         times_s=[(n if n < 24 else n + 60) * THIRTY for n in range(40)],
     ),
+    "long_delay": Odd(ending="mp4", make=_made(replace(B_FRAMES, shift=75))),
+    "long_trim": Odd(
+        ending="mp4",
+        make=_made(
+            replace(B_FRAMES, count=110, shift=-70, muxing={"avoid_negative_ts": "disabled"})
+        ),
+        numbers=range(70, 110),
+    ),
+    "shared_time": Odd(
+        ending="ts",
+        make=_made(Making(options=_x264(bf="0"), change=_shared_time)),
+        times_s=[
+            n * THIRTY if n != 20 else 19 * THIRTY + Fraction(1, _MPEG_TICKS) for n in range(40)
+        ],
+        told=("no usable times",),
+    ),
     "h264_avi": Odd(ending="avi", make=_made(B_FRAMES)),
     # Raw streams.
     "raw_h264": Odd(ending="h264", make=_made(replace(B_FRAMES, format="h264"))),
@@ -334,6 +376,26 @@ ODD_FILMS: dict[str, Odd] = {
         ),
         numbers=range(44),
     ),
+    **{
+        f"two_sizes_{ending}": Odd(
+            ending=ending,
+            make=_put_into(
+                _one_after_another(
+                    Making(options=_x264(bf="0"), format="h264", count=24),
+                    Making(
+                        options=_x264(bf="0"),
+                        format="h264",
+                        count=20,
+                        first_number=24,
+                        size=(256, 144),
+                    ),
+                )
+            ),
+            numbers=range(44),
+            times_s=_rounded(range(44), 1000) if ending == "mkv" else None,
+        )
+        for ending in ("mp4", "mkv", "ts")
+    },
     # Ways to store a picture.
     "ten_bit_420": Odd(ending="mp4", make=_made(replace(B_FRAMES, pix_fmt="yuv420p10le"))),
     "ten_bit_422_mov": Odd(ending="mov", make=_made(replace(B_FRAMES, pix_fmt="yuv422p10le"))),
