@@ -417,7 +417,7 @@ ODD_FILMS: dict[str, Odd] = {
         ending="mp4",
         make=_made(Making(codec="libvpx-vp9", options={"g": "15", "cpu-used": "8", "b": "1M"})),
     ),
-    "vp8_hidden": Odd(
+    "vp8": Odd(
         ending="webm",
         make=_made(
             Making(

@@ -7,25 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from gradecut.film import index_films, open_film
+from gradecut.film import open_film
 from tests.film.odd_films import ODD_FILMS
 from tests.film.torture import number_on
 
 NAMES = sorted(ODD_FILMS)
 SMALL_CACHE = 200_000
 """Bytes: about six frames, so that every jump decodes again."""
-
-
-@pytest.fixture(scope="module")
-def odd_shelf(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Make every odd film once, and read them all in one child process."""
-    folder = tmp_path_factory.mktemp("odd")
-    films = {}
-    for name, odd in ODD_FILMS.items():
-        films[name] = folder / f"{name}.{odd.ending}"
-        odd.make(films[name])
-    assert index_films(list(films.values())) == {}
-    return films
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -16,31 +16,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from gradecut.film import Film, index_films, open_film
+from gradecut.film import Film, open_film
 from tests.film.odd_films import ODD_FILMS
 from tests.film.outside import program
-from tests.film.torture import FILMS, make_film, number_on, numbered
+from tests.film.torture import FILMS, number_on, numbered
 
 OTHER_TIMES = {
     "h264_avi": "FFmpeg gives pictures the times of their packets, which stand in another order",
     "shared_time": "two pictures have one time; the second is moved on by a tick with us",
 }
 """Films whose times are not compared, and why; their pictures are."""
-NAMES = sorted({*FILMS, *ODD_FILMS})
-
-
-@pytest.fixture(scope="module")
-def all_films(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Make every film of both sets, and read them all in one child process."""
-    folder = tmp_path_factory.mktemp("reference")
-    films: dict[str, Path] = {}
-    for name, (ending, making) in FILMS.items():
-        films[name] = make_film(folder / f"{name}.{ending}", making)
-    for name, odd in ODD_FILMS.items():
-        films[name] = folder / f"odd-{name}.{odd.ending}"
-        odd.make(films[name])
-    assert index_films(list(films.values())) == {}
-    return films
+NAMES = [*(f"plain {name}" for name in sorted(FILMS)), *sorted(ODD_FILMS)]
 
 
 def probed(path: Path, film: Film) -> dict[str, Any]:
@@ -68,14 +54,17 @@ def numbers_by_ffmpeg(path: Path, film: Film) -> list[int]:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_ffmpeg_decodes_the_same_pictures(all_films: dict[str, Path], name: str) -> None:
+def test_ffmpeg_decodes_the_same_pictures(
+    shelf: dict[str, Path], odd_shelf: dict[str, Path], name: str
+) -> None:
     """The same pictures in the same order, at the same times from the first."""
-    with open_film(all_films[name]) as film:
+    path = shelf[name.removeprefix("plain ")] if name.startswith("plain ") else odd_shelf[name]
+    with open_film(path) as film:
         ours = [number_on(picture) for picture in film.frames()]
-        assert ours == numbers_by_ffmpeg(all_films[name], film)
+        assert ours == numbers_by_ffmpeg(path, film)
         if name in OTHER_TIMES:
             return
-        told = probed(all_films[name], film)
+        told = probed(path, film)
         tick_s = Fraction(told["streams"][0]["time_base"])
         times = [frame["pts"] * tick_s if "pts" in frame else None for frame in told["frames"]]
         known = [number for number, at_s in enumerate(times) if at_s is not None]
