@@ -38,6 +38,7 @@ _HEIGHT = 190
 _SPAN_S, _LEAST_SPAN_S = 60.0, 4.0
 _GRIP_PX = 7.0
 _KEPT_PICTURES = 400
+_LABELLED_PX = 16.0
 _STEPS_S = (0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 1800, 3600)
 
 
@@ -270,6 +271,18 @@ class CuttingStrip(TouchArea):
         painter.drawLine(QPointF(right, _BRACKET), QPointF(right, top))
         if here:
             self._paint_grips(painter, left, right)
+        # Labels of plays too narrow for one would lie over each other.
+        if here or stop - start > _LABELLED_PX:
+            self._paint_label(painter, cut, (start, stop), number, here=here)
+        spot = QRectF(start, _BRACKET - 8, stop - start, 32)
+        why = " ".join(cut.why) or "Set by hand."
+        self.spots.append(Spot(spot, partial(self._desk.take, place), why))
+
+    def _paint_label(
+        self, painter: QPainter, cut: Cut, ends: tuple[float, float], number: int, *, here: bool
+    ) -> None:
+        """Tell a play's number, its length where there is room, and that it is unsure."""
+        start, stop = ends
         length = self._desk.time_s(cut.last) - self._desk.time_s(cut.first)
         told = "dropped" if cut.dropped else f"{number}"
         if stop - start > 84:
@@ -282,9 +295,6 @@ class CuttingStrip(TouchArea):
             self.theme.quiet if cut.dropped else ink,
             size="small", weight=600 if here else 500, anchor="centre",
         )  # fmt: skip
-        spot = QRectF(start, _BRACKET - 8, stop - start, 32)
-        why = " ".join(cut.why) or "Set by hand."
-        self.spots.append(Spot(spot, partial(self._desk.take, place), why))
 
     def _paint_grips(self, painter: QPainter, left: float, right: float) -> None:
         painter.setPen(Qt.PenStyle.NoPen)
