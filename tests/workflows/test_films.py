@@ -139,10 +139,10 @@ def test_a_film_added_elsewhere_opens_without_being_read_again(
     path = path_of_film(book, film)
     assert packed_index(film.fingerprint) is not None
 
-    def refuse() -> None:
+    def refuse(*_args: object, **_kwargs: object) -> None:
         raise AssertionError("the film was read again")
 
-    monkeypatch.setattr("gradecut.film.index_store.IndexingChild", refuse)
+    monkeypatch.setattr("gradecut.film.index_child.IndexingChild.index", refuse)
     with open_film(path) as opened:
         assert opened.frame_count == film.frame_count
 
