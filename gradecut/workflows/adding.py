@@ -31,9 +31,17 @@ from gradecut.workflows.pairing import (
     propose_pairing,
 )
 from gradecut.workflows.reading import read_new
-from gradecut.workflows.script import ScriptLine, match_script, read_script
+from gradecut.workflows.script import match_new_plays, match_script, read_script, uneven_script
 
-__all__ = ["Added", "add_film", "find_session", "read_plays", "script_session", "shift_pairing"]
+__all__ = [
+    "Added",
+    "add_film",
+    "find_session",
+    "read_plays",
+    "script_session",
+    "session_called",
+    "shift_pairing",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,9 +161,7 @@ def add_film(
         The book then stays as it was.
     """
     paths = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
-    found = [one for one in book.find(Session) if one.name.lower() == session.lower()]
-    home = _agreed(book, found[0], kind, day) if found else None
-    home = home or Session(name=session, kind=kind or "practice", day=day)
+    home, is_new = session_called(book, session, kind, day)
     lines = None
     if script is not None:
         players = book.find(Player)
@@ -180,7 +186,7 @@ def add_film(
         clips = _put_films(book, home, reads, places_of, angle)
         angles = len(places_of)
         notes += more
-        if not found and not angles:
+        if is_new and not angles:
             act.drop(Session, home.id)
             notes.append(f"Nothing is new, so no session “{home.name}” was made.")
         elif lines is not None and (from_play is not None or from_number is not None):
@@ -188,30 +194,32 @@ def add_film(
                 book, home, lines, from_play=from_play or 1, from_number=from_number
             )
         elif lines is not None:
-            scripted = _match_new(book, home, lines, new=clips)
-            notes += _uneven(len(book.find(Clip, session_id=home.id)), len(lines))
+            scripted = match_new_plays(book, home, lines, new=clips)
+            notes += uneven_script(len(book.find(Clip, session_id=home.id)), len(lines))
     progress(1.0, "Film added")
     return Added(session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes))
 
 
-def _agreed(book: Book, home: Session, kind: SessionKind | None, day: str) -> Session:
-    """Return a session that is there, its day filled in; refuse what contradicts it."""
+def session_called(
+    book: Book, name: str, kind: SessionKind | None = None, day: str = ""
+) -> tuple[Session, bool]:
+    """Return the session of a name with its day filled in, and whether it is a new one.
+
+    Raises
+    ------
+    BookError
+        When one that is there is of another kind or day.
+    """
+    home = next((one for one in book.find(Session) if one.name.lower() == name.lower()), None)
+    if home is None:
+        return Session(name=name, kind=kind or "practice", day=day), True
     for told, known, what in ((kind, home.kind, f"a {home.kind}"), (day, home.day, home.day)):
         if told and known and told != known:
             raise BookError(
                 f"{book.path}: “{home.name}” is {what} in this book, not {told}; leave that out, "
                 "or name another session."
             )
-    return replace(home, day=home.day or day)
-
-
-def _match_new(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:
-    """Match a script to the clips just made; to all where an angle alone was added."""
-    before = book.count(Clip, session_id=home.id) - new
-    if not new or not before:
-        return match_script(book, home, lines)
-    number = None if len(lines) > before else lines[0].number
-    return match_script(book, home, lines, from_play=before + 1, from_number=number)
+    return replace(home, day=home.day or day), False
 
 
 def script_session(
@@ -374,12 +382,3 @@ def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
         start_pts=read.film.first_pts,
         stop_pts=read.last_pts,
     )
-
-
-def _uneven(clips: int, lines: int) -> list[str]:
-    if clips == lines:
-        return []
-    return [
-        f"The script has {lines} plays and the film {clips}: check where they part, then match "
-        "again from that play."
-    ]

@@ -23,13 +23,13 @@ from gradecut.motion import PlayFound, find_plays, watch_recording
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Player, Session, SessionKind, Stretch
 from gradecut.timebase import Frame, Pts
-from gradecut.workflows.adding import Added
+from gradecut.workflows.adding import Added, session_called
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.cutting_edges import move_edge
 from gradecut.workflows.cutting_sheets import read_stretches, write_stretches
 from gradecut.workflows.films import ReadFilm, read_film
 from gradecut.workflows.pairing import free_plays
-from gradecut.workflows.script import ScriptLine, match_script, read_script
+from gradecut.workflows.script import match_new_plays, read_script, uneven_script
 
 __all__ = [
     "add_recording",
@@ -127,6 +127,7 @@ def add_recording(
     angle: str = "end",
     script: str | PathLike[str] | None = None,
     by_order: bool = False,
+    goals: Sequence[Clip | None] | None = None,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> Added:
@@ -146,6 +147,9 @@ def add_recording(
     by_order : bool
         Give a further angle's plays out by order even where there are more or fewer of them
         than plays without it.
+    goals : sequence of Clip or None, optional
+        Where it is known which play of the session each one is, None for a new play; as many
+        as ``stretches``. Nothing is given out by order then.
 
     Raises
     ------
@@ -162,20 +166,24 @@ def add_recording(
     _check_order(plays)
     if cancel is not None:
         cancel.check("Adding the recording")
-    home, is_new = _session_of(book, session, kind, day)
+    home, is_new = session_called(book, session, kind, day)
     lines = None
     if script is not None:
         players = book.find(Player)
         lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
     read = read_film(book, Path(path))
     there = book.find(Angle, film_id=read.film.id)
-    fresh = [one for one in plays if one is None or not _lies_over(one, there)]
-    count = sum(one is not None for one in fresh)
+    known: Sequence[Clip | None] = [None] * len(plays) if goals is None else goals
+    pairs = [
+        (one, goal)
+        for one, goal in zip(plays, known, strict=True)
+        if one is None or not _lies_over(one, there)
+    ]
+    count = sum(one is not None for one, _ in pairs)
     notes = [f"{Path(path).name}: {note}" for note in read.notes]
     notes += _already(Path(path).name, sum(one is not None for one in plays) - count)
-    free = free_plays(book, home, angle) if count else []
-    if free and len(free) != len(fresh) and not by_order:
-        raise BookError(_uneven_angle(len(fresh), len(free), angle))
+    if goals is None:
+        pairs = _given_out(pairs, free_plays(book, home, angle) if count else [], angle, by_order)
     scripted = clips = 0
     with book.act(f"add the {angle} recording of {home.name}") as act:
         if count or not is_new:
@@ -183,10 +191,10 @@ def add_recording(
         if count or there:
             act.put(*read.rows)
         if count:
-            clips = _put_plays(book, home, read, list(zip_longest(fresh, free)), angle)
+            clips = _put_plays(book, home, read, pairs, angle)
         if lines is not None and count:
-            scripted = _match_script(book, home, lines, new=clips)
-            notes += _uneven_script(book.count(Clip, session_id=home.id), len(lines))
+            scripted = match_new_plays(book, home, lines, new=clips)
+            notes += uneven_script(book.count(Clip, session_id=home.id), len(lines))
     progress(1.0, "Recording added")
     return Added(session=home, clips=clips, angles=count, scripted=scripted, notes=tuple(notes))
 
@@ -222,21 +230,6 @@ def _check_order(plays: Sequence[Stretch | None]) -> None:
         last = one.stop_pts
 
 
-def _session_of(book: Book, name: str, kind: SessionKind | None, day: str) -> tuple[Session, bool]:
-    """Return the session of a name, made where there is none; refuse what contradicts it."""
-    for one in book.find(Session):
-        if one.name.lower() != name.lower():
-            continue
-        for told, known in ((kind, one.kind), (day, one.day)):
-            if told and known and told != known:
-                raise BookError(
-                    f"{book.path}: “{one.name}” says {known} in this book, not {told}; leave "
-                    "that out, or name another session."
-                )
-        return replace(one, day=one.day or day), False
-    return Session(name=name, kind=kind or "practice", day=day), True
-
-
 def _lies_over(stretch: Stretch, angles: Sequence[Angle]) -> bool:
     return any(
         stretch.start_pts <= one.stop_pts and one.start_pts <= stretch.stop_pts for one in angles
@@ -250,20 +243,23 @@ def _already(name: str, count: int) -> list[str]:
     return [f"{name}: {plays} in the book already."]
 
 
+def _given_out(
+    pairs: Sequence[tuple[Stretch | None, Clip | None]],
+    free: Sequence[Clip],
+    angle: str,
+    by_order: bool,
+) -> list[tuple[Stretch | None, Clip | None]]:
+    """Give the plays of a recording out to those of a session by order."""
+    if free and len(free) != len(pairs) and not by_order:
+        raise BookError(_uneven_angle(len(pairs), len(free), angle))
+    return list(zip_longest((one for one, _ in pairs), free))
+
+
 def _uneven_angle(plays: int, free: int, angle: str) -> str:
     return (
         f"This recording has {plays} plays, and {free} plays of the session have no {angle} "
         "film: join, split or drop until they agree, or have them given out by order."
     )
-
-
-def _uneven_script(clips: int, lines: int) -> list[str]:
-    if clips == lines:
-        return []
-    return [
-        f"The script has {lines} plays and the session {clips}: check where they part, then "
-        "match again from that play."
-    ]
 
 
 def _put_plays(
@@ -292,15 +288,6 @@ def _put_plays(
             )
             act.put(clip, view)
     return made
-
-
-def _match_script(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:
-    """Match a script to the clips just made; to all where an angle alone was added."""
-    before = book.count(Clip, session_id=home.id) - new
-    if not new or not before:
-        return match_script(book, home, lines)
-    number = None if len(lines) > before else lines[0].number
-    return match_script(book, home, lines, from_play=before + 1, from_number=number)
 
 
 def carry_stretches(

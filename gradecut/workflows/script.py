@@ -17,7 +17,7 @@ from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, whole_number
 
-__all__ = ["ScriptLine", "match_script", "read_script"]
+__all__ = ["ScriptLine", "match_new_plays", "match_script", "read_script", "uneven_script"]
 
 CLIP_COLUMNS = (
     "period",
@@ -147,6 +147,25 @@ def match_script(
             if line is not None or clip.script_number in taken:
                 _match(book, clip, line, lines)
     return len(pairs)
+
+
+def match_new_plays(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:
+    """Match a script to the clips just made; to all where an angle alone was added."""
+    before = book.count(Clip, session_id=home.id) - new
+    if not new or not before:
+        return match_script(book, home, lines)
+    number = None if len(lines) > before else lines[0].number
+    return match_script(book, home, lines, from_play=before + 1, from_number=number)
+
+
+def uneven_script(clips: int, lines: int) -> list[str]:
+    """Tell where a script has another number of plays than its session."""
+    if clips == lines:
+        return []
+    return [
+        f"The script has {lines} plays and the session {clips}: check where they part, then "
+        "match again from that play."
+    ]
 
 
 def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[ScriptLine]) -> None:
