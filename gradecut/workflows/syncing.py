@@ -22,7 +22,16 @@ from gradecut.records.estimate import Miss
 from gradecut.workflows.films import path_of_film
 from gradecut.workflows.moments import Timeline, timelines_of
 
-__all__ = ["HEARD_HZ", "Sync", "Synced", "SyncedPlay", "hear", "sync_angles", "sync_recordings"]
+__all__ = [
+    "HEARD_HZ",
+    "Sync",
+    "Synced",
+    "SyncedPlay",
+    "hear",
+    "lay_by_sound",
+    "sync_angles",
+    "sync_recordings",
+]
 
 HEARD_HZ = 8_000
 """Samples a second that are enough to lay two sounds on each other."""
@@ -259,9 +268,7 @@ def _moves(
         sync = syncs[other.film_id, mine.film_id]
         by_snap = _by_snaps(lines[clip.id], mine, other, sync)
         if isinstance(sync, Sync):
-            by_sound = _laid(
-                mine, other.scale * sync.scale, other.scale * sync.offset_s + other.offset_s
-            )
+            by_sound = lay_by_sound(mine, other, sync)
             if by_snap is None:
                 notes |= dict.fromkeys(sync.reasons)
                 moved.append(by_sound)
@@ -293,6 +300,12 @@ def _by_snaps(line: Timeline, mine: Angle, other: Angle, sync: Sync | Miss) -> A
     ]
     scale = other.scale * sync.scale if isinstance(sync, Sync) else mine.scale
     return _laid(mine, scale, other.scale * times_s[1] + other.offset_s - scale * times_s[0])
+
+
+def lay_by_sound(mine: Angle, other: Angle, sync: Sync) -> Angle:
+    """Return an angle laid beside another one whose film is the first of a sync."""
+    scale = other.scale * sync.scale
+    return _laid(mine, scale, other.scale * sync.offset_s + other.offset_s)
 
 
 def _laid(angle: Angle, scale: Fraction, offset_s: Fraction) -> Angle:

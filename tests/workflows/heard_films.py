@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 
@@ -26,8 +26,12 @@ def write_heard(
     ppm: float = 0.0,
     gain: float = 1.0,
     shade: int = 0,
+    seen: Callable[[float], NDArray[np.uint8]] | None = None,
 ) -> Path:
-    """Write a film of one grey shade that hears a scene from a time on, or nothing."""
+    """Write a film that hears a scene from a time on, or nothing.
+
+    It shows one grey shade, or what is to be seen at each time of the scene.
+    """
     count = round(seconds * rate)
     picture = np.full((48, 64, 3), shade, dtype=np.uint8)
     sound = None
@@ -37,9 +41,11 @@ def write_heard(
             seed=shade,
         )  # fmt: skip
         sound = _in_parts(taken)
-    write_film(
-        path, (picture for _ in range(count)), rate=rate, sound=sound, preset="ultrafast", threads=1
+    pictures = (
+        picture if seen is None else seen(start_s + float(frame / rate) * (1 + ppm * 1e-6))
+        for frame in range(count)
     )
+    write_film(path, pictures, rate=rate, sound=sound, preset="ultrafast", threads=1)
     return path
 
 
