@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from gradecut.records import Stretch
     from gradecut.workflows.adding import Added
     from gradecut.workflows.pairing import Pairing
+    from gradecut.workflows.second_recording import Beside
 
 __all__ = [
     "STRETCH_COLUMNS",
@@ -98,40 +99,68 @@ def add_card(book: Book, asked: AddAsked, progress: Progress) -> None:
 
 
 def add_recording(book: Book, asked: AddAsked, progress: Progress) -> None:
-    """Propose the plays of a long recording: show them, write them, or add them."""
-    from gradecut.workflows import cutting
+    """Propose the plays of a long recording: show them, write them, or add them.
 
-    path = asked.places[0]
+    Where the session's plays were cut from another camera's recording, they come from there.
+    """
+    from gradecut.workflows import cutting
+    from gradecut.workflows.second_recording import lay_beside, propose_second
+
+    path, notes = asked.places[0], list[str]()
+    beside = None
+    if asked.session:
+        beside = lay_beside(book, path, session=asked.session, angle=asked.angle, progress=progress)
     if asked.plays is not None:
         plays = cutting.read_stretches(asked.plays, path)
+    elif beside is not None:
+        found = propose_second(book, path, beside, progress)
+        plays, notes = found.plays, list(found.notes)
     else:
         plays = cutting.propose_plays(path, progress)
     if asked.plays_out is not None:
         cutting.write_stretches(asked.plays_out, plays, path)
+        shown = sum(one is not None for one in plays)
         say(
-            f"{asked.plays_out}: {counted(len(plays), 'play')} proposed. Correct the times, then "
-            f"give the sheet back with --plays {asked.plays_out}."
+            *notes,
+            f"{asked.plays_out}: {counted(shown, 'play')} proposed. Correct the times, then "
+            f"give the sheet back with --plays {asked.plays_out}.",
         )
     elif not asked.adds_plays:
         show_table(STRETCH_COLUMNS, stretch_rows(plays, path))
         say(
+            *notes,
             "Nothing was added. Add them with --take, or write them with --plays-out plays.csv, "
-            "correct the sheet, and give it back with --plays plays.csv."
+            "correct the sheet, and give it back with --plays plays.csv.",
         )
     else:
-        added = cutting.add_recording(
-            book,
-            path,
-            plays,
-            session=asked.session,
-            kind=asked.session_kind,
-            day=asked.day,
-            angle=asked.angle,
-            script=asked.script,
-            by_order=asked.pair == "order",
+        say(*_told(_add_plays(book, asked, plays, beside, progress), asked))
+
+
+def _add_plays(
+    book: Book,
+    asked: AddAsked,
+    plays: Sequence[Stretch | None],
+    beside: Beside | None,
+    progress: Progress,
+) -> Added:
+    """Add the plays of a recording; beside the first camera's where it is known."""
+    from gradecut.workflows import cutting
+    from gradecut.workflows.second_adding import NumbersAsked, add_second
+
+    path, by_order = asked.places[0], asked.pair == "order"
+    if beside is None:
+        return cutting.add_recording(
+            book, path, plays, session=asked.session, kind=asked.session_kind, day=asked.day,
+            angle=asked.angle, script=asked.script, by_order=by_order, progress=progress,
+        )  # fmt: skip
+    try:
+        return add_second(
+            book, path, plays, beside, session=asked.session, kind=asked.session_kind,
+            day=asked.day, angle=asked.angle, script=asked.script, confirmed=by_order,
             progress=progress,
-        )
-        say(*_told(added, asked))
+        )  # fmt: skip
+    except NumbersAsked as error:
+        raise GradecutError(f"{error} Type the same again with --pair order for that.") from error
 
 
 def match_sound(book: Book, asked: AddAsked, progress: Progress) -> None:

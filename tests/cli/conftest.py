@@ -9,9 +9,9 @@ from click.testing import Result
 from typer.testing import CliRunner
 
 from gradecut.cli import app
-from tests.workflows.conftest import book_path, week_book, week_films
+from tests.workflows.conftest import book_path, practice, week_book, week_films
 
-__all__ = ["Run", "book_path", "run", "week_book", "week_films"]
+__all__ = ["Run", "book_path", "practice", "run", "week_book", "week_films"]
 
 Run = Callable[..., Result]
 

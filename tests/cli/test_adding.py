@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 
 from gradecut.book import open_book
-from gradecut.records import Angle, Clip
+from gradecut.records import Angle, Clip, Stretch
+from gradecut.timebase import Pts
+from gradecut.workflows.cutting import write_stretches
 from tests.cli.conftest import Run
+from tests.workflows.practice_films import Practice
 from tests.workflows.small_week import COACH, SESSION, write_lines
 
 
@@ -111,6 +115,35 @@ def test_a_faulty_sheet_of_plays_adds_nothing(
     assert done.exit_code == 1
     assert f"{sheet}, line 2" in done.stderr
     assert counts(bare) == (0, 0)
+
+
+def test_a_second_recording_takes_its_plays_from_the_first(
+    run: Run, bare: Path, practice: Practice, tmp_path: Path
+) -> None:
+    """Shown with what the sounds tell; taken, each lies beside its play; by number only if told."""
+    sheet = tmp_path / "plays.csv"
+    write_stretches(sheet, practice.cut(), practice.end)
+    session = ("--session", SESSION, "--long")
+    assert run("add", bare, practice.end, *session, "--plays", sheet).exit_code == 0
+    side = ("--angle", "side", *session)
+    shown = run("add", bare, practice.side, *side)
+    assert re.search(r"side\.mp4 begins \d+\.\d+ s after end; .* ppm slow", shown.stdout)
+    assert "side.mp4 does not show play 1." in shown.stdout
+    assert counts(bare) == (6, 6)
+    taken = run("add", bare, practice.side, *side, "--take")
+    assert taken.exit_code == 0, taken.output
+    assert taken.stdout.splitlines()[0] == "Tuesday: 0 new plays, 5 side films."
+    assert "Both films heard the same at" in taken.stdout
+    dumb = ("add", bare, practice.dumb, "--angle", "tower", *session, "--plays", sheet)
+    write_stretches(sheet, [Stretch(start_pts=Pts(at), stop_pts=Pts(at + 9000)) for at in
+                            range(0, 600_000, 100_000)], practice.dumb)  # fmt: skip
+    asked = run(*dumb)
+    assert asked.exit_code == 1
+    assert "dumb.mp4 has no sound" in asked.stderr
+    assert "--pair order" in asked.stderr
+    assert counts(bare) == (6, 11)
+    assert run(*dumb, "--pair", "order").exit_code == 0
+    assert counts(bare) == (6, 17)
 
 
 @pytest.fixture

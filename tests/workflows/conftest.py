@@ -10,6 +10,7 @@ import pytest
 
 from gradecut.book import Book, open_book
 from gradecut.film import index_films
+from tests.workflows.practice_films import Practice, write_practice
 from tests.workflows.small_week import COACH, build_book, write_films
 
 
@@ -41,3 +42,9 @@ def book(book_path: Path) -> Iterator[Book]:
     """Give a copy of the week's book, open."""
     with open_book(book_path, author=COACH) as opened:
         yield opened
+
+
+@pytest.fixture(scope="session")
+def practice(tmp_path_factory: pytest.TempPathFactory) -> Practice:
+    """Give one practice of six plays, filmed by two cameras."""
+    return write_practice(tmp_path_factory.mktemp("practice"))

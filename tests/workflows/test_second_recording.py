@@ -21,15 +21,9 @@ from gradecut.workflows.moments import timeline_of
 from gradecut.workflows.second_adding import NumbersAsked, add_second
 from gradecut.workflows.second_recording import Beside, lay_beside, propose_second
 from gradecut.workflows.syncing import Sync
-from tests.workflows.practice_films import DRIFT_PPM, Practice, write_practice
+from tests.workflows.practice_films import DRIFT_PPM, Practice
 
 HALF_A_FRAME_S = 0.5 / 12
-
-
-@pytest.fixture(scope="module")
-def practice(tmp_path_factory: pytest.TempPathFactory) -> Practice:
-    """Give one practice of six plays, filmed by two cameras."""
-    return write_practice(tmp_path_factory.mktemp("practice"))
 
 
 @pytest.fixture
