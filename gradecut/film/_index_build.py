@@ -18,6 +18,7 @@ from gradecut.film.film_end import clamp_end
 from gradecut.film.first_look import FirstLook
 from gradecut.film.frame_index import FrameIndex, StreamFacts
 from gradecut.film.frame_order import order_by_times
+from gradecut.film.holes import close_holes
 from gradecut.film.mp4_boxes import claimed_pictures
 from gradecut.film.opening import first_words, open_container, shown_stream
 from gradecut.film.packet_table import MOST_FRAMES, PacketTable, read_table
@@ -54,6 +55,7 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
         look = FirstLook(stream)
         table = read_table(path, container, stream, look.see)
         look.end()
+        missing = close_holes(container, stream, table)
         aspect = stream.sample_aspect_ratio
         facts = look.completed(path, facts, Fraction(aspect) if aspect else None)
         index, notes = _order(path, facts, table, look)
@@ -62,6 +64,8 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
         claimed_s = _claimed_length_s(container)
     index = clamp_end(path, index, end, claimed_s)
     faults = list(index.faults)
+    if missing:
+        faults.append(f"damaged: {_frames(missing)} missing in the middle of it")
     if table.damaged.any():
         faults.append(f"damaged: {_frames(int(table.damaged.sum()))} marked corrupt")
     return replace(
@@ -97,6 +101,9 @@ def _order(
     path: str | PathLike[str], facts: StreamFacts, table: PacketTable, look: FirstLook
 ) -> tuple[FrameIndex, list[str]]:
     """Put frames in presentation order: by their times, or by decoding where those fail."""
+    if table.late.any():
+        # Who jumps gets other times than who reads on: only counting tells frames apart.
+        return count_frames(path, facts, table), []
     ordered = order_by_times(path, facts, table)
     if ordered is None:
         return count_frames(path, facts, table), [

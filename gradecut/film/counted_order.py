@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 from os import PathLike
+from typing import NamedTuple
 
 import av
 import numpy as np
+from av.video.frame import PictureType
 
 from gradecut.errors import FilmError
 from gradecut.film.frame_index import FrameIndex, Keys, StreamFacts, Ticks
@@ -18,7 +20,7 @@ from gradecut.film.packets import VideoPacket, read_packets
 __all__ = ["count_frames"]
 
 _USUAL_RATE = Fraction(30)
-_MOST_NUDGED = 20
+_MOST_NUDGED = 2
 """Of so many frames one may share its time with the one before."""
 
 
@@ -33,14 +35,16 @@ def count_frames(path: str | PathLike[str], facts: StreamFacts, table: PacketTab
     found = _decode_all(path)
     if not found:
         raise FilmError(path, f"no frame of it can be decoded; {NO_FILM}.")
-    places = np.array([place for place, _ in found], dtype=np.int64)
-    told = np.array([UNKNOWN if pts is None else pts for _, pts in found], dtype=np.int64)
+    places = np.array([one.place for one in found], dtype=np.int64)
+    told = np.array([UNKNOWN if one.pts is None else one.pts for one in found], dtype=np.int64)
+    told = np.where(told == UNKNOWN, UNKNOWN, told + table.late[places])
+    whole = places[[one.is_key for one in found]]
     pts = _times(facts, table, places, told)
     return FrameIndex(
         facts=facts,
         pts=pts,
         decode_at=places,
-        keys=_findable_keys(table, int(places.min())),
+        keys=_findable_keys(table, int(places.min()), whole),
         last_ticks=last_ticks(pts, 0),
         counted=True,
     )
@@ -73,9 +77,18 @@ def _nudged(times: Ticks) -> Ticks | None:
     return moved if bool((np.diff(moved) > 0).all()) else None
 
 
-def _findable_keys(table: PacketTable, first: int) -> Keys:
-    """Return the keys a byte position finds again; only the start where none does."""
-    keys = np.flatnonzero(table.key)
+def _findable_keys(table: PacketTable, first: int, whole: Ticks) -> Keys:
+    """Return the keys a byte position finds again; only the start where none does.
+
+    Parameters
+    ----------
+    whole : (K,) int64
+        Places that became whole pictures, in order shown.
+    """
+    # A placeholder packet may be marked as a key; one that decodes to none is no entry.
+    # Where keys are not shown in the order they are stored, the later one is none either.
+    rising = whole[whole >= np.maximum.accumulate(whole)] if len(whole) else whole
+    keys = np.intersect1d(np.flatnonzero(table.key), rising)
     pos = table.pos[keys]
     findable = len(np.unique(pos)) == len(pos) and bool((pos >= 0).all())
     dated = findable and bool((table.dts != UNKNOWN).all())
@@ -83,9 +96,17 @@ def _findable_keys(table: PacketTable, first: int) -> Keys:
     return keys_at(table, np.concatenate([[first], rest]).astype(np.int64))
 
 
-def _decode_all(path: str | PathLike[str]) -> list[tuple[int, int | None]]:
-    """Return for every picture, in order shown, the packet it came from and its time."""
-    found: dict[int, int | None] = {}
+class _Found(NamedTuple):
+    """A picture: the packet it came from, its time, and whether it is whole by itself."""
+
+    place: int
+    pts: int | None
+    is_key: bool
+
+
+def _decode_all(path: str | PathLike[str]) -> list[_Found]:
+    """Return every picture in order shown."""
+    found: dict[int, _Found] = {}
     with open_container(path) as container:
         stream, _ = shown_stream(path, container)
         context = stream.codec_context
@@ -103,6 +124,8 @@ def _decode_all(path: str | PathLike[str]) -> list[tuple[int, int | None]]:
                 pictures = []
             for picture in pictures:
                 if isinstance(picture.opaque, tuple):
-                    found.setdefault(picture.opaque[0], picture.pts)
+                    place = int(picture.opaque[0])
+                    is_key = bool(picture.key_frame) or picture.pict_type == PictureType.I
+                    found.setdefault(place, _Found(place, picture.pts, is_key))
             if following is None:
-                return list(found.items())
+                return list(found.values())

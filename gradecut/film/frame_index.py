@@ -161,10 +161,18 @@ class FrameIndex:
     def key_of(self) -> Ticks:
         """(N,) for each frame the last key it can be reached from."""
         if self.counted:
-            return np.maximum(
-                np.searchsorted(self.keys.decode_at, self.decode_at, side="right") - 1, 0
-            )
+            # Frames shown before a key may be stored after it and built from the group before.
+            shown_from = np.searchsorted(self._key_numbers, np.arange(len(self)), side="right")
+            return np.maximum(shown_from - 1, 0)
         return np.maximum(np.searchsorted(self.keys.pts, self.pts, side="right") - 1, 0)
+
+    @property
+    def _key_numbers(self) -> Ticks:
+        """(K,) for each key the frame it becomes; one past the end where it became none."""
+        inside = self.keys.decode_at < len(self.number_at)
+        numbers = np.full(len(self.keys), len(self), dtype=np.int64)
+        numbers[inside] = self.number_at[self.keys.decode_at[inside]]
+        return numbers
 
     @cached_property
     def first_of_key(self) -> Ticks:

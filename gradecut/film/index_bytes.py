@@ -16,7 +16,7 @@ from gradecut.film.frame_index import FrameIndex, Keys, StreamFacts, Ticks
 
 __all__ = ["load_index", "pack", "unpack"]
 
-_MAGIC = b"gradecut frame index 2\n"
+_MAGIC = b"gradecut frame index 3\n"
 _CHECK_BYTES = 16
 _MOST_BYTES = 1 << 31
 """Of an index unpacked; twenty million frames need a fraction of it."""

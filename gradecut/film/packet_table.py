@@ -37,6 +37,8 @@ class PacketTable:
         In ticks, 0 when unknown.
     key, discard, damaged : (P,) bool
         Decoding can begin here; not to be shown; marked damaged by the container.
+    late : (P,) int64
+        Ticks by which the timestamps were moved on against those the container gives.
     ends_empty : bool
         The last packet is all noughts at its start: its place was kept, but never filled.
     """
@@ -76,6 +78,13 @@ class PacketTable:
         self.damaged: NDArray[np.bool_] = np.ascontiguousarray(marks[:, 2])
         self.ends_empty = self._last is not None and not any(bytes(self._last)[:64])
         self._last = None
+        self.late: Ticks = np.zeros(len(times), dtype=np.int64)
+
+    def move(self, late: Ticks) -> None:
+        """Move timestamps on, where they are told."""
+        self.late = self.late + late
+        self.pts = np.where(self.pts == UNKNOWN, UNKNOWN, self.pts + late)
+        self.dts = np.where(self.dts == UNKNOWN, UNKNOWN, self.dts + late)
 
     @property
     def first_key(self) -> int:

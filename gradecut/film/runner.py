@@ -13,7 +13,7 @@ before such a key reaches past it, to the next.
 
 from __future__ import annotations
 
-from bisect import bisect_left, insort
+from bisect import bisect_left, bisect_right, insort
 from collections import deque
 from collections.abc import Iterator
 from os import PathLike
@@ -53,8 +53,9 @@ class Runner:
         self._reader = PacketReader(path, index, way)
         self._disposables = Disposables(index, self._reader.context)
         self._marked: set[int] = set()
+        self._joins = _joins(index)
         for place in index.decode_at[index.damaged].tolist():
-            self._marked.update(_reach(place))
+            self._marked.update(self._reach(place))
         self._packets: Iterator[Placed] | None = None
         self._waiting: deque[Settled] = deque()
         self._expected = _NOWHERE
@@ -143,8 +144,8 @@ class Runner:
     def _leaves_out(self, place: int, packet: VideoPacket) -> bool:
         """Whether a packet is not to be decoded, and note what that means for its frame."""
         if packet.is_corrupt and place not in self._marked:
-            self._marked.update(_reach(place))
-            self._bad = sorted({*self._bad, *_reach(place)})
+            self._marked.update(self._reach(place))
+            self._bad = sorted({*self._bad, *self._reach(place)})
         disposable = place not in self._marked and self._disposables.has(place, packet)
         if disposable:
             self._disposable.add(place)
@@ -154,6 +155,17 @@ class Runner:
         self._left_out.add(place)
         self._early.add(place)
         return True
+
+    def _reach(self, place: int) -> range:
+        """Return the places a marked packet spoils.
+
+        Where bytes are missing from a stream, the packets that follow are short of them too,
+        and only the first is marked. Where two recordings were laid end to end none is
+        missing: the last packet of the first is marked for the jump in its count.
+        """
+        stop = place + _MARKED_REACH
+        join = bisect_right(self._joins, place)
+        return range(place, min([stop, *self._joins[join : join + 1]]))
 
     def _decode(self, following: Placed | None) -> list[av.VideoFrame]:
         """Decode a packet, or flush the decoder; damage shows up as lost pictures."""
@@ -242,13 +254,10 @@ class Runner:
         )
 
 
-def _reach(place: int) -> range:
-    """Return the places a marked packet spoils.
-
-    Where bytes are missing from a stream, the packets that follow are short of them too,
-    and only the first is marked.
-    """
-    return range(place, place + _MARKED_REACH)
+def _joins(index: FrameIndex) -> list[int]:
+    """Return the places of keys where the clock starts anew: one recording ends there."""
+    dts = index.keys.dts
+    return index.keys.decode_at[1:][dts[1:] < dts[:-1]].tolist()
 
 
 def _place_of(stamp: int | None, stamps: Ticks) -> int | None:
