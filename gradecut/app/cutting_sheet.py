@@ -192,7 +192,7 @@ class CuttingSheet(QDialog):
         row = QHBoxLayout()
         row.setContentsMargins(22, 0, 22, 0)
         row.setSpacing(10)
-        self.said = words("", look="quiet")
+        self.said = words("", look="quiet", wrap=True)
         self.said.setAccessibleName("What was said last")
         self.progress = QProgressBar()
         self.progress.setAccessibleName("Looking for plays")
@@ -243,7 +243,8 @@ class CuttingSheet(QDialog):
             self._timer.start() if desk.playing else self._timer.stop()
         if self._warned and not desk.corrected:
             self._warned = False
-        self._say("" if desk.looking or cut is None else _HINT)
+        hint = " ".join(desk.notes) or _HINT
+        self._say("" if desk.looking or cut is None else hint)
 
     def _say(self, sentence: str, *, warn: bool = False) -> None:
         self.said.setText(sentence)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from os import PathLike, fspath
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.desk.cutting_finding import RecordingFacts, Wanted, add_plays, find_plays
 from gradecut.desk.cutting_pictures import CuttingPictures
 from gradecut.desk.cutting_steps import (
     Cut,
@@ -28,59 +29,17 @@ from gradecut.desk.jobs import JobRunner, Post
 from gradecut.errors import FilmError
 from gradecut.film import FrameServer, open_film, sample_pictures
 from gradecut.progress import CancelToken, Progress
-from gradecut.records import SessionKind, Stretch
+from gradecut.records import Stretch
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.adding import Added
+
+if TYPE_CHECKING:
+    from gradecut.workflows.second_recording import Beside
 
 __all__ = ["CuttingDesk", "RecordingFacts", "Wanted"]
 
 _OVERVIEW = 60
 _LEAD_S, _RUN_OUT_S = 4.0, 6.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """Where the plays of a recording go; as for ``add_recording``."""
-
-    session: str
-    angle: str
-    kind: SessionKind | None = None
-    day: str = ""
-    script: str | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class RecordingFacts:
-    """When each frame of the recording begins.
-
-    Attributes
-    ----------
-    pts : ndarray, shape (N,), int64
-    times_s : ndarray, shape (N,), float64
-        Seconds from the first frame.
-    """
-
-    pts: NDArray[np.int64]
-    times_s: NDArray[np.float64]
-
-    @property
-    def count(self) -> int:
-        """How many frames there are."""
-        return len(self.pts)
-
-    @property
-    def length_s(self) -> float:
-        """When the last frame begins."""
-        return float(self.times_s[-1])
-
-    def frame_at(self, time_s: float) -> Frame:
-        """Return the frame on screen at a time."""
-        place = int(np.searchsorted(self.times_s, time_s + 1e-9, side="right")) - 1
-        return Frame(min(max(place, 0), self.count - 1))
-
-    def frame_of(self, pts: int) -> Frame:
-        """Return the frame of a timestamp."""
-        return Frame(min(int(np.searchsorted(self.pts, pts)), self.count - 1))
 
 
 class CuttingDesk:
@@ -99,6 +58,8 @@ class CuttingDesk:
         Small pictures for the strip.
     looking : bool
         Whether plays are still being looked for.
+    notes : tuple of str
+        How plays were carried from another camera's recording, and what is missing.
 
     Signals
     -------
@@ -140,6 +101,8 @@ class CuttingDesk:
         self.adding = False
         self.picture: NDArray[np.uint8] | None = None
         self.fault = ""
+        self.notes: tuple[str, ...] = ()
+        self._beside: Beside | None = None
         self._book, self._jobs = book, jobs
         self._past: list[tuple[Cuts, int | None]] = []
         self._future: list[tuple[Cuts, int | None]] = []
@@ -167,10 +130,8 @@ class CuttingDesk:
 
     # ------------------------------------------------------------------ looking
 
-    def _look(self, progress: Progress, cancel: CancelToken) -> tuple[Stretch, ...]:
+    def _look(self, progress: Progress, cancel: CancelToken) -> tuple[Stretch | None, ...]:
         """Open the film, take a few pictures of all of it, then look for plays."""
-        from gradecut.workflows.cutting import propose_plays
-
         self._token = cancel
         if self._closed:
             cancel.cancel()
@@ -190,7 +151,11 @@ class CuttingDesk:
             self.path, every_s=every_s, width_px=240, cancel=cancel
         ):
             keep(pts, picture)
-        return propose_plays(self.path, progress, cancel, on_picture=keep)
+        found = find_plays(
+            self._book, self.path, self.wanted, on_picture=keep, progress=progress, cancel=cancel
+        )
+        self._beside, self.notes = found.beside, found.notes
+        return found.plays
 
     def _opened(self, facts: RecordingFacts) -> None:
         if self._closed:
@@ -206,7 +171,7 @@ class CuttingDesk:
         self.fault = sentence
         self.refused.emit(sentence)
 
-    def _proposed(self, stretches: tuple[Stretch, ...]) -> None:
+    def _proposed(self, stretches: tuple[Stretch | None, ...]) -> None:
         """Show what was found; plays set by hand meanwhile stay, and stand first."""
         facts = self.facts
         self.looking = False
@@ -214,6 +179,8 @@ class CuttingDesk:
             return
         cuts = self.cuts
         for one in stretches:
+            if one is None:
+                continue
             first, last = facts.frame_of(one.start_pts), facts.frame_of(one.stop_pts)
             if all(last < cut.first or first > cut.last for cut in cuts):
                 found = Cut(first=first, last=last, why=one.why, confidence=one.confidence)
@@ -470,9 +437,13 @@ class CuttingDesk:
     # ------------------------------------------------------------------ into the book
 
     def accept(self, *, by_order: bool = False) -> None:
-        """Add the plays that are kept to the session."""
-        from gradecut.workflows.cutting import add_recording
+        """Add the plays that are kept to the session.
 
+        Parameters
+        ----------
+        by_order : bool
+            They may go by number, where nothing else tells which is which.
+        """
         facts, plays = self.facts, kept(self.cuts)
         if facts is None or not plays or self.adding:
             self.refused.emit("There is no play to add yet; wait, or set one with N.")
@@ -486,13 +457,12 @@ class CuttingDesk:
             )
             for cut in plays
         ]
-        book, wanted = self._book, self.wanted
+        book, wanted, beside = self._book, self.wanted, self._beside
 
         def work(progress: Progress, cancel: CancelToken) -> Added:
-            return add_recording(
-                book, self.path, stretches, session=wanted.session, kind=wanted.kind,
-                day=wanted.day, angle=wanted.angle, script=wanted.script, by_order=by_order,
-                progress=progress, cancel=cancel,
+            return add_plays(
+                book, self.path, wanted, stretches, beside, by_order=by_order, progress=progress,
+                cancel=cancel,
             )  # fmt: skip
 
         self.adding = True

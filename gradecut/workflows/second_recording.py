@@ -195,7 +195,7 @@ def propose_second(
         for number, one in zip(numbers, shown, strict=True)
         if one is not None and len(one.why) > len(known[0].why)
     ]
-    notes = [*beside.told(path), *lacks_words(Path(path).name, lacking)]
+    notes = [*beside.told(path)[:2], *lacks_words(Path(path).name, lacking)]
     if in_part:
         notes.append(f"{Path(path).name} shows {_plays(in_part)} only in part.")
     progress(1.0, "Plays carried over")

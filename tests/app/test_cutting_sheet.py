@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +15,15 @@ from gradecut.app.cutting_sheet import CuttingSheet, open_cutting
 from gradecut.app.cutting_strip import clock
 from gradecut.app.window import MainWindow
 from gradecut.records import Angle, Clip, Session
+from gradecut.timebase import Frame
+from gradecut.workflows.cutting import add_recording
+from gradecut.workflows.moments import timeline_of
 from tests.motion.drawn_recording import Recording
 from tests.motion.recorded_film import write_recording
+from tests.workflows.conftest import practice
+from tests.workflows.practice_films import Practice
+
+__all__ = ["practice"]
 
 Key = Qt.Key
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
@@ -166,6 +174,63 @@ def test_corrections_are_not_lost_by_one_key(sheet: CuttingSheet, qtbot: Any) ->
     assert "lost" in sheet.said.text()
     qtbot.keyClick(sheet, Key.Key_Escape)
     assert left == [0]
+
+
+def test_plays_of_a_second_camera_come_from_the_first(
+    window: MainWindow, practice: Practice, until: Callable[[Callable[[], bool]], None], qtbot: Any
+) -> None:
+    """They stand on the strip with where they are from; added, both angles lie side by side."""
+    assert window.desk is not None
+    book = window.desk.book
+    add_recording(book, practice.end, practice.cut(), session="Thursday")
+    opened = open_cutting(window, practice.side, session="Thursday", angle="side")
+    assert opened is not None
+    until(lambda: not opened.desk.looking)
+    assert len(edges(opened)) == 5
+    assert opened.why.text().startswith("Play 2 of end, laid here by what both heard.")
+    assert "ppm slow" in opened.said.text()
+    assert "does not show play 1." in opened.said.text()
+    qtbot.keyClick(opened, Key.Key_X)
+    added: list[Any] = []
+    opened.desk.added.connect(added.append)
+    qtbot.keyClick(opened, Key.Key_Return, CTRL)
+    until(lambda: bool(added))
+    clips = {
+        clip.id: clip.order
+        for clip in book.find(Clip, session_id=book.find(Session, name="Thursday")[0].id)
+    }
+    sides = book.find(Angle, clip_id=list(clips), name="side")
+    assert sorted(clips[one.clip_id] for one in sides) == [3, 4, 5, 6]
+    for one in sides:
+        line = timeline_of(book, one.clip_id)
+        assert line.together(*line.angles)
+
+
+def test_without_sound_giving_out_by_number_is_asked_first(
+    window: MainWindow, practice: Practice, until: Callable[[Callable[[], bool]], None], qtbot: Any
+) -> None:
+    """The button that says so comes with the question, and only where the counts agree."""
+    assert window.desk is not None
+    book = window.desk.book
+    add_recording(book, practice.end, practice.cut(), session="Thursday")
+    opened = open_cutting(window, practice.dumb, session="Thursday", angle="side")
+    assert opened is not None
+    until(lambda: not opened.desk.looking)
+    assert "no sound" in opened.said.text()
+    cuts = opened.desk.cuts
+    opened.desk._correct(cuts[:3], 0, "")
+    qtbot.keyClick(opened, Key.Key_Return, CTRL)
+    until(lambda: "until they agree" in opened.said.text())
+    assert not opened.by_order.isVisible()
+    six = [replace(cuts[0], first=Frame(10 * at), last=Frame(10 * at + 8)) for at in range(6)]
+    opened.desk._correct(tuple(six), 0, "")
+    qtbot.keyClick(opened, Key.Key_Return, CTRL)
+    until(lambda: "by order" in opened.said.text())
+    added: list[Any] = []
+    opened.desk.added.connect(added.append)
+    opened.by_order.click()
+    until(lambda: bool(added))
+    assert added[0].angles == 6
 
 
 def test_a_film_that_is_none_is_told(

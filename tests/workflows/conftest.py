@@ -47,4 +47,4 @@ def book(book_path: Path) -> Iterator[Book]:
 @pytest.fixture(scope="session")
 def practice(tmp_path_factory: pytest.TempPathFactory) -> Practice:
     """Give one practice of six plays, filmed by two cameras."""
-    return write_practice(tmp_path_factory.mktemp("practice"))
+    return write_practice(tmp_path_factory.getbasetemp() / "two cameras")

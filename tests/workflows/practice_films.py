@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -49,8 +50,10 @@ class Practice:
             )
 
 
+@cache
 def write_practice(folder: Path) -> Practice:
-    """Draw six plays; the side camera began after the first and stopped within the last."""
+    """Draw six plays, once; the side camera began after the first and stopped in the last."""
+    folder.mkdir(exist_ok=True)
     made = Recording(
         seed=9, size_px=(160, 90), yard_px=2.7, plays=6, rate=10, between_s=(6, 8), play_s=(3, 4),
         set_s=(3, 4),
