@@ -20,6 +20,7 @@ from gradecut.desk.jobs import Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
+from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
@@ -50,9 +51,9 @@ class FilmDesk:
         The film on stage, and ways through it.
     second, hearing, told
         The angle beside it, its sound, and what the film tells of itself.
-    hand, judging, telling, marks
-        The man and the question in hand; what is recorded of him, and of the play; what is
-        drawn on film.
+    hand, judging, telling, edges, marks
+        The man and the question in hand; what is recorded of him, and of the play; where the
+        play begins and ends; what is drawn on film.
 
     Signals
     -------
@@ -91,6 +92,7 @@ class FilmDesk:
         self.hand = Hand(self)
         self.judging = Judging(self)
         self.telling = Telling(self)
+        self.edges = PlayEdges(self)
         self.marks = FilmMarks(book, self.playhead, say)
         self.moving = Moving(self)
         self._disconnect = book.on_change(self._book_changed)

@@ -118,6 +118,10 @@ class Playhead:
             self.show(timeline, angle, path, self.frame)
         else:
             self.place = FilmPlace(timeline=timeline, angle=angle, path=path)
+            if self.place.inside(self.frame) != self.frame:
+                # An edge was moved over the frame on stage.
+                self.seek(self.frame)
+                return
             self.moved.emit()
 
     def look_ahead(self, timeline: Timeline, angle: Angle, path: str) -> None:
