@@ -84,7 +84,4 @@ def _told(place: FilmPlace | None, order: int, *, begins: bool) -> str:
         return ""
     length_s = place.time_of(place.last) - place.time_of(place.first)
     which = "begins" if begins else "ends"
-    return (
-        f"Play {order} {which} here now on the {place.angle.name} film: {float(length_s):.1f} s. "
-        "Ctrl+Z takes it back."
-    )
+    return f"Play {order} {which} here now on the {place.angle.name} film: {float(length_s):.1f} s."

@@ -12,6 +12,7 @@ from gradecut.scheme import Value
 from gradecut.workflows.adding import shift_pairing
 from gradecut.workflows.looks import forget_fact, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
+from gradecut.workflows.pairing_doubts import check_pairing
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -26,6 +27,7 @@ class Telling:
 
     def __init__(self, desk: FilmDesk) -> None:
         self._desk = desk
+        self._doubts_told: set[tuple[str, str, int, int]] = set()
 
     def tell(self, reference: str, value: Value) -> bool:
         """Answer one fact of the look."""
@@ -45,7 +47,10 @@ class Telling:
         )
 
     def mark(self, kind: MomentKind) -> None:
-        """Mark that something happens at the frame on stage; marked there already: unmark it."""
+        """Mark that something happens at the frame that is seen; marked there already: unmark it.
+
+        A held key can lead the picture: the coach marks what he sees, not what he has asked for.
+        """
         head, state = self._desk.playhead, self._desk.state
         angle = head.angle
         if angle is None or state is None:
@@ -58,11 +63,31 @@ class Telling:
                 self._desk.say(f"The {kind} belongs to a man: choose him first, then mark it.")
                 return
             rep = man.rep
+        head.stand()
         old = state.timeline.moment(kind, angle=angle, rep_id=rep.id if rep else None)
         if old is not None and old.source == "marked" and head.frame_at(old.pts) == head.frame:
             self._desk.do(lambda: self._unmark(old))
-        else:
-            self._desk.do(lambda: mark_moment(self._desk.book, angle, kind, head.pts(), rep))
+            return
+        done = self._desk.do(lambda: mark_moment(self._desk.book, angle, kind, head.pts(), rep))
+        if done and kind in _OF_THE_CLIP:
+            self._tell_doubt()
+
+    def _tell_doubt(self) -> None:
+        """Say, once, that what is marked contradicts how an angle was paired; move nothing."""
+        state = self._desk.state
+        if state is None:
+            return
+        there_first = min(state.timeline.angles, key=lambda one: one.id, default=None)
+        for angle in state.timeline.angles:
+            if angle is there_first:
+                continue
+            doubt = check_pairing(self._desk.book, state.session, angle.name)
+            if doubt is None:
+                continue
+            known = (state.session.id, angle.name, doubt.from_play, doubt.by)
+            if known not in self._doubts_told:
+                self._doubts_told.add(known)
+                self._desk.say(f"{doubt.what} (P moves them): {doubt.evidence}.")
 
     def mark_snap(self) -> None:
         """Mark the snap."""

@@ -52,17 +52,29 @@ class PairingDoubt:
     near_s: float = _NEAR_S
 
     @property
-    def told(self) -> str:
-        """Say what is in doubt, the evidence, and what to look at."""
-        count = abs(self.by)
-        plays = "one play" if count == 1 else f"{count} plays"
+    def what(self) -> str:
+        """What is in doubt, the beginning of a sentence."""
+        return f"From play {self.from_play} on the {self.angle} films seem to lie {self._plays} off"
+
+    @property
+    def evidence(self) -> str:
+        """What speaks for it, the end of the sentence."""
         way = "on" if self.by > 0 else "back"
         return (
-            f"From play {self.from_play} on the {self.angle} films seem to lie {plays} off: "
-            f"moved {plays} {way}, snap to whistle lasts equally long in {self.fits} of {self.of} "
-            f"plays within {self.near_s:.1f} s, against {self.fits_now} of {self.of_now} as they "
-            f"lie. Look at play {self.from_play} from both angles before you move them."
+            f"moved {self._plays} {way}, snap to whistle lasts equally long in {self.fits} of "
+            f"{self.of} plays within {self.near_s:.1f} s, against {self.fits_now} of "
+            f"{self.of_now} as they lie"
         )
+
+    @property
+    def told(self) -> str:
+        """The whole sentence."""
+        return f"{self.what}: {self.evidence}."
+
+    @property
+    def _plays(self) -> str:
+        count = abs(self.by)
+        return "one play" if count == 1 else f"{count} plays"
 
 
 def check_pairing(book: Book, session: Session, angle: str) -> PairingDoubt | None:
