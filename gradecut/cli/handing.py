@@ -139,7 +139,7 @@ def clip(
 
     Example: gradecut clip herons.gradecut --session Tuesday --play 3 --angle end --out play3.mp4
     """
-    from gradecut.workflows.exporting import angle_called, write_clip
+    from gradecut.workflows.exporting import angle_called, consent_line, write_clip
 
     with opened(book) as opened_book, show_progress() as progress:
         chosen = choose_plays(opened_book, session, play)
@@ -147,7 +147,9 @@ def clip(
             raise typer.BadParameter(f"Several sessions have a play {play}; name one: --session.")
         view = angle_called(opened_book, chosen[0], angle)
         done = write_clip(opened_book, chosen[0], view, out, sound=sound, progress=progress)
+        caution = consent_line(opened_book, chosen[0])
     say(f"Written: {done.path} ({float(done.frame_count / done.rate):.1f} s)", *done.notes)
+    say(caution)
 
 
 @guarded

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CAUTIONS", "STAFF_ONLY", "Caution"]
+__all__ = ["CAUTIONS", "CONSENT", "STAFF_ONLY", "Caution"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +28,14 @@ STAFF_ONLY = (
     "This sheet must not leave the staff: he is under 18 and no guardian's consent is on file."
 )
 
+CONSENT = Caution(
+    title="Film of minors needs consent",
+    text="Film and grades may be school records. Share them only with consent on file, by "
+    "no public link, without medical notes, and delete them when the season ends. "
+    "Rules differ by country; ask the school.",
+    source="FERPA, 34 CFR 99.3 (United States)",
+)
+
 CAUTIONS = (
     Caution(
         title="The head stays out of contact",
@@ -42,11 +50,5 @@ CAUTIONS = (
         "nothing about playing.",
         source="NFHS concussion rule since 2010; Patricios et al. 2023, Br J Sports Med 57:695",
     ),
-    Caution(
-        title="Film of minors needs consent",
-        text="Film and grades may be school records. Share them only with consent on file, by "
-        "no public link, without medical notes, and delete them when the season ends. "
-        "Rules differ by country; ask the school.",
-        source="FERPA, 34 CFR 99.3 (United States)",
-    ),
+    CONSENT,
 )

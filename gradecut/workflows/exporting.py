@@ -15,12 +15,13 @@ from gradecut.errors import BookError
 from gradecut.film import Film, open_film
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, StoredFilm
+from gradecut.records import Angle, Clip, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
+from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
 from gradecut.workflows.films import path_of_film
 
-__all__ = ["ClipWritten", "angle_called", "steady_beat", "write_clip"]
+__all__ = ["ClipWritten", "angle_called", "consent_line", "steady_beat", "write_clip"]
 
 _USUAL_RATES = (
     (Fraction(24000, 1001), Fraction(24)), (Fraction(25),), (Fraction(30000, 1001), Fraction(30)),
@@ -100,6 +101,17 @@ def write_clip(
     render(planned, goal, sound=heard, progress=progress, cancel=cancel)
     return ClipWritten(
         path=goal, frame_count=planned.frame_count, rate=planned.rate, sound=heard, notes=notes
+    )
+
+
+def consent_line(book: Book, clip: Clip) -> str:
+    """Return the caution that goes with a play's film: it shows every man, shared or not."""
+    in_it = [rep.player_id for rep in book.find(Rep, clip_id=clip.id) if rep.player_id]
+    barred = [man.name for man in book.find(Player, id=in_it) if not man.may_be_shared]
+    among = f", among them {', '.join(barred)}, under 18 without consent on file" if barred else ""
+    return (
+        f"{CONSENT.title}: this film shows every man of the play{among}. Share it only with "
+        "consent on file, by no public link."
     )
 
 

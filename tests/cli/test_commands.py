@@ -194,6 +194,8 @@ def test_a_play_is_written_as_film_of_its_own(run: Run, graded_book: Path, tmp_p
     done = run("clip", graded_book, "--play", "1", "--angle", "end", "--out", out)
     assert done.exit_code == 0, done.stderr
     assert "Written:" in done.stdout
+    caution = done.stdout.splitlines()[-1]
+    assert caution.startswith("Film of minors needs consent: this film shows every man")
     with open_film(out) as film:
         assert film.frame_count == 150
     refused = run("clip", graded_book, "--play", "1", "--out", out)

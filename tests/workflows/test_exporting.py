@@ -17,9 +17,15 @@ from gradecut.book import Book
 from gradecut.errors import BookError, Cancelled, FilmError, OutputError
 from gradecut.film import index_films, open_film, write_film
 from gradecut.progress import CancelToken
-from gradecut.records import Angle, Clip, FilmFile, Session
+from gradecut.records import Angle, Clip, FilmFile, Player, Rep, Session
 from gradecut.workflows.booking import new_book
-from gradecut.workflows.exporting import ClipWritten, angle_called, steady_beat, write_clip
+from gradecut.workflows.exporting import (
+    ClipWritten,
+    angle_called,
+    consent_line,
+    steady_beat,
+    write_clip,
+)
 from gradecut.workflows.films import read_film
 from tests.film.outside import heard_by_ffmpeg, seen_by_ffmpeg, told_by_ffprobe
 from tests.film.sounding import onsets_s
@@ -155,3 +161,21 @@ def test_what_cannot_be_written_is_told(book: Book, tmp_path: Path) -> None:
     with pytest.raises(FilmError, match="not there any more"):
         written(book, "end", tmp_path / "play3.mp4")
     assert not list(tmp_path.glob("*.mp4"))
+
+
+def test_the_caution_names_who_may_not_be_shared(book: Book) -> None:
+    """Every man of the play is in its film; one under 18 without consent is named."""
+    clip = book.find(Clip)[0]
+    assert consent_line(book, clip).startswith("Film of minors needs consent: this film shows ")
+    men = [
+        Player(name="Cal Teague", under_18=True),
+        Player(name="Ben Sorley", under_18=True, consent=True),
+    ]
+    with book.act("put men in") as act:
+        act.put(*men)
+        act.put(*(Rep(clip_id=clip.id, player_id=man.id, position="Keel") for man in men[:1]))
+        act.put(*(Rep(clip_id=clip.id, player_id=man.id, position="Bow") for man in men[1:]))
+    told = consent_line(book, clip)
+    assert "every man of the play, among them Cal Teague, under 18 without consent" in told
+    assert "Sorley" not in told
+    assert "\n" not in told
