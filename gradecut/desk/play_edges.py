@@ -24,12 +24,12 @@ class PlayEdges:
         self._desk = desk
 
     def begin_here(self) -> None:
-        """Let the play begin at the frame on stage."""
-        self._move(first=self._desk.playhead.frame)
+        """Let the play begin at the frame that is seen."""
+        self._move(first=self._desk.playhead.seen)
 
     def end_here(self) -> None:
-        """Let the play end at the frame on stage."""
-        self._move(last=self._desk.playhead.frame)
+        """Let the play end at the frame that is seen."""
+        self._move(last=self._desk.playhead.seen)
 
     def begin_earlier(self) -> None:
         """Let the play begin half a second earlier, and show its first frame."""
