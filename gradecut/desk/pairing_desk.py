@@ -119,20 +119,22 @@ class PairingDesk:
         They go as far as the next play without film takes one up; else the last film is
         left out. Returns the row the film stands in then.
         """
-        if not 0 <= place < len(self.pairs) or None in self.pairs[place]:
+        film = self.pairs[place][1] if 0 <= place < len(self.pairs) else None
+        if film is None or self.pairs[place][0] is None:
             return place
+        self._move_on(place)
+        return self._row_of(film)
+
+    def _move_on(self, place: int) -> None:
         rows = [row for row in range(place, len(self.pairs)) if self.pairs[row][0] is not None]
-        carried, goal = None, place
-        for number, row in enumerate(rows):
+        carried: Path | None = None
+        for row in rows:
             play, film = self.pairs[row]
             self.pairs[row] = (play, carried)
             carried = film
-            if number == 1:
-                goal = row
             if film is None:
-                return goal
+                return
         self.pairs.append((None, carried))
-        return goal if len(rows) > 1 else len(self.pairs) - 1
 
     def move_back(self, place: int) -> int:
         """Give this film to the play before, where that has none, and those below follow.
@@ -143,13 +145,13 @@ class PairingDesk:
         before = [row for row in plays if row < place]
         if not before or self.pairs[before[-1]][1] is not None or self.pairs[place][1] is None:
             return place
-        gap = before[-1]
+        gap, film = before[-1], self.pairs[place][1]
         if self.pairs[place][0] is None:
-            self.pairs[gap] = (self.pairs[gap][0], self.pairs[place][1])
+            self.pairs[gap] = (self.pairs[gap][0], film)
             del self.pairs[place]
-            return gap
-        self._close(gap)
-        return gap
+        else:
+            self._close(gap)
+        return self._row_of(film)
 
     def leave_out(self, place: int) -> int:
         """Say that a film shows no play, so that those below go one play back; or undo that.
@@ -163,21 +165,37 @@ class PairingDesk:
             self.pairs[place] = (play, None)
             self._close(place)
             self.pairs.insert(place, (None, film))
-            return place
+            return self._row_of(film)
         following = next(
             (row for row in range(place + 1, len(self.pairs)) if self.pairs[row][0] is not None),
             None,
         )
         if following is None:
             return place
-        self.move_on(following)
+        if self.pairs[following][1] is not None:
+            self._move_on(following)
         self.pairs[following] = (self.pairs[following][0], film)
         del self.pairs[place]
-        return following - 1
+        return self._row_of(film)
 
     def begin_again(self) -> None:
         """Go back to what was proposed."""
         self.pairs = list(self.proposed.pairs)
+
+    def _row_of(self, film: Path | None) -> int:
+        """Set films left out between the ones filmed before and after; return a film's row.
+
+        A film that went past one left out would else come out of order when that is taken in.
+        """
+        filmed = {one: number for number, (_, one) in enumerate(self.proposed.pairs) if one}
+        for left in [one for play, one in self.pairs if play is None and one is not None]:
+            row = self.pairs.index((None, left))
+            by = {at: filmed[one] - filmed[left] for at, (_, one) in enumerate(self.pairs) if one}
+            after = [at for at, later in by.items() if later > 0 and at < row]
+            before = [at for at, later in by.items() if later < 0 and at > row]
+            if after or before:
+                self.pairs.insert(after[0] if after else before[-1], self.pairs.pop(row))
+        return [one for _, one in self.pairs].index(film)
 
     def _close(self, gap: int) -> None:
         """Let the films below a play without film move up, to the next such play."""

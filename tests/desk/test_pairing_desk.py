@@ -91,3 +91,14 @@ def test_whatever_keys_are_pressed_no_film_is_lost_and_order_stays(
         paired = [film for play, film in desk.pairs if play is not None and film is not None]
         assert paired == sorted(paired)
         assert (None, None) not in desk.pairs
+
+
+def test_a_film_that_goes_past_one_left_out_does_not_change_places_with_it() -> None:
+    """What was filmed first stands first, so that the one left out comes back where it was."""
+    desk = desk_of((1, None), (2, A), (3, B))
+    place = desk.leave_out(1)
+    assert desk.pairs == [(1, None), (None, A), (2, B), (3, None)]
+    assert desk.move_back(2) == 1
+    assert desk.pairs == [(None, A), (1, B), (2, None), (3, None)]
+    desk.leave_out(place - 1)
+    assert desk.pairs == [(1, A), (2, B), (3, None)]
