@@ -272,6 +272,18 @@ class Playhead:
         self.moved.emit()
         self.rest()
 
+    def stand(self) -> None:
+        """Wish for the frame that is seen, where a held key leads it: what is marked is on it.
+
+        A jump, and a key that was let go, have a frame of their own, and keep it.
+        """
+        if not self.hurried or self.picture is None or self.shown in (None, self.frame):
+            return
+        self._lane.forget()
+        self.frame = self.seen
+        self.moved.emit()
+        self.wished.emit(self.frame)
+
     def set_speed(self, speed: Fraction) -> None:
         """Play at another speed; 1 is the speed of life."""
         if self.playing:

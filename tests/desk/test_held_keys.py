@@ -144,3 +144,34 @@ def test_playing_can_begin_on_a_lost_frame(damaged: FilmDesk, posted: Posted) ->
     assert damaged.playhead.frame > LOST[-1]
     assert number_shown(damaged) == damaged.playhead.shown
     press(damaged, "Space")
+
+
+def test_what_is_marked_while_a_key_is_held_is_the_frame_seen(
+    torture_books: dict[str, Path], posted: Posted, said: list[str]
+) -> None:
+    """The wish may lead the picture; the snap goes to the picture the coach has before him."""
+    with desk_on(torture_books["b_frames"], posted, said) as desk:
+        posted.until(lambda: desk.playhead.shown is not None)
+        press(desk, *["Right"] * 7)
+        seen = number_shown(desk)
+        assert seen < desk.playhead.frame
+        press(desk, "Z")
+        assert desk.playhead.snap == seen
+        desk.playhead.rest()
+        settle(desk, posted)
+        assert number_shown(desk) == seen == desk.playhead.frame
+
+
+def test_what_is_marked_after_a_jump_is_where_it_leads(
+    torture_books: dict[str, Path], posted: Posted, said: list[str]
+) -> None:
+    """A jump names its frame, and so does a key that was let go, before the picture comes."""
+    with desk_on(torture_books["b_frames"], posted, said) as desk:
+        posted.until(lambda: desk.playhead.shown is not None)
+        desk.playhead.seek(41)
+        press(desk, "Z")
+        assert desk.playhead.snap == 41
+        press(desk, "Right", "Right")
+        desk.playhead.rest()
+        press(desk, "Z")
+        assert desk.playhead.snap == 43
