@@ -51,9 +51,10 @@ class SecondAngle:
 
     def __init__(self, head: Playhead, server: FrameServer, say: Callable[[str], None]) -> None:
         self._head = head
+        self._server = server
         self._say = say
         self._lane = PictureLane(server, "beside")
-        self._lane.came.connect(lambda _frame: self.changed.emit())
+        self._lane.came.connect(self._came)
         self._lane.failed.connect(self._failed)
         self._timeline: Timeline | None = None
         self._paths: Mapping[str, str] = {}
@@ -183,6 +184,14 @@ class SecondAngle:
             return place.inside(place.nearest(time_s))
         self.why = f"The {place.angle.name} film has no picture of this moment."
         return None
+
+    def _came(self, frame: Frame) -> None:
+        """Have what lies around its frame made ready too, so that held keys carry both."""
+        place, path = self.place, self._lane.path
+        here = self._head.place
+        if place is not None and path is not None and (here is None or path != here.path):
+            self._server.stay_near(path, place.first, place.last, frame)
+        self.changed.emit()
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
         path, place = self._lane.path, self.place
