@@ -221,10 +221,11 @@ class FilmPage(Page):
 
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
-        folder = QFileDialog.getExistingDirectory(self, "Where does the film lie now?")
+        folder = QFileDialog.getExistingDirectory(
+            self, "Where does the film lie now?", str(self.desk.book.path.parent)
+        )
         if folder:
             self.desk.find_moved(folder)
-            self.film.refresh()
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Give number keys to the question in hand, and the number pad's Enter to the play."""

@@ -76,7 +76,8 @@ def choose_moved(window: MainWindow) -> None:
     if desk is None:
         window.say(Refusal("Open a book first."))
         return
-    folder = QFileDialog.getExistingDirectory(window, "Where do the films lie now?")
+    beside = str(desk.book.path.parent)
+    folder = QFileDialog.getExistingDirectory(window, "Where do the films lie now?", beside)
     if folder:
         desk.find_moved(folder)
 

@@ -161,6 +161,7 @@ class MainWindow(QMainWindow):
         if grader:
             remembered = remembered.with_grader(grader, str(book.path))
         self.remember(remembered)
+        desk.keep_indexes()
         self._check_grader(book)
 
     def _check_grader(self, book: Book) -> None:

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from psygnal import Signal
 
 from gradecut.book import Book
-from gradecut.desk.jobs import JobRunner, Post
+from gradecut.desk.jobs import BESIDE_WORK, JobRunner, Post
+from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal, says
 from gradecut.errors import GradecutError
+from gradecut.progress import CancelToken, Progress
 from gradecut.workflows.booking import STARTING, book_info
 
 if TYPE_CHECKING:
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
     from gradecut.desk.teach_desk import TeachDesk
 
 __all__ = ["Desk"]
+
+_AT_A_TIME = 100
+"""Films whose indexes are put into the book by one commit."""
 
 
 class Desk:
@@ -149,13 +154,44 @@ class Desk:
         count = len(add_roster(self.book, path))
         self.say(f"The roster has {count} men." if count != 1 else "The roster has one man.")
 
-    @says
     def find_moved(self, folder: str) -> None:
-        """Find films that were moved, by what is in them."""
-        from gradecut.workflows.films import find_moved_films
+        """Look for films that were moved, by what is in them, while the window stays usable."""
+        book = self.book
 
-        found = find_moved_films(self.book, folder)
-        self.say(f"{found} films of this book were found there.")
+        def work(progress: Progress, cancel: CancelToken) -> int:
+            from gradecut.workflows.films import find_moved_films
+
+            return find_moved_films(book, folder, progress=progress, cancel=cancel)
+
+        self.jobs.start("Looking for films", work, self._found_moved)
+
+    def keep_indexes(self) -> None:
+        """Put into the book, beside the work, what films read here before say of their frames.
+
+        A book made before indexes were kept with it then opens its films at once elsewhere.
+        """
+        book = self.book
+
+        def work(_progress: Progress, cancel: CancelToken) -> None:
+            from gradecut.records import StoredFilm
+            from gradecut.workflows.films import keep_indexes
+
+            ids = [film.id for film in book.find(StoredFilm)]
+            for start in range(0, len(ids), _AT_A_TIME):
+                cancel.check("Keeping where frames lie")
+                keep_indexes(book, ids[start : start + _AT_A_TIME])
+
+        self.jobs.start("Keeping where frames lie", work, lambda _: None, on_stopped=lambda _: None)
+
+    def _found_moved(self, found: int) -> None:
+        told = (
+            f"{counted(found, 'film')} of this book {'was' if found == 1 else 'were'} found there."
+            if found
+            else "No film that this book misses lies in that folder or below it."
+        )
+        self.say(told)
+        if "film" in self.__dict__:
+            self.film.refresh()
 
     def look_on_film(self) -> dict[str, str | int | bool]:
         """Return the look of the play on the Film page; empty where there is none."""
@@ -184,6 +220,8 @@ class Desk:
 
     def _tell_change(self, changed: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in changed)
+        if tables <= BESIDE_WORK:
+            return
         if threading.get_ident() == self._thread:
             self.acted.emit()
         else:

@@ -16,7 +16,7 @@ from gradecut.desk.film_ticks import Ticks, read_ticks
 from gradecut.desk.film_told import FilmTold
 from gradecut.desk.hand import Hand
 from gradecut.desk.hearing import Hearing
-from gradecut.desk.jobs import Post
+from gradecut.desk.jobs import BESIDE_WORK, Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
@@ -308,6 +308,8 @@ class FilmDesk:
 
     def _book_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in rows)
+        if tables <= BESIDE_WORK:
+            return
         if threading.get_ident() != self._thread:
             self._post(self.refresh)
         elif tables <= _BESIDE_GRADES:

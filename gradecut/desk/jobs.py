@@ -13,7 +13,10 @@ from gradecut.desk.saying import Refusal
 from gradecut.errors import Cancelled, GradecutError
 from gradecut.progress import CancelToken, Progress
 
-__all__ = ["JobRunner", "Post", "Work"]
+__all__ = ["BESIDE_WORK", "JobRunner", "Post", "Work"]
+
+BESIDE_WORK = frozenset({"frame_indexes"})
+"""Tables a job fills for quickness alone: nothing that is shown changes with them."""
 
 T = TypeVar("T")
 Post = Callable[[Callable[[], None]], None]

@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+from gradecut.book import Book
 from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
-from gradecut.records import Clip
+from gradecut.records import Clip, FilmFile, FilmIndex
 from gradecut.workflows.booking import new_book
 from tests.desk.small_book import Posted
 
@@ -48,3 +50,40 @@ def test_a_change_is_told_in_the_windows_thread(desk: Desk, posted: Posted) -> N
 def test_the_desk_knows_book_and_grader(desk: Desk) -> None:
     """Header words come from the book."""
     assert (desk.name, desk.author) == ("Small Herons", "Coach Alder")
+
+
+def test_films_of_an_older_book_keep_their_indexes(film_book: Book, posted: Posted) -> None:
+    """A book from before gets what its films say of their frames; nothing is there to undo."""
+    indexes = film_book.find(FilmIndex)
+    with film_book.act("be an older book") as act:
+        for index in indexes:
+            act.drop(FilmIndex, index.id)
+    desk = Desk(film_book, post=posted)
+    seen: list[frozenset[str]] = []
+    desk.book_changed.connect(seen.append)
+    hint = desk.undo_hint()
+    desk.keep_indexes()
+    posted.until(lambda: not desk.jobs.busy)
+    assert {one.film_id for one in film_book.find(FilmIndex)} == {one.film_id for one in indexes}
+    assert desk.undo_hint() == hint
+    assert seen == []
+    desk.close()
+
+
+def test_moved_films_are_looked_for_beside_the_window(
+    film_book: Book, posted: Posted, numbered_films: Path
+) -> None:
+    """Looking through a folder is a job that tells how far it is; what it found is said."""
+    with film_book.act("lose the films") as act:
+        act.put(*[replace(one, path="/nowhere/film.mp4") for one in film_book.find(FilmFile)])
+    desk = Desk(film_book, post=posted)
+    told: list[str] = []
+    desk.said.connect(told.append)
+    desk.find_moved(str(numbered_films / "end"))
+    assert desk.jobs.busy
+    posted.until(lambda: bool(told))
+    assert told == ["3 films of this book were found there."]
+    desk.find_moved(str(numbered_films / "end"))
+    posted.until(lambda: len(told) == 2)
+    assert "No film that this book misses" in told[-1]
+    desk.close()
