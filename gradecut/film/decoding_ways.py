@@ -8,8 +8,9 @@ Threads that share one picture (slices) lose signs for good and are never used.
 
 HEVC tells next to nothing of damage unless asked to be strict, and then as an error of the
 packet; so the careful way is strict with it, unless a film is made in a way that strictness
-takes for damage everywhere. It has no quick way: its threads can wait for each other without
-end when a picture is damaged.
+takes for damage everywhere. The same goes for Motion JPEG, which otherwise fills a damaged
+picture up with what its memory held before: another picture. HEVC has no quick way: its
+threads can wait for each other without end when a picture is damaged.
 """
 
 from __future__ import annotations
@@ -71,7 +72,8 @@ LENIENT = Way()
 
 def careful_way(index: FrameIndex) -> Way:
     """Return how to decode a film with every sign of damage."""
-    if index.facts.codec == "hevc" and not index.counted:
+    codec = index.facts.codec
+    if codec == "mjpeg" or (codec == "hevc" and not index.counted):
         return Way(options=_STRICT, tells_by_error=True)
     return LENIENT
 

@@ -22,6 +22,8 @@ _CHUNK_HEAD_BYTES = 8
 def close_holes(container: InputContainer, stream: VideoStream, table: PacketTable) -> int:
     """Give packets behind holes their true times, and return how many packets are missing.
 
+    The first behind a hole is marked damaged, unless it is a key.
+
     Only where the container counts packets instead of dating them, and keeps a list of
     them; otherwise the table stays as it is and the answer is 0.
     """
@@ -32,6 +34,8 @@ def close_holes(container: InputContainer, stream: VideoStream, table: PacketTab
     missing = int(late.max(initial=0))
     if missing:
         table.move(late)
+        # What comes next, up to a key, is built from what is missing.
+        table.damaged[1:] |= (np.diff(late) > 0) & ~table.key[1:]
     return missing
 
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right, insort
 from collections import deque
 from collections.abc import Iterator
+from math import ceil
 from os import PathLike
 
 import av
@@ -26,6 +27,7 @@ from gradecut.film.disposable import Disposables
 from gradecut.film.frame_index import FrameIndex, Ticks
 from gradecut.film.packet_reader import PacketReader, Placed
 from gradecut.film.packets import VideoPacket
+from gradecut.film.reference_count import ReferenceCount
 
 __all__ = ["Runner", "Settled"]
 
@@ -34,6 +36,8 @@ Settled = tuple[int, av.VideoFrame | None]
 
 _MARKED_REACH = 3
 _NOWHERE = -1
+_JUST_BEFORE = 0.5
+"""Between a place and the one before it."""
 
 
 class Runner:
@@ -52,6 +56,7 @@ class Runner:
         self._way = way
         self._reader = PacketReader(path, index, way)
         self._disposables = Disposables(index, self._reader.context)
+        self._references = ReferenceCount(index.facts.codec, self._reader.context)
         self._marked: set[int] = set()
         self._joins = _joins(index)
         for place in index.decode_at[index.damaged].tolist():
@@ -92,7 +97,8 @@ class Runner:
         self._early: set[int] = set()
         self._left_out: set[int] = set()
         self._without = without
-        self._bad: list[int] = sorted(self._marked)
+        self._bad: list[float] = sorted(self._marked)
+        self._references.begin()
         self._disposable: set[int] = set()
         self._latest: deque[int] = deque(maxlen=self._way.in_work)
         self._first_came = _NOWHERE
@@ -130,7 +136,7 @@ class Runner:
     def first_damage(self, key: int) -> int:
         """Return the place of the first damaged picture since a key; past the end if none."""
         first = bisect_left(self._bad, int(self.index.keys.decode_at[key]))
-        return self._bad[first] if first < len(self._bad) else len(self.index.number_at)
+        return ceil(self._bad[first]) if first < len(self._bad) else len(self.index.number_at)
 
     def damage_alone(self, key: int) -> int | None:
         """Return the place of the first damaged picture since a key, if it harms no other.
@@ -146,6 +152,9 @@ class Runner:
         if packet.is_corrupt and place not in self._marked:
             self._marked.update(self._reach(place))
             self._bad = sorted({*self._bad, *self._reach(place)})
+        if self._references.lacks(packet):
+            # A key is whole without what is missing; frames shown before it may not be.
+            insort(self._bad, place - _JUST_BEFORE if packet.is_keyframe else place)
         disposable = place not in self._marked and self._disposables.has(place, packet)
         if disposable:
             self._disposable.add(place)
@@ -257,7 +266,8 @@ class Runner:
 def _joins(index: FrameIndex) -> list[int]:
     """Return the places of keys where the clock starts anew: one recording ends there."""
     dts = index.keys.dts
-    return index.keys.decode_at[1:][dts[1:] < dts[:-1]].tolist()
+    joins: list[int] = index.keys.decode_at[1:][dts[1:] < dts[:-1]].tolist()
+    return joins
 
 
 def _place_of(stamp: int | None, stamps: Ticks) -> int | None:
