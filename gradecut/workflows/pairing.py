@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from fractions import Fraction
 from os import PathLike
 from pathlib import Path
 
@@ -13,20 +12,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.book import Book
-from gradecut.errors import BookError, FilmError
-from gradecut.film import open_film, read_sound, recorded_at
+from gradecut.errors import BookError
+from gradecut.film import open_film, recorded_at
 from gradecut.film.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session, StoredFilm
 from gradecut.workflows.aligning import Aligned, Shot, align, times_hold
 from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.syncing import HEARD_HZ
+from gradecut.workflows.syncing import HEARD_HZ, hear_play
 
 __all__ = ["Pairing", "PairingAsked", "free_plays", "propose_pairing", "recorded_s"]
 
 Matched = Sequence[tuple[int, int]]
 
-_LONGEST_HEARD_S = 90.0
 _APART_S = 20.0
 _NEIGHBOURS = 2
 _TIMES_FIT_S = 6.0
@@ -239,7 +237,7 @@ def _listen(
         if cancel is not None:
             cancel.check("Pairing the films")
         progress(0.9 * column / len(films), f"Listening to {path.name}")
-        there = _sound_of(path)
+        there = hear_play(path)
         rows = range(max(column - reach, 0), min(column + reach + 1, len(angles)))
         for row in rows if there is not None else ():
             if row not in sounds:
@@ -259,24 +257,9 @@ def _sound_of_angle(
     if angle.film_id not in paths:
         return None
     film = stored[angle.film_id]
-    return _sound_of(
+    return hear_play(
         paths[angle.film_id], film.time_of(angle.start_pts), film.time_of(angle.stop_pts)
     )
-
-
-def _sound_of(
-    path: str | PathLike[str], start_s: Fraction = Fraction(0), stop_s: Fraction | None = None
-) -> NDArray[np.float32] | None:
-    """Return what was heard; None where there is no sound, or so much that it is no one play."""
-    try:
-        with open_film(path) as film:
-            stop_s = film.duration_s if stop_s is None else stop_s
-            if not film.index.facts.sound or stop_s - start_s > _LONGEST_HEARD_S:
-                return None
-        sound = read_sound(path, start_s=start_s, stop_s=stop_s, rate_hz=HEARD_HZ, channels=1)
-    except FilmError:
-        return None
-    return sound.samples[:, 0] if sound.samples.any() else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,17 +1,26 @@
 """What the moments marked on two angles say against how their films were paired.
 
-From snap to whistle a play lasts equally long for every camera. Films that lie one play off
-show it once both moments are marked on both angles of a few plays.
+From snap to whistle a play lasts equally long for every camera, and about the snap both heard
+the same. Films that lie one play off show it once a few plays are marked on both angles.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
 
 from gradecut.book import Book
+from gradecut.film.sound_offset import offset_between
+from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session
+from gradecut.timebase import Pts
+from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.moments import Timeline, timelines_of
+from gradecut.workflows.syncing import HEARD_HZ, hear_play
 
 __all__ = ["PairingDoubt", "check_pairing"]
 
@@ -22,7 +31,11 @@ _FARTHEST = 3
 _FIT_SHARE = 0.8
 _CONTRADICTED_SHARE = 0.6
 
-Lengths = Mapping[int, float]
+_HEARD_BEFORE_S, _HEARD_AFTER_S = 5, 8
+_APART_S = 8.0
+
+Agree = Mapping[tuple[int, int], bool]
+"""For a play's film of the angle and another play, whether what is marked agrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +53,8 @@ class PairingDoubt:
         The same as the films lie now, from that play on.
     near_s : float
         Within which lengths agree.
+    heard : bool
+        Whether sounds were compared too.
     """
 
     angle: str
@@ -50,6 +65,7 @@ class PairingDoubt:
     fits_now: int
     of_now: int
     near_s: float = _NEAR_S
+    heard: bool = False
 
     @property
     def what(self) -> str:
@@ -60,10 +76,14 @@ class PairingDoubt:
     def evidence(self) -> str:
         """What speaks for it, the end of the sentence."""
         way = "on" if self.by > 0 else "back"
+        what = (
+            "the sound about the snap or snap to whistle agrees"
+            if self.heard
+            else ("snap to whistle lasts equally long")
+        )
         return (
-            f"moved {self._plays} {way}, snap to whistle lasts equally long in {self.fits} of "
-            f"{self.of} plays within {self.near_s:.1f} s, against {self.fits_now} of "
-            f"{self.of_now} as they lie"
+            f"moved {self._plays} {way}, {what} in {self.fits} of {self.of} plays within "
+            f"{self.near_s:.1f} s, against {self.fits_now} of {self.of_now} as they lie"
         )
 
     @property
@@ -77,47 +97,121 @@ class PairingDoubt:
         return "one play" if count == 1 else f"{count} plays"
 
 
-def check_pairing(book: Book, session: Session, angle: str) -> PairingDoubt | None:
+def check_pairing(
+    book: Book,
+    session: Session,
+    angle: str,
+    *,
+    listen: bool = False,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
+) -> PairingDoubt | None:
     """Tell whether what is marked contradicts the pairing of an angle; nothing is moved.
 
     Parameters
     ----------
     angle : str
         Whose films are in question; they are compared with any other angle of their plays.
+    listen : bool
+        Compare what was heard about the snap too, where the whistle is not marked on both.
 
     Returns
     -------
     PairingDoubt or None
         The move that agrees best; None while too little is marked, or nothing is contradicted,
         or no move would agree.
+
+    Raises
+    ------
+    Cancelled
+        When asked to stop.
     """
     clips = book.find(Clip, session_id=session.id)
     lines = timelines_of(book, [clip.id for clip in clips])
-    mine: dict[int, float] = {}
-    others: dict[int, float] = {}
+    mine: dict[int, _Marked] = {}
+    others: dict[int, _Marked] = {}
     for clip in clips:
-        line = lines[clip.id]
         # Of several other angles the one that was there first, where it is marked.
-        for one in sorted(line.angles, key=lambda one: one.id):
-            length_s = _lasts_s(line, one)
-            if length_s is not None:
-                (mine if one.name == angle else others).setdefault(clip.order, length_s)
-    return _doubt(angle, mine, others)
+        for view in sorted(lines[clip.id].angles, key=lambda view: view.id):
+            marked = _marked(lines[clip.id], view)
+            if marked is not None:
+                (mine if view.name == angle else others).setdefault(clip.order, marked)
+    near = [(one, two) for one in sorted(mine) for two in others if abs(one - two) <= _FARTHEST]
+    agree: dict[tuple[int, int], bool] = {}
+    for one, two in near:
+        first_s, second_s = mine[one].lasts_s, others[two].lasts_s
+        if first_s is not None and second_s is not None:
+            agree[one, two] = abs(first_s - second_s) <= _NEAR_S
+    if not listen:
+        return _doubt(angle, agree)
+    sounds = _Sounds(book, [*mine.values(), *others.values()])
+    by_sound = {}
+    for number, (one, two) in enumerate(near):
+        if cancel is not None:
+            cancel.check("Checking the pairing")
+        progress(number / len(near), f"Listening to play {one}")
+        if (one, two) not in agree and (heard := sounds.agree(mine[one], others[two])) is not None:
+            by_sound[one, two] = heard
+    progress(1.0, "Pairing checked")
+    return _doubt(angle, agree | by_sound, heard=bool(by_sound))
 
 
-def _lasts_s(line: Timeline, angle: Angle) -> float | None:
-    """Return how long a play lasts by the snap and the whistle marked on an angle."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Marked:
+    """One angle of a play with its snap marked, and how long the play lasts by its whistle."""
+
+    line: Timeline
+    angle: Angle
+    snap: Pts
+    lasts_s: float | None
+
+
+def _marked(line: Timeline, angle: Angle) -> _Marked | None:
     snap, whistle = (line.moment(kind, angle=angle) for kind in ("snap", "whistle"))
-    if snap is None or whistle is None or {snap.source, whistle.source} != {"marked"}:
+    if snap is None or snap.source != "marked":
         return None
     film = line.films[angle.film_id]
-    lasts_s = float(angle.scale * (film.time_of(whistle.pts) - film.time_of(snap.pts)))
-    return lasts_s if lasts_s > 0 else None
+    lasts_s = None
+    if whistle is not None and whistle.source == "marked" and whistle.pts > snap.pts:
+        lasts_s = float(angle.scale * (film.time_of(whistle.pts) - film.time_of(snap.pts)))
+    return _Marked(line=line, angle=angle, snap=snap.pts, lasts_s=lasts_s)
 
 
-def _doubt(angle: str, mine: Lengths, others: Lengths) -> PairingDoubt | None:
+class _Sounds:
+    """What was heard about the snap of each angle, read once."""
+
+    def __init__(self, book: Book, marked: Sequence[_Marked]) -> None:
+        self._paths = paths_of_films(book, [one.angle.film_id for one in marked])
+        self._read: dict[str, tuple[NDArray[np.float32], float] | None] = {}
+
+    def agree(self, first: _Marked, second: _Marked) -> bool | None:
+        """Tell whether the snaps are one moment by sound; None where either has no sound."""
+        here, there = self._about(first), self._about(second)
+        if here is None or there is None:
+            return None
+        place = offset_between(here[0], there[0], HEARD_HZ, reach_s=_APART_S)
+        return place is not None and abs(place.offset_s - (here[1] - there[1])) <= _NEAR_S
+
+    def _about(self, one: _Marked) -> tuple[NDArray[np.float32], float] | None:
+        """Return the sound about a snap, and when in it the snap comes, in seconds."""
+        if one.angle.id not in self._read:
+            film = one.line.films[one.angle.film_id]
+            start_s, snap_s, stop_s = (
+                film.time_of(pts) for pts in (one.angle.start_pts, one.snap, one.angle.stop_pts)
+            )
+            start_s = max(start_s, snap_s - Fraction(_HEARD_BEFORE_S))
+            stop_s = min(stop_s, snap_s + Fraction(_HEARD_AFTER_S))
+            path = self._paths.get(film.id)
+            sound = None if path is None else hear_play(path, start_s, stop_s)
+            told = None if sound is None else (sound, float(snap_s - start_s))
+            self._read[one.angle.id] = told
+        return self._read[one.angle.id]
+
+
+def _doubt(angle: str, agree: Agree, *, heard: bool = False) -> PairingDoubt | None:
     """Try moves from the first play that is contradicted on; give the one that fits most."""
-    now = {play: _agree(mine[play], others[play]) for play in sorted(mine) if play in others}
+    plays = sorted({one for one, _ in agree})
+    now = {play: agree[play, play] for play in plays if (play, play) in agree}
     found: list[tuple[int, int, PairingDoubt]] = []
     for start in [play for play, fits in now.items() if not fits]:
         before = [fits for play, fits in now.items() if play < start]
@@ -126,23 +220,19 @@ def _doubt(angle: str, mine: Lengths, others: Lengths) -> PairingDoubt | None:
             continue
         for by in (step * way for step in range(1, _FARTHEST + 1) for way in (1, -1)):
             moved = [
-                _agree(mine[play], others[play + by])
-                for play in sorted(mine)
-                if play >= start and play + by in others
+                agree[play, play + by]
+                for play in plays
+                if play >= start and (play, play + by) in agree
             ]
             if len(moved) < _FEWEST or not _mostly(moved) or moved.count(True) <= after.count(True):
                 continue
             doubt = PairingDoubt(
                 angle=angle, from_play=start, by=by, fits=moved.count(True), of=len(moved),
-                fits_now=after.count(True), of_now=len(after),
+                fits_now=after.count(True), of_now=len(after), heard=heard,
             )  # fmt: skip
             wrong = before.count(False) + moved.count(False)
             found.append((before.count(True) + moved.count(True) - 2 * wrong, -abs(by), doubt))
     return max(found, key=lambda one: one[:2])[2] if found else None
-
-
-def _agree(first_s: float, second_s: float) -> bool:
-    return abs(first_s - second_s) <= _NEAR_S
 
 
 def _mostly(fits: Sequence[bool]) -> bool:

@@ -28,6 +28,7 @@ __all__ = [
     "Synced",
     "SyncedPlay",
     "hear",
+    "hear_play",
     "lay_by_sound",
     "sync_angles",
     "sync_recordings",
@@ -37,6 +38,7 @@ HEARD_HZ = 8_000
 """Samples a second that are enough to lay two sounds on each other."""
 
 _PART_S = Fraction(600)
+_LONGEST_PLAY_S = 90.0
 _SAME_CLOCK_S = 0.001
 _STEP = Fraction(1, 1_000_000)
 _STEP_OF_SCALE = Fraction(1, 10**10)
@@ -137,6 +139,21 @@ def hear(
         parts.append(heard.samples[:, 0])
         start_s = stop_s
     return np.concatenate(parts) if parts else np.zeros(0, dtype=np.float32)
+
+
+def hear_play(
+    path: str | PathLike[str], start_s: Fraction = Fraction(0), stop_s: Fraction | None = None
+) -> NDArray[np.float32] | None:
+    """Return what was heard; None where there is no sound, or so much that it is no one play."""
+    try:
+        with open_film(path) as film:
+            stop_s = film.duration_s if stop_s is None else stop_s
+            if not film.index.facts.sound or stop_s - start_s > _LONGEST_PLAY_S:
+                return None
+        sound = read_sound(path, start_s=start_s, stop_s=stop_s, rate_hz=HEARD_HZ, channels=1)
+    except FilmError:
+        return None
+    return sound.samples[:, 0] if sound.samples.any() else None
 
 
 def sync_recordings(

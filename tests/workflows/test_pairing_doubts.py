@@ -13,9 +13,12 @@ from hypothesis import strategies as st
 from gradecut.book import Book
 from gradecut.records import Angle, Clip, Fingerprint, Moment, MomentKind, Session, StoredFilm
 from gradecut.timebase import Pts
-from gradecut.workflows.adding import shift_pairing
+from gradecut.workflows.adding import add_film, shift_pairing
 from gradecut.workflows.booking import new_book
+from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.pairing_doubts import _doubt, check_pairing
+from tests.film.invented_sounds import scene
+from tests.workflows.heard_films import SCENE_HZ, write_heard
 
 LASTS_S = (4.1, 6.3, 3.2, 5.0, 7.4, 2.6, 5.9, 4.5)
 
@@ -88,6 +91,30 @@ def test_too_little_marked_says_nothing(book: Book) -> None:
     assert check_pairing(book, home, "side") is None
 
 
+def test_sound_about_the_snap_tells_too(book: Book, tmp_path: Path) -> None:
+    """Without a whistle: what both cameras heard, where each has its snap."""
+    scenes = [scene(9.0, SCENE_HZ, seed=seed) for seed in range(1, 6)]
+    for angle, shown in (("end", (1, 2, 3, 4, 5)), ("side", (2, 3, 4, 5))):
+        films = [
+            write_heard(
+                tmp_path / angle / f"{place}.mp4", scenes[play - 1], seconds=7.0,
+                start_s=0.4 if angle == "side" else 0.0, shade=10 * play + len(angle),
+            )
+            for place, play in enumerate(shown, start=1)
+        ]  # fmt: skip
+        add_film(book, films, session="Tuesday", angle=angle, by_order=True)
+    home = book.find(Session)[0]
+    for one in book.find(Angle):
+        film = book.get(StoredFilm, one.film_id)
+        late_s = Fraction(2, 5) if one.name == "side" else Fraction(0)
+        mark_moment(book, one, "snap", film.pts_of(3 - late_s))
+    assert check_pairing(book, home, "side") is None
+    doubt = check_pairing(book, home, "side", listen=True)
+    assert doubt is not None
+    assert (doubt.from_play, doubt.by, doubt.fits, doubt.of) == (1, 1, 4, 4)
+    assert "the sound about the snap or snap to whistle agrees in 4 of 4 plays" in doubt.told
+
+
 @given(
     st.lists(st.floats(2, 9), min_size=3, max_size=12),
     st.lists(st.floats(-0.14, 0.14), min_size=12, max_size=12),
@@ -95,5 +122,7 @@ def test_too_little_marked_says_nothing(book: Book) -> None:
 def test_what_agrees_is_never_doubted(lengths: list[float], off: list[float]) -> None:
     """However the plays last, and however they are marked within the frame or so of a hand."""
     mine = dict(enumerate(lengths, start=1))
-    others = {play: length + off[play - 1] for play, length in mine.items()}
-    assert _doubt("side", mine, others) is None
+    agree = {
+        (one, two): abs(mine[one] - mine[two] - off[two - 1]) <= 0.3 for one in mine for two in mine
+    }
+    assert _doubt("side", agree) is None
