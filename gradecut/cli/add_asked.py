@@ -33,6 +33,7 @@ class AddAsked:
     plays_out: Path | None
     pair: str
     sync: bool
+    check_pairing: bool
     script: Path | None
     from_play: int | None
     from_number: int | None
@@ -88,7 +89,7 @@ class AddAsked:
         _ = self.missed
 
     def _nothing_to_do(self) -> Iterator[str]:
-        film = bool(self.places or self.script or self.move or self.sync)
+        film = bool(self.places or self.script or self.move or self.sync or self.check_pairing)
         if not (film or self.roster or self.scheme):
             yield "Name films, a script, a roster, a scheme or a move."
         only_shown = self.long and not self.adds_plays

@@ -27,6 +27,7 @@ __all__ = [
     "add_recording",
     "match_sound",
     "stretch_rows",
+    "tell_doubt",
 ]
 
 T = TypeVar("T")
@@ -174,6 +175,19 @@ def match_sound(book: Book, asked: AddAsked, progress: Progress) -> None:
         said = f"play {heard[0]} is" if len(heard) == 1 else f"plays {', '.join(heard)} are"
         say(f"The {asked.angle} film of {said} beside the other.")
     say(*(f"Play {play}: {why}" for play, why in done.missed), *done.notes)
+
+
+def tell_doubt(book: Book, asked: AddAsked, progress: Progress) -> None:
+    """Say whether what is marked contradicts how an angle's films are paired."""
+    from gradecut.workflows.adding import find_session
+    from gradecut.workflows.pairing_doubts import check_pairing
+
+    home = find_session(book, asked.session)
+    doubt = check_pairing(book, home, asked.angle, listen=True, progress=progress)
+    if doubt is None:
+        say(f"Nothing marked contradicts how the {asked.angle} films are paired.")
+    else:
+        say(doubt.told, f"Look at them; --move {doubt.from_play}:{doubt.by} moves them.")
 
 
 def stretch_rows(plays: Sequence[Stretch | None], path: str | PathLike[str]) -> list[list[object]]:

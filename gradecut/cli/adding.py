@@ -9,7 +9,7 @@ import typer
 
 from gradecut.book import Book
 from gradecut.cli.add_asked import AddAsked
-from gradecut.cli.add_ways import add_card, add_films, add_recording, match_sound
+from gradecut.cli.add_ways import add_card, add_films, add_recording, match_sound, tell_doubt
 from gradecut.cli.boundary import counted, guarded, say, show_progress
 from gradecut.cli.doors import BookPath, Grader, SessionName, opened
 from gradecut.progress import Progress
@@ -70,6 +70,14 @@ def add(
             "--sync", help="Put this angle beside the other by sound: --angle side --sync."
         ),
     ] = False,
+    check_pairing: Annotated[
+        bool,
+        typer.Option(
+            "--check-pairing",
+            help="Say whether snaps, whistles and sound contradict how this angle's films are "
+            "paired: --angle side --check-pairing. Nothing is moved.",
+        ),
+    ] = False,
     script: Annotated[
         Path | None, typer.Option(help="The practice script, a CSV sheet: --script script.csv.")
     ] = None,
@@ -104,6 +112,7 @@ def add(
     asked = AddAsked(
         places=tuple(places or ()), session=session, angle=angle, kind=kind, day=day, card=card,
         long=long, take=take, plays=plays, plays_out=plays_out, pair=pair, sync=sync,
+        check_pairing=check_pairing,
         script=script, from_play=from_play, from_number=from_number, without=without,
         damaged=damaged, move=move, roster=roster, scheme=scheme,
     )  # fmt: skip
@@ -123,6 +132,8 @@ def add(
             say(*done)
         if asked.sync:
             match_sound(opened_book, asked, progress)
+        if asked.check_pairing:
+            tell_doubt(opened_book, asked, progress)
 
 
 def _bring_beside(book: Book, asked: AddAsked) -> list[str]:

@@ -16,6 +16,7 @@ from gradecut.workflows.cutting import write_stretches
 from tests.cli.conftest import Run
 from tests.workflows.practice_films import Practice
 from tests.workflows.small_week import COACH, SESSION, write_lines
+from tests.workflows.test_pairing_doubts import mark
 
 
 @pytest.fixture
@@ -144,6 +145,21 @@ def test_a_second_recording_takes_its_plays_from_the_first(
     assert counts(bare) == (6, 11)
     assert run(*dumb, "--pair", "order").exit_code == 0
     assert counts(bare) == (6, 17)
+
+
+def test_a_pairing_in_doubt_is_told_with_what_moves_it(run: Run, bare: Path) -> None:
+    """Nothing while nothing is marked; then the evidence and the move, and nothing is moved."""
+    words = ("add", bare, "--session", "Tuesday", "--angle", "side", "--check-pairing")
+    with open_book(bare, author=COACH) as book:
+        mark(book, {play: play for play in range(1, 9)}, angle="end")
+    assert run(*words).stdout == "Nothing marked contradicts how the side films are paired.\n"
+    with open_book(bare, author=COACH) as book:
+        mark(book, {1: 1, 2: 2, 3: 3, 4: 5, 5: 6, 6: 7, 7: 8}, angle="side")
+    before = counts(bare)
+    told = run(*words).stdout.splitlines()
+    assert told[0].startswith("From play 4 on the side films seem to lie one play off")
+    assert told[1] == "Look at them; --move 4:1 moves them."
+    assert counts(bare) == before
 
 
 @pytest.fixture
