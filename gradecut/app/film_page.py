@@ -116,6 +116,7 @@ class FilmPage(Page):
         top.setAlignment(Qt.AlignmentFlag.AlignTop)
         top.addWidget(self.title)
         top.addWidget(self.situation, 1)
+        self.look.title_px = self.title.sizeHint().height()
         column.addWidget(self.look, 1)
         column.addWidget(self.owed)
         column.addSpacing(8)

@@ -22,6 +22,8 @@ class LookWidget(PaintedList):
     ----------
     drawn : DrawnLook or None
         What was painted last, with its places; None without a play.
+    title_px : int
+        Height of the title that stands over its top.
     """
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
@@ -29,6 +31,7 @@ class LookWidget(PaintedList):
         self._desk = desk
         self._dress = dress
         self.drawn: DrawnLook | None = None
+        self.title_px = 0
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setAccessibleName("Picture of the look")
@@ -50,7 +53,9 @@ class LookWidget(PaintedList):
             self.drawn = None
             return ()
         palette = self._dress.theme.drawn
-        self.drawn = look_shapes(picture, size_px=(width, height), palette=palette)
+        self.drawn = look_shapes(
+            picture, size_px=(width, height), palette=palette, title_px=self.title_px
+        )
         return self.drawn.shapes
 
     def _man_at(self, at: QPointF) -> str:

@@ -8,7 +8,7 @@ from gradecut.drawing.shapes import Point, Rect
 from gradecut.records.people import Side
 from gradecut.records.picture import LookPicture
 
-__all__ = ["LETTERS", "Layout", "Spot", "lay_out", "sign"]
+__all__ = ["LETTERS", "OPEN_NAME", "Layout", "Spot", "lay_out", "sign"]
 
 LETTERS = "ABCDE"
 _SPLIT_YD = 1.45
@@ -17,6 +17,12 @@ _DEPTH = 0.5
 """Of a yard of depth, in spacings of linemen."""
 _ROWS = 7.7
 """The picture's height in spacings, without its key."""
+_BELOW_LINE = 3.05
+"""Of these, what lies below the line of scrimmage."""
+_NAME_UP_PX = 17.0
+"""From the middle of a man's name to the top of its box."""
+_NEAREST_NAME, OPEN_NAME = 2.1, 2.6
+"""Rows from the line to a name: at least, and while his spot is not known."""
 _COLUMNS = 11.3
 _FLATTEST = 1.5
 """In a low picture linemen stand further apart than rows, by this factor at the most."""
@@ -97,7 +103,7 @@ class Layout:
         y = self.line_y - max(depth, 1.0) * _DEPTH * self.rise
         return (
             min(max(x, 28.0), self.size_px[0] - 28.0),
-            min(max(y, 20.0), self.down(-2.1)),
+            min(max(y, 20.0), self.down(-_NEAREST_NAME)),
         )
 
     def gap_rect(self, gap: str, side: Side) -> Rect:
@@ -108,13 +114,28 @@ class Layout:
         return (middle - self.unit / 2, top, self.unit, self.down(0.85) - top)
 
 
+def _deepest(picture: LookPicture) -> float:
+    """Return how many rows above the line the highest name stands."""
+    return max(
+        OPEN_NAME if man.at_yd is None else max(man.at_yd[1] * _DEPTH, _NEAREST_NAME)
+        for man in picture.men
+    )
+
+
 def lay_out(
-    picture: LookPicture, size_px: tuple[float, float], *, key_px: float = KEY_PX
+    picture: LookPicture,
+    size_px: tuple[float, float],
+    *,
+    key_px: float = KEY_PX,
+    title_px: float = 0.0,
 ) -> Layout:
-    """Fit a look into a picture of a size, above a key of a height."""
+    """Fit a look into a picture of a size, above a key and below a title of a height."""
     width, height = size_px
     rise = min(width / _COLUMNS, (height - key_px) / _ROWS)
-    line_y = height - key_px - 3.05 * rise
+    if title_px and picture.men:
+        free = height - key_px - title_px - _NAME_UP_PX
+        rise = max(min(rise, free / (_BELOW_LINE + _deepest(picture))), 1.0)
+    line_y = height - key_px - _BELOW_LINE * rise
     named = {
         (gap, side)
         for man in picture.men

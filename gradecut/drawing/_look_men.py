@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from gradecut.drawing._look_layout import Layout, sign
+from gradecut.drawing._look_layout import OPEN_NAME, Layout, sign
 from gradecut.drawing._outlines import curve_points
 from gradecut.drawing.lettering import text_width_px
 from gradecut.drawing.palette import Palette, see_through
@@ -79,7 +79,7 @@ def _name_spot(man: PictureMan, layout: Layout, men: tuple[PictureMan, ...]) -> 
     if x is None:
         share = (men.index(man) + 1) / (len(men) + 1)
         x = layout.across((share - 0.5) * 6)
-    return x, layout.down(-2.6)
+    return x, layout.down(-OPEN_NAME)
 
 
 def _names_apart(spots: list[Point]) -> list[Point]:
@@ -244,6 +244,8 @@ def _labels(
 ) -> tuple[Words, ...]:
     """Name what he owes and did, for the selected man and for every miss."""
     man = one.man
+    if layout.key_px == 0:  # So low a picture that words would lie under the names.
+        return ()
     if not man.selected and not one.went_elsewhere:
         return ()
     told: list[tuple[str, Point | None, Colour]] = []

@@ -24,6 +24,8 @@ _LEGEND = ("owed", "as owed", "elsewhere")
 _USUAL_PX = (470.0, 330.0)
 """Up to this size type keeps its size; on larger pictures it grows with them."""
 _LARGEST = 2.0
+_LOW_PX = 130.0
+"""Below this height the men need all of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +51,11 @@ class DrawnLook:
 
 
 def look_shapes(
-    picture: LookPicture, *, size_px: tuple[float, float], palette: Palette
+    picture: LookPicture,
+    *,
+    size_px: tuple[float, float],
+    palette: Palette,
+    title_px: float = 0.0,
 ) -> DrawnLook:
     """Draw a look from above, the offence below with its left on the left.
 
@@ -63,20 +69,25 @@ def look_shapes(
     size_px : (width, height)
         Of the picture, for a device pixel ratio of one; at least about 300 x 230 to read.
         On a large picture type and lines grow too.
+        A picture too low for both men and key goes without the key.
     palette : Palette
         DARK or LIGHT.
+    title_px : float
+        Height at the top that names keep clear of.
     """
     by = min(max(min(size_px[0] / _USUAL_PX[0], size_px[1] / _USUAL_PX[1]), 1.0), _LARGEST)
     told, beside = _told(picture, size_px[0] / by)
-    key_px = KEY_PX if beside else KEY_PX + KEY_LINE_PX * len(told)
-    layout = lay_out(picture, (size_px[0] / by, size_px[1] / by), key_px=key_px)
+    low = size_px[1] - title_px < _LOW_PX
+    key_px = 0.0 if low else KEY_PX if beside else KEY_PX + KEY_LINE_PX * len(told)
+    inner_px = (size_px[0] / by, size_px[1] / by)
+    layout = lay_out(picture, inner_px, key_px=key_px, title_px=title_px / by)
     standing = stand(picture, layout)
     shapes = (
         *draw_offence(picture, layout, palette),
         *draw_front(picture, layout, palette),
         *draw_men(standing, layout, palette),
-        *_legend(picture, layout, palette),
-        *_facts(picture, layout, palette, told, beside=beside),
+        *(() if low else _legend(picture, layout, palette)),
+        *(() if low else _facts(picture, layout, palette, told, beside=beside)),
     )
     sides: tuple[Side, Side] = ("left", "right")
     return DrawnLook(

@@ -284,7 +284,7 @@ def test_no_fact_of_the_look_drops_out_as_the_legend_grows() -> None:
             assert fact in told
 
 
-@pytest.mark.parametrize("height", [120, 160, 200, 330])
+@pytest.mark.parametrize("height", [80, 120, 160, 200, 330])
 def test_letters_of_gaps_never_touch_the_men_beside_them(height: int) -> None:
     """In a low picture linemen stand further apart; where that is not enough, no letters."""
     look = look_shapes(LOOK, size_px=(408, height), palette=DARK)
@@ -296,7 +296,7 @@ def test_letters_of_gaps_never_touch_the_men_beside_them(height: int) -> None:
             level = abs(ring.centre[1] - letter.at[1]) < ring.ry_px
             half = text_width_px(letter.text, letter.size_px, 500) / 2
             assert not level or abs(ring.centre[0] - letter.at[0]) >= ring.rx_px + half
-    assert bool(letters) == (height >= 160)
+    assert bool(letters) == (height >= 120)
 
 
 def test_what_he_owes_is_named_on_the_side_away_from_another_ring() -> None:
@@ -307,3 +307,17 @@ def test_what_he_owes_is_named_on_the_side_away_from_another_ring() -> None:
     rings = sorted(ring.centre[0] for ring in of_kind(look.shapes, Ring, DARK.owed))  # type: ignore[attr-defined]
     assert label.anchor == "left"
     assert label.at[0] > rings[-1]
+
+
+@pytest.mark.parametrize("height", [128, 150, 200, 330])
+def test_no_name_stands_in_the_title(height: int) -> None:
+    """However low the picture, the deepest man's name keeps clear of what stands over its top."""
+    deep = replace(KEEL, at_yd=(0.0, 5.5))
+    far = replace(KEEL, position="Bow", at_yd=(4.0, 4.5))
+    unknown = replace(KEEL, position="Port", at_yd=None)
+    men = (deep, far, unknown)
+    look = look_shapes(replace(LOOK, men=men), size_px=(408, height), palette=DARK, title_px=24)
+    assert len(look.men) == 3
+    assert all(top >= 23.5 for _, top, _, _ in look.men.values())
+    line_y = max(top + high for _, top, _, high in look.men.values())
+    assert line_y < height * 0.75
