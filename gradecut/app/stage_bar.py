@@ -11,7 +11,7 @@ from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.playing import SPEEDS
@@ -127,8 +127,9 @@ class StageBar(TouchArea):
             x += used + 14
         told = self.state_words()
         if told:
-            told = f"{head.dropped} dropped" if self._narrow and head.dropped else told
             rect = QRectF(x, _LOWER_Y - 10, end - x, 20)
+            if head.dropped and words_width(painter, told, size="small") > rect.width():
+                told = f"{head.dropped} dropped"
             used = set_words(painter, rect, told, self.theme.drawn.accent_text, size="small")
             self.spots.append(Spot(QRectF(x, _LOWER_Y - 11, used, 22), self.update, self._why()))
 

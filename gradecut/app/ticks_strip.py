@@ -17,6 +17,8 @@ from gradecut.drawing import Colour
 __all__ = ["TicksStrip"]
 
 _HIGH, _LINE_Y, _SIDE = 58, 30.0, 40.0
+_HINT_PX = 260.0
+"""Room for the hint at the snap; it begins beside a moment that is marked there."""
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -148,6 +150,7 @@ class TicksStrip(TouchArea):
     def _paint_moments(self, painter: QPainter, ticks: Ticks) -> None:
         """Paint each moment with its name; names that would overlap step aside."""
         taken = -1e9
+        free = float(_SIDE)
         for tick in sorted(ticks.moments, key=lambda one: one.frame):
             x = self.x_of(tick.frame)
             if tick.kind == "snap":
@@ -164,19 +167,15 @@ class TicksStrip(TouchArea):
                     anchor="centre",
                 )  # fmt: skip
                 taken = left + 2 * half
+                free = taken if left < free + _HINT_PX else free
             go = partial(self._desk.playhead.seek, tick.frame)
             sure = "" if tick.certain else ", not marked by hand on this angle"
             spot = QRectF(x - 8, 0, 16, _HIGH)
             self.spots.append(Spot(spot, go, f"{tick.kind} {ticks.count(tick.frame)}{sure}"))
         if not ticks.counted_from_snap:
-            rect = QRectF(_SIDE, 4, 320, 15)
-            set_words(
-                painter,
-                rect,
-                "no snap marked: find it, press Z",
-                self.theme.drawn.accent_text,
-                size="small",
-            )
+            rect = QRectF(free, 4, _HINT_PX, 15)
+            colour = self.theme.drawn.accent_text
+            set_words(painter, rect, "no snap marked: find it, press Z", colour, size="small")
 
     def _colour(self, tick: Tick) -> Colour:
         drawn = self.theme.drawn

@@ -13,7 +13,7 @@ from PyQt6.QtWidgets import QToolTip, QWidget
 from gradecut.app.theme import Dress, Size, Theme, as_qcolor, font
 from gradecut.drawing import Colour
 
-__all__ = ["Spot", "TouchArea", "key_cap", "set_words"]
+__all__ = ["Spot", "TouchArea", "key_cap", "set_words", "words_width"]
 
 _FLAGS = {
     "left": Qt.AlignmentFlag.AlignLeft,
@@ -105,6 +105,12 @@ def set_words(
     flags = _FLAGS[anchor] | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
     painter.drawText(rect, int(flags), fits)
     return float(metrics.horizontalAdvance(fits))
+
+
+def words_width(painter: QPainter, text: str, *, size: Size = "body", weight: int = 400) -> float:
+    """Return how wide one line of words would be, in pixels."""
+    painter.setFont(font(size, weight))
+    return float(painter.fontMetrics().horizontalAdvance(text))
 
 
 def key_cap(painter: QPainter, at: QPointF, key: str, theme: Theme, *, live: bool = True) -> float:
