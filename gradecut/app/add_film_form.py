@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, cast, get_args
 
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
 
 from gradecut.app.adding_film import AddingFilm, FilmWanted
@@ -62,7 +63,7 @@ class AddFilmForm(Form):
         self.angle.addItems(_USUAL_ANGLES)
         self.script = FileField("The practice script", "Sheets (*.csv);;All files (*)")
         self.without = QLineEdit()
-        self.damaged = ChoiceRow(("leave out", "take what there is"))
+        self.damaged = ChoiceRow(("tell me first", "take what there is"))
         self._build()
         self.what.chosen.connect(self._show_what)
         self.session.currentTextChanged.connect(self._show_session)
@@ -118,6 +119,7 @@ class AddFilmForm(Form):
         self.place_label.setText(_PLACE[what])
         self.place_row.setAccessibleName(_PLACE[what])
         self.place_row.files.setVisible(what != CARD)
+        self.place_row.take_one(what == RECORDING)
         self.place_row.folder.setVisible(what != RECORDING)
         self.do.setText(_DOES[what])
         self.refuse("")
@@ -205,6 +207,16 @@ class AddFilmForm(Form):
             return read_plays(self.without.text())
         except BookError as error:
             return str(error)
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Write what is typed on the choices, where letters do nothing, into the place."""
+        typed = event.text() if event is not None else ""
+        on_choice = self.focusWidget() in self.what.buttons
+        if on_choice and typed.isprintable() and typed.strip():
+            self.places.setFocus()
+            self.places.insert(typed)
+        else:
+            super().keyPressEvent(event)
 
     def come_back(self, sentence: str) -> None:
         """Show the form again as it was filled in, and why."""

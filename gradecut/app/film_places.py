@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QLineEdit, QWidget
+from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from gradecut.app.labels import button
 from gradecut.film.film_folder import FILM_SUFFIXES
@@ -38,7 +38,7 @@ class FolderField(QWidget):
         """Return the path as it stands."""
         return self.path.text().strip()
 
-    def _add_button(self, text: str, does: Callable[[], None]) -> QWidget:
+    def _add_button(self, text: str, does: Callable[[], None]) -> QPushButton:
         made = button(text)
         made.setAutoDefault(False)
         made.clicked.connect(does)
@@ -56,7 +56,13 @@ class PlacesField(FolderField):
 
     def __init__(self) -> None:
         super().__init__("The folder that holds the films")
+        self._one = False
         self.files = self._add_button("Films …", self._choose_files)
+
+    def take_one(self, one: bool) -> None:
+        """Let one film be chosen, or many."""
+        self._one = one
+        self.files.setText("Film …" if one else "Films …")
 
     def places(self) -> list[str]:
         """Return the places written, in order."""
@@ -64,6 +70,11 @@ class PlacesField(FolderField):
 
     def _choose_files(self) -> None:
         endings = " ".join(f"*{ending}" for ending in sorted(FILM_SUFFIXES))
-        paths, _ = QFileDialog.getOpenFileNames(self, "The films", "", f"Films ({endings})")
+        shown = f"Films ({endings})"
+        if self._one:
+            path, _ = QFileDialog.getOpenFileName(self, "The recording", "", shown)
+            paths = [path] if path else []
+        else:
+            paths, _ = QFileDialog.getOpenFileNames(self, "The films", "", shown)
         if paths:
             self.path.setText(BETWEEN.join(paths))

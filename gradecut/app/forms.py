@@ -23,7 +23,11 @@ __all__ = [
     "choose_moved",
     "choose_roster",
     "open_sample_week",
+    "told_of_films",
 ]
+
+_NOTES_TOLD = 3
+"""Of what there is to know of new film; the line has no room for more."""
 
 BOOKS = "Books (*.gradecut);;All files (*)"
 
@@ -109,11 +113,23 @@ def add_film_in(window: MainWindow, added: Added) -> None:
         if film.plays.session is None or film.plays.session.id != added.session.id:
             film.open_session(added.session)
         window.show_page("Film")
-    plays, films = counted(added.clips, "new play"), counted(added.angles, "film")
-    told = f"{added.session.name}: {plays}, {films}"
-    if added.scripted:
-        told += f", {added.scripted} matched to the script"
-    window.say(". ".join([told, *(note.rstrip(".") for note in added.notes[:2])]) + ".")
+    window.say(told_of_films(added))
+
+
+def told_of_films(added: Added) -> str:
+    """Say in a few sentences what adding film came to."""
+    further = added.angles - added.clips
+    parts = [
+        counted(added.clips, "new play") if added.clips else "",
+        f"a further angle of {counted(further, 'play')}" if further else "",
+        "" if added.angles else "no new film",
+        f"{added.scripted} matched to the script" if added.scripted else "",
+    ]
+    told = f"{added.session.name}: {', '.join(part for part in parts if part)}"
+    more = len(added.notes) - _NOTES_TOLD
+    rest = [f"And {more} more to know, told by the films themselves (Shift+F)"] if more > 0 else []
+    notes = (note.rstrip(".") for note in added.notes[:_NOTES_TOLD])
+    return ". ".join([told, *notes, *rest]) + "."
 
 
 def _last_folder(window: MainWindow) -> str:

@@ -22,7 +22,7 @@ from gradecut.film import (
     packed_index,
     recorded_at,
 )
-from gradecut.film.index_bytes import unpack
+from gradecut.film.indexing.index_bytes import unpack
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import FilmFile, FilmIndex, FrameTimes, StoredFilm
 from gradecut.timebase import Frame, Pts
@@ -112,7 +112,7 @@ def gather_films(
     if len(faults) == 1:
         raise next(iter(faults.values()))
     if faults:
-        told = [(0, f"{path.name}: {fault.reason}") for path, fault in faults.items()]
+        told = [(0, f"{path.name}: {fault.reason.rstrip('.')}") for path, fault in faults.items()]
         raise InputError(places[0], told)
     return paths
 

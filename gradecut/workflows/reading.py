@@ -24,8 +24,9 @@ def read_new(
     Returns
     -------
     (dict of Path to ReadFilm, list of str)
-        The new films in the order given, and what to tell: films that come twice, films the
-        book has already (where they lie now is noted), and times that contradict the order.
+        The new films in the order given, and what to tell: first films that come twice and
+        films the book has already (where they lie now is noted), for of these no play is
+        made; then what is to know of each film, and times that contradict the order.
 
     Raises
     ------
@@ -37,6 +38,7 @@ def read_new(
     reads: dict[Path, ReadFilm] = {}
     seen: dict[Fingerprint, Path] = {}
     notes: list[str] = []
+    passed_over: list[str] = []
     moved: list[ReadFilm] = []
     for path in paths:
         if cancel is not None:
@@ -46,9 +48,11 @@ def read_new(
         twin = seen.setdefault(read.film.fingerprint, path)
         already = book.find(Angle, film_id=read.film.id)
         if twin != path:
-            notes.append(f"{path.name}: this is the same film as {twin.name}; it is taken once.")
+            passed_over.append(
+                f"{path.name}: this is the same film as {twin.name}; it is taken once."
+            )
         elif already:
-            notes.append(_already(book, path, read.film, already))
+            passed_over.append(_already(book, path, read.film, already))
             moved.append(read)
         else:
             reads[path] = read
@@ -56,7 +60,7 @@ def read_new(
         with book.act("note where films lie") as act:
             for read in moved:
                 act.put(*read.rows)
-    return reads, [*notes, *_times_against_names(reads)]
+    return reads, [*passed_over, *notes, *_times_against_names(reads)]
 
 
 def _times_against_names(reads: Mapping[Path, ReadFilm]) -> list[str]:

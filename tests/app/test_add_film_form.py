@@ -28,6 +28,7 @@ from gradecut.app.pairing_form import PairingForm
 from gradecut.app.window import MainWindow
 from gradecut.records import Angle, Clip, Flag, Session
 from gradecut.workflows import verified_copy
+from gradecut.workflows.adding import Added
 
 _CTRL = Qt.KeyboardModifier.ControlModifier
 Until = Callable[[Callable[[], bool]], None]
@@ -389,3 +390,42 @@ def test_a_key_that_can_do_nothing_says_so(
     assert form.refusal.text() == ""
     form.reject()
     form_of(window, AddFilmForm).reject()
+
+
+def test_a_place_is_written_whatever_choice_stands_before_it(
+    qtbot: Any, window: MainWindow
+) -> None:
+    """Letters typed on the choices go where the film is named; arrows go on choosing."""
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    qtbot.waitUntil(lambda: form.focusWidget() is form.what.buttons[0])
+    qtbot.keyClick(form.focusWidget(), Qt.Key.Key_Right)
+    qtbot.keyClick(form.focusWidget(), Qt.Key.Key_Right)
+    assert form.what.place == RECORDING
+    assert form.place_row.files.text() == "Film …"
+    for letter in "/film/a b.mp4":
+        qtbot.keyClicks(form.focusWidget(), letter)
+    assert form.places.text() == "/film/a b.mp4"
+    form.reject()
+
+
+@pytest.mark.parametrize(
+    ("clips", "angles", "notes", "told"),
+    [
+        (12, 12, (), "Tuesday: 12 new plays."),
+        (0, 11, ("No side film for play 5.",),
+         "Tuesday: a further angle of 11 plays. No side film for play 5."),
+        (0, 0, ("a.mp4: twice.",), "Tuesday: no new film. a.mp4: twice."),
+        (2, 2, ("A.", "B.", "C.", "D.", "E."),
+         "Tuesday: 2 new plays. A. B. C. And 2 more to know, told by the films themselves "
+         "(Shift+F)."),
+    ],
+)  # fmt: skip
+def test_what_film_came_to_is_said_in_plays(
+    clips: int, angles: int, notes: tuple[str, ...], told: str
+) -> None:
+    """Nothing of which there is none, and how much is left unsaid."""
+    added = Added(
+        session=Session(name="Tuesday"), clips=clips, angles=angles, scripted=0, notes=notes
+    )
+    assert forms.told_of_films(added) == told
