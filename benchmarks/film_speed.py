@@ -26,7 +26,7 @@ from pathlib import Path
 from benchmarks.film_rivals import READERS, Limit, Reader
 from benchmarks.made_films import HD, UHD, Making, lengthened, make, number_on
 from gradecut.film import FrameServer, open_film
-from gradecut.film.index_store import FOLDER_VARIABLE
+from gradecut.film.indexing.index_store import FOLDER_VARIABLE
 from gradecut.timebase import Frame
 
 _STEPS_A_SECOND = 30
@@ -242,7 +242,7 @@ def measure_opening(folder: Path, quick: bool) -> None:
     """Open a film nobody knows, and one the book knows."""
     path = make(_hd(60, quick), folder)
     hour = lengthened(path, folder / f"hd60-hour-{quick}.mp4", 12 if quick else 60)
-    from gradecut.film import index_store
+    from gradecut.film.indexing import index_store
 
     _head("opening: ms median / p95 / longest")
     new: list[tuple[float, bool]] = []

@@ -151,7 +151,7 @@ class CuttingPictures:
 
     def _clock(self) -> Callable[[int], float]:
         """Return how a timestamp becomes seconds from the first frame."""
-        from gradecut.film.index_store import index_of
+        from gradecut.film.indexing.index_store import index_of
 
         _, index = index_of(self._path)
         first, tick_s = int(index.pts[0]), float(index.facts.time_base)

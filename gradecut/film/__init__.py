@@ -6,17 +6,17 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from gradecut.film.bt709 import Bt709Maker, Picture
     from gradecut.film.film import Film, open_film
     from gradecut.film.film_facts import FilmFacts, describe_film
     from gradecut.film.film_folder import FILM_SUFFIXES, film_files, find_films
     from gradecut.film.fingerprints import fingerprint_of
-    from gradecut.film.frame_server import FrameServer
-    from gradecut.film.index_store import index_films, offer_index, packed_index
+    from gradecut.film.hearing.sound import Sound, read_sound
+    from gradecut.film.indexing.index_store import index_films, offer_index, packed_index
     from gradecut.film.recorded import recorded_at
     from gradecut.film.sampling import sample_pictures
-    from gradecut.film.sound import Sound, read_sound
-    from gradecut.film.writer import write_film
+    from gradecut.film.serving.frame_server import FrameServer
+    from gradecut.film.writing.bt709 import Bt709Maker, Picture
+    from gradecut.film.writing.writer import write_film
 
 __all__ = [
     "FILM_SUFFIXES",
@@ -41,25 +41,25 @@ __all__ = [
 ]
 
 _HOMES = {
-    "Bt709Maker": "bt709",
+    "Bt709Maker": "writing.bt709",
     "FILM_SUFFIXES": "film_folder",
     "Film": "film",
     "FilmFacts": "film_facts",
-    "FrameServer": "frame_server",
-    "Picture": "bt709",
-    "Sound": "sound",
+    "FrameServer": "serving.frame_server",
+    "Picture": "writing.bt709",
+    "Sound": "hearing.sound",
     "describe_film": "film_facts",
     "film_files": "film_folder",
     "find_films": "film_folder",
     "fingerprint_of": "fingerprints",
-    "index_films": "index_store",
-    "offer_index": "index_store",
+    "index_films": "indexing.index_store",
+    "offer_index": "indexing.index_store",
     "open_film": "film",
-    "packed_index": "index_store",
-    "read_sound": "sound",
+    "packed_index": "indexing.index_store",
+    "read_sound": "hearing.sound",
     "recorded_at": "recorded",
     "sample_pictures": "sampling",
-    "write_film": "writer",
+    "write_film": "writing.writer",
 }
 
 

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.errors import FilmError
-from gradecut.film.fetcher import Fetcher
-from gradecut.film.frame_cache import FrameCache, usual_budget
-from gradecut.film.frame_index import FrameIndex
-from gradecut.film.index_store import index_of
-from gradecut.film.picture import PictureMaker
+from gradecut.film.decoding.fetcher import Fetcher
+from gradecut.film.decoding.frame_cache import FrameCache, usual_budget
+from gradecut.film.decoding.picture import PictureMaker
+from gradecut.film.indexing.frame_index import FrameIndex
+from gradecut.film.indexing.index_store import index_of
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint
 from gradecut.timebase import Frame, Pts, time_at

@@ -13,9 +13,9 @@ import av
 import numpy as np
 
 from gradecut.errors import FilmError
+from gradecut.film.decoding.picture import MATRIX_UNTOLD
 from gradecut.film.film import Film, open_film
-from gradecut.film.frame_index import FrameIndex
-from gradecut.film.picture import MATRIX_UNTOLD
+from gradecut.film.indexing.frame_index import FrameIndex
 from gradecut.film.recorded import recorded_at
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records.fingerprint import Fingerprint

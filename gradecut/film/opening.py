@@ -13,7 +13,7 @@ from av.stream import Disposition
 from av.video.stream import VideoStream
 
 from gradecut.errors import FilmError
-from gradecut.film.mp4_boxes import outer_boxes
+from gradecut.film.indexing.mp4_boxes import outer_boxes
 
 __all__ = ["NO_FILM", "check_file", "first_words", "open_container", "shown_stream"]
 

@@ -23,10 +23,10 @@ from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
 from gradecut.errors import FilmError
-from gradecut.film.frame_index import FrameIndex
-from gradecut.film.index_store import index_of
+from gradecut.film.decoding.packets import VideoPacket, read_packets
+from gradecut.film.indexing.frame_index import FrameIndex
+from gradecut.film.indexing.index_store import index_of
 from gradecut.film.opening import open_container
-from gradecut.film.packets import VideoPacket, read_packets
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.timebase import Pts
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 
-from gradecut.film.writer import write_film
+from gradecut.film.writing.writer import write_film
 from gradecut.outfile import make_folder, whole_file
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.samples._plays import SIDE_ORDERS, load_plays

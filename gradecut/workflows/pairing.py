@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.film import open_film, recorded_at
-from gradecut.film.sound_offset import offset_between
+from gradecut.film.hearing.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session, StoredFilm
 from gradecut.workflows.aligning import Aligned, Shot, align, times_hold

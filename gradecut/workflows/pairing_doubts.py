@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.book import Book
-from gradecut.film.sound_offset import offset_between
+from gradecut.film.hearing.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session
 from gradecut.timebase import Pts

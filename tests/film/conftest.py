@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from gradecut.film.index_store import index_films
+from gradecut.film.indexing.index_store import index_films
 from tests.film.odd_films import ODD_FILMS
 from tests.film.torture import FILMS, make_film
 

@@ -13,15 +13,9 @@ from pathlib import Path
 import pytest
 
 from gradecut.errors import Cancelled, FilmError
-from gradecut.film import (
-    describe_film,
-    fingerprint_of,
-    index_child,
-    index_films,
-    open_film,
-    still_written,
-)
-from gradecut.film.index_child import IndexingChild
+from gradecut.film import describe_film, fingerprint_of, index_films, open_film
+from gradecut.film.indexing import index_child, still_written
+from gradecut.film.indexing.index_child import IndexingChild
 from gradecut.progress import CancelToken
 from tests.film.torture import FILMS, Making, cut, make_film, number_on
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from gradecut.film.index_store import index_films
+from gradecut.film.indexing.index_store import index_films
 from tests.reels.numbered_film import VARIABLE_TIMES_S, make_film
 
 FILMS: dict[str, tuple[int, Fraction, tuple[Fraction, ...] | None]] = {

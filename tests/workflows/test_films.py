@@ -12,7 +12,7 @@ import pytest
 from gradecut.book import Book
 from gradecut.errors import Cancelled, FilmError
 from gradecut.film import open_film, packed_index
-from gradecut.film.index_store import FOLDER_VARIABLE, forget
+from gradecut.film.indexing.index_store import FOLDER_VARIABLE, forget
 from gradecut.progress import CancelToken
 from gradecut.records import FilmFile, FilmIndex, StoredFilm
 from gradecut.timebase import Frame, Pts
@@ -142,7 +142,7 @@ def test_a_film_added_elsewhere_opens_without_being_read_again(
     def refuse(*_args: object, **_kwargs: object) -> None:
         raise AssertionError("the film was read again")
 
-    monkeypatch.setattr("gradecut.film.index_child.IndexingChild.index", refuse)
+    monkeypatch.setattr("gradecut.film.indexing.index_child.IndexingChild.index", refuse)
     with open_film(path) as opened:
         assert opened.frame_count == film.frame_count
 

@@ -1,0 +1,1 @@
+"""From packets to pictures: exactly the frame asked for, or none."""

@@ -1,0 +1,1 @@
+"""The sound of films, and how two sounds lie against each other."""

@@ -1,0 +1,1 @@
+"""Making and keeping the index: where every frame of a film lies."""

@@ -1,0 +1,1 @@
+"""Frames for someone who must not wait: two threads, one budget, small copies."""

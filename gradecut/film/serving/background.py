@@ -1,0 +1,176 @@
+"""The thread that prepares what will be asked for, and stands still while that is answered."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gradecut.errors import Cancelled, FilmError
+from gradecut.film.serving.memory import copied, look_the_same, return_memory
+from gradecut.film.serving.open_films import KeptPicture
+from gradecut.film.serving.preparing import Job, jobs
+from gradecut.film.serving.served import Served
+from gradecut.film.serving.small_copies import shrink, small_width
+
+if TYPE_CHECKING:
+    import av
+
+    from gradecut.film.decoding.picture import PictureMaker
+    from gradecut.film.serving.open_films import OpenFilm
+    from gradecut.film.serving.watched import Watched
+
+__all__ = ["Background"]
+
+
+class Background:
+    """Does one job after another, the most urgent first; ``run`` is the whole of its thread."""
+
+    def __init__(self, served: Served) -> None:
+        self._served = served
+        self._seen: Watched = served.watched
+        self._done: Job | None = None
+        self._vain: set[Job] = set()
+
+    def run(self) -> None:
+        """Prepare until the server closes."""
+        served = self._served
+        while served.stand_still(lambda: False):
+            version = served.version
+            overgrown = served.films.take_overgrown()
+            if overgrown is not None:
+                self._close(overgrown)
+                continue
+            path = served.next_opening()
+            if path is not None:
+                self._open(path)
+                continue
+            job = self._next()
+            if job is None:
+                self._wait(version)
+            elif job.number < 0:
+                self._vain.add(job)
+                self._open(job.path)
+            elif self._do(job):
+                self._done = job
+
+    def _wait(self, version: int) -> None:
+        """Wait for a change, or for the playhead to come to rest."""
+        served = self._served
+        with served.change:
+            if served.version == version and not served.closing:
+                served.change.wait(served.rest_in_s() or None)
+
+    def _next(self) -> Job | None:
+        """Return the most urgent job; one that was done without effect is not done again."""
+        watched = self._served.watched
+        if watched is not self._seen:
+            same_clips = _extents(watched) == _extents(self._seen)
+            self._vain = {job for job in self._vain if same_clips and job.lasting}
+            self._seen = watched
+            self._done = None
+        at_rest = self._served.rest_in_s() == 0
+        for job in jobs(watched, self._served, at_rest=at_rest):
+            if job == self._done:
+                self._vain.add(job)
+            if job not in self._vain:
+                return job
+        return None
+
+    def _open(self, path: str) -> None:
+        """Open a film ahead; what is wrong with it is told when a frame is asked for."""
+        try:
+            self._served.films.know(path, again=True)
+        except FilmError:
+            return
+
+    def _close(self, overgrown: OpenFilm) -> None:
+        """Close a decoder that holds much memory, and keep its pictures in memory of their own.
+
+        One picture left in it would keep all the memory of a decoder. Pictures of which a
+        copy would not look the same are let go of.
+        """
+        served, path = self._served, overgrown.path
+        same: bool | None = None
+        for number, kept in served.pictures.all_of(path):
+            if kept.cache is not overgrown.cache or not served.stand_still(lambda: False):
+                continue
+            copy = copied(kept.picture)
+            if same is None:
+                same = look_the_same(overgrown.maker, kept.picture, copy)
+            if same:
+                served.pictures.exchange(path, number, kept, KeptPicture(picture=copy, cache=None))
+            else:
+                served.pictures.let_go(path, number)
+        overgrown.film.close()
+        return_memory()
+
+    def _do(self, job: Job) -> bool:
+        """Do a job and tell whether it was done: not given up for something better."""
+        served = self._served
+        kept = served.pictures.get(job.path, job.number) if job.copies else None
+        if kept is not None:
+            self._copy_kept(job, kept.picture)
+            return True
+        try:
+            opened = served.films.take(job.path, job.number, front=False)
+        except FilmError:
+            self._vain.add(job)
+            return True
+        if opened is None:
+            return False
+        try:
+            opened.film.should_stop = lambda: self._is_to_stop(job, opened)
+            opened.cache.on_picture = lambda number, picture, kept: self._came(
+                opened, number, picture, wanted=job.copies or not kept
+            )
+            opened.film.native(job.number, whole=True)
+        except Cancelled:
+            return False
+        except FilmError:
+            return True
+        finally:
+            served.note_lost(opened)
+            served.films.give(opened, front=False)
+            return_memory()
+        return True
+
+    def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:
+        """Stand still while the foreground works, then tell whether to go on with a job."""
+        served = self._served
+        if not served.stand_still(lambda: opened.claimed):
+            return True
+        if served.watched is self._seen:
+            return False
+        wanted = self._next()
+        return wanted is None or not job.goes_on_as(wanted, self._group_of)
+
+    def _group_of(self, path: str, number: int) -> int:
+        index = self._served.index(path)
+        return -1 if index is None or number < 0 else int(index.key_of[number])
+
+    def _came(self, opened: OpenFilm, number: int, picture: av.VideoFrame, *, wanted: bool) -> None:
+        """Take the small copy of a picture that comes by anyway."""
+        path = opened.path
+        served = self._served
+        if wanted and not served.copies.holds(path, number) and served.watched.shows(path, number):
+            self._copy(path, number, picture, opened.maker)
+
+    def _copy_kept(self, job: Job, picture: av.VideoFrame) -> None:
+        from gradecut.film.decoding.picture import PictureMaker
+
+        known = self._served.films.known(job.path)
+        if known is not None:
+            self._copy(job.path, job.number, picture, PictureMaker(known.index.facts))
+
+    def _copy(self, path: str, number: int, picture: av.VideoFrame, maker: PictureMaker) -> None:
+        index = self._served.index(path)
+        if index is None:
+            return
+        width = small_width(index.facts.width_px, index.facts.height_px)
+        packed = shrink(maker, picture, width)
+        if packed is not None:
+            self._served.copies.put(path, number, packed, len(packed))
+
+
+def _extents(watched: Watched) -> list[tuple[str, int, int]]:
+    clips = (*watched.clips, *((watched.following,) if watched.following else ()))
+    return [(clip.path, clip.first, clip.last) for clip in clips]

@@ -1,0 +1,107 @@
+"""What is looked at just now: the playheads, the clips on stage and the one that follows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from gradecut.film.decoding.frame_cache import Rank, weighted_distance
+
+__all__ = ["ClipPlace", "Watched"]
+
+_ENTERED, _ON_STAGE, _FOLLOWING, _ELSEWHERE = range(4)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipPlace:
+    """A clip and where it stands.
+
+    Attributes
+    ----------
+    path : str
+        Its film.
+    first, last : int
+        Its frames in the film, both in it.
+    at : int
+        The playhead, or the frame the clip will be entered at.
+    """
+
+    path: str
+    first: int
+    last: int
+    at: int
+
+    def __contains__(self, number: int) -> bool:
+        return self.first <= number <= self.last
+
+    def is_of(self, other: ClipPlace) -> bool:
+        """Whether both are the same clip, wherever they stand."""
+        return (self.path, self.first, self.last) == (other.path, other.first, other.last)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watched:
+    """A moment's state of what is looked at; replaced whole, never changed.
+
+    Attributes
+    ----------
+    shown : mapping of str to (str, int)
+        Film and frame last asked for, by lane.
+    clips : tuple of ClipPlace
+        On stage; the one that was moved in last comes first.
+    following : ClipPlace or None
+        The clip that comes next.
+    """
+
+    shown: Mapping[str, tuple[str, int]] = field(default_factory=dict)
+    clips: tuple[ClipPlace, ...] = ()
+    following: ClipPlace | None = None
+
+    def rank_of_picture(self, path: str, number: int) -> Rank:
+        """Return how far a decoded picture is from use.
+
+        The picture the next clip is entered at is nearest, then the films on stage, each
+        frame by its distance from the playhead, then the film that follows, then the rest.
+        """
+        following = self.following
+        if following and (path, number) == (following.path, following.at):
+            return (_ENTERED, 0)
+        places = [at for film, at in self.shown.values() if film == path]
+        places = places or [clip.at for clip in self.clips if clip.path == path]
+        if places:
+            return (_ON_STAGE, min(weighted_distance(number, at) for at in places))
+        if following and path == following.path:
+            return (_FOLLOWING, weighted_distance(number, following.at))
+        return (_ELSEWHERE, 0)
+
+    def rank_of_copy(self, path: str, number: int) -> Rank:
+        """Return how far a small copy is from use: clips on stage, the next one, the rest."""
+        for clip in self.clips:
+            if path == clip.path and number in clip:
+                return (_ON_STAGE, weighted_distance(number, clip.at))
+        following = self.following
+        if following and path == following.path and number in following:
+            return (_FOLLOWING, weighted_distance(number, following.at))
+        return (_ELSEWHERE, 0)
+
+    def shows(self, path: str, number: int) -> bool:
+        """Whether a frame is in a clip on stage or in the one that follows."""
+        return self.rank_of_copy(path, number)[0] != _ELSEWHERE
+
+    def with_clip(self, clip: ClipPlace) -> Watched:
+        """Return this with a clip moved, or put on stage beside one still asked for."""
+        others = (one for one in self.clips if not one.is_of(clip) and self._is_shown(one))
+        return Watched(shown=self.shown, clips=(clip, *others), following=self.following)
+
+    def with_shown(self, shown: Mapping[str, tuple[str, int]]) -> Watched:
+        """Return this with other frames asked for; clips no longer asked for leave the stage."""
+        asked = Watched(shown=shown)
+        clips = tuple(one for one in self.clips if asked._is_shown(one))
+        return Watched(shown=shown, clips=clips, following=self.following)
+
+    def with_following(self, following: ClipPlace) -> Watched:
+        """Return this with another clip to come next."""
+        return Watched(shown=self.shown, clips=self.clips, following=following)
+
+    def _is_shown(self, clip: ClipPlace) -> bool:
+        return any(path == clip.path and at in clip for path, at in self.shown.values())

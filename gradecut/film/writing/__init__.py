@@ -1,0 +1,1 @@
+"""Film out: pictures and sound encoded, whole or not at all."""
