@@ -16,6 +16,7 @@ from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
 from gradecut.desk.second_angle import OPENING
+from gradecut.drawing import Shape, paint
 from gradecut.records import Angle
 
 __all__ = ["AngleCaption", "SecondStage", "StagePair"]
@@ -34,6 +35,7 @@ class SecondStage(QWidget):
         self._desk = desk
         self._dress = dress
         self._pixels: NDArray[np.uint8] | None = None
+        self._shapes: tuple[Shape, ...] = ()
         self._image: QImage | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -49,15 +51,20 @@ class SecondStage(QWidget):
         return QSize(960, 540)
 
     def show_picture(self) -> None:
-        """Take over the newest picture."""
+        """Take over the newest picture and paint its marks on."""
         second = self._desk.second
         pixels = second.picture
+        shapes = self._desk.marks.shapes_beside(second.place, second.shown)
         if pixels is None:
             if self._image is not None or not self.isVisible():
                 self._patience.start()
             self._pixels = self._image = None
-        elif pixels is not self._pixels:
-            self._pixels, self._image = pixels, screen_image(pixels)
+        elif pixels is not self._pixels or shapes != self._shapes:
+            self._pixels, self._shapes = pixels, shapes
+            if shapes:
+                pixels = pixels.copy()
+                paint(pixels, shapes)
+            self._image = screen_image(pixels)
         name = second.place.angle.name if second.place else ""
         self.setAccessibleName(f"Second angle: {name} film")
         self.setAccessibleDescription(second.words())
@@ -173,6 +180,7 @@ class StagePair(QWidget):
         self._row.setStretch(0, 1)
         self._row.setStretch(2, 1)
         desk.second.changed.connect(self.show_second)
+        desk.marks.changed.connect(self._show_marks)
         desk.playhead.moved.connect(self._show_place)
         desk.playhead.pictured.connect(self._show_place)
         self.show_second()
@@ -187,6 +195,10 @@ class StagePair(QWidget):
             self._keep_places()
             self.second.show_picture()
             self._show_place()
+
+    def _show_marks(self) -> None:
+        if self._desk.second.on:
+            self.second.show_picture()
 
     def _show_place(self) -> None:
         if self._desk.second.on:

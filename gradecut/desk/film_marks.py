@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -12,10 +12,12 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, Man
+from gradecut.desk.film_place import FilmPlace
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.saying import says
 from gradecut.drawing import Shape, marks_shapes
-from gradecut.records import Mark, MarkKind, Meaning
+from gradecut.records import Angle, Mark, MarkKind, Meaning, StoredFilm
+from gradecut.timebase import Frame, Pts
 from gradecut.workflows.moments import add_mark, drop_mark
 
 __all__ = ["MEANINGS", "TOOLS", "FilmMarks"]
@@ -215,7 +217,7 @@ class FilmMarks:
         head = self._playhead
         if head.angle is None or head.film is None:
             return None
-        now_s = head.time_of(head.frame)
+        now_s = head.time_of(head.seen)
         start = max(head.film.pts_of(now_s - _HALF_S), head.angle.start_pts)
         stop = min(head.film.pts_of(now_s + _HALF_S), head.angle.stop_pts)
         rep = self._man.rep if self._man and tool in _OF_A_MAN else None
@@ -240,13 +242,15 @@ class FilmMarks:
         Of marks that belong to a man only the chosen man's are seen, as on the ticks.
         """
         head = self._playhead
-        if self._state is None or head.angle is None:
+        if head.angle is None:
             return ()
-        pts = head.pts(head.shown)
+        return self._seen_at(head.angle, head.pts(head.shown))
+
+    def _seen_at(self, angle: Angle, pts: Pts) -> tuple[Mark, ...]:
         return tuple(
             self._moved if self._moved is not None and mark.id == self._moved.id else mark
-            for mark in self._state.marks
-            if mark.angle_id == head.angle.id
+            for mark in (self._state.marks if self._state else ())
+            if mark.angle_id == angle.id
             and mark.from_pts <= pts <= mark.to_pts
             and self._is_his(mark)
         )
@@ -271,8 +275,16 @@ class FilmMarks:
         film = self._playhead.film
         if film is None:
             return ()
+        return self._shapes_of((*self.seen(), *self.drawn()), film)
+
+    def shapes_beside(self, place: FilmPlace | None, frame: Frame | None) -> tuple[Shape, ...]:
+        """Return what is painted on a frame of the film beside the stage, in its pixels."""
+        if place is None or frame is None:
+            return ()
+        return self._shapes_of(self._seen_at(place.angle, place.pts(frame)), place.film)
+
+    def _shapes_of(self, marks: Sequence[Mark], film: StoredFilm) -> tuple[Shape, ...]:
         size = (film.width, film.height)
-        marks = (*self.seen(), *self.drawn())
         return marks_shapes(marks, size_px=size, label=self._label, right=self._right)
 
     def _right(self, mark: Mark) -> bool | None:

@@ -149,3 +149,22 @@ def test_films_not_beside_each_other_say_what_to_do(
     assert page.film.second.picture is None
     until(lambda: page.film.playhead.shown is not None)
     assert page.film.second.picture is None
+
+
+def test_marks_are_seen_on_the_second_angle_too(page: FilmPage, until: Until) -> None:
+    """What was drawn on the side film is on it while the end film is in hand, and goes with it."""
+    film, beside = page.film, page.pair.second
+    film.second.turn()
+    until(lambda: settled(page))
+    bare = beside.grab().toImage()
+    film.other_angle()
+    until(lambda: settled(page))
+    film.marks.take("ring")
+    film.marks.press((WIDTH / 2, HEIGHT * 0.7))
+    film.marks.lift((WIDTH / 2, HEIGHT * 0.7))
+    film.other_angle()
+    until(lambda: settled(page))
+    assert beside.grab().toImage() != bare
+    assert both_seen(page) == (END_SNAP, SIDE_SNAP)
+    page.desk.undo()
+    until(lambda: beside.grab().toImage() == bare)
