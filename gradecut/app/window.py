@@ -157,6 +157,7 @@ class MainWindow(QMainWindow):
         self.pages.told.connect(self.header.show_told)
         self._show_undo()
         self.show_page("Film")
+        desk.film.clip_changed.connect(self.line.clear)
         remembered = self.remembered.with_book(str(book.path), name)
         if grader:
             remembered = remembered.with_grader(grader, str(book.path))

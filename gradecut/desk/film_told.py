@@ -95,13 +95,14 @@ class FilmTold:
         return (*notes, *([lost[:1].lower() + lost[1:].rstrip(".")] if lost else []))
 
     def tell(self) -> None:
-        """Say what the film on stage tells of itself, and what can't be shown of it."""
+        """Say what the film on stage is and tells of itself, and what can't be shown of it."""
         film = self._head.film
         if film is None:
             self._say("There is no film on the stage.")
             return
-        notes = self.notes()
-        self._say(f"{film.name}: {'; '.join(notes) if notes else 'nothing to note'}.")
+        rate = "" if film.rate is None else f", {float(film.rate):.4g} frames a second"
+        what = f"{film.width} × {film.height} px{rate}, {float(film.duration_s):.1f} s"
+        self._say(f"{film.name}: {'; '.join((what, *self.notes()))}.")
 
     def _check(self, stage: _OnStage) -> None:
         """Read a stage's file where it was not read yet as it is now, and judge it."""

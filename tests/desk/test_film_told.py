@@ -110,3 +110,16 @@ def test_the_second_films_file_is_checked_too(
         assert "another film now" in desk.second.fault
         assert desk.playhead.found
         settle(desk, posted)
+
+
+def test_a_film_with_nothing_wrong_still_says_what_it_is(
+    folder: Path, posted: Posted, said: list[str]
+) -> None:
+    """Its size, its rate and how long it is; the other film has 40 frames at 30 a second."""
+    make_book(folder / "plain.gradecut", {"end": folder / "film" / "other"})
+    with desk_on(folder / "plain.gradecut", posted, said) as desk:
+        settle(desk, posted)
+        press(desk, "Shift+F")
+        film = desk.playhead.film
+        assert film is not None
+        assert said[-1] == f"1: {film.width} × {film.height} px, 30 frames a second, 1.3 s."
