@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from psygnal import Signal
@@ -17,6 +18,8 @@ from gradecut.workflows.moments import Timeline
 
 __all__ = ["ONE_ANGLE", "OPENING", "SecondAngle", "apart_words"]
 
+_KEPT = 3
+"""Pictures kept until the stage has come to their moment."""
 ONE_ANGLE = "This play has one angle only."
 OPENING = "Opening the film …"
 
@@ -29,8 +32,20 @@ def apart_words(name: str) -> str:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Came:
+    """A picture that came, (H, W, 3) uint8 RGB as displayed."""
+
+    frame: Frame
+    picture: Picture
+    rough: bool
+
+
 class SecondAngle:
     """Follows the film on stage, frame by frame; nothing is marked on it.
+
+    Its pictures come on their own, before those of the stage or after them: shown is the one
+    nearest to the moment the stage shows, so that it never runs ahead.
 
     Attributes
     ----------
@@ -56,12 +71,15 @@ class SecondAngle:
         self._lane = PictureLane(server, "beside")
         self._lane.came.connect(self._came)
         self._lane.failed.connect(self._failed)
+        self._recent: list[_Came] = []
+        self._now: _Came | None = None
         self._timeline: Timeline | None = None
         self._paths: Mapping[str, str] = {}
         self.on = False
         self.place: FilmPlace | None = None
         self.why = ""
         head.wished.connect(self._follow)
+        head.pictured.connect(self._keep_beside)
 
     def close(self) -> None:
         """Ask for nothing more."""
@@ -88,25 +106,27 @@ class SecondAngle:
 
     def refuse(self, why: str) -> None:
         """Show its film no more, and say why."""
-        self._lane.load(None)
+        self._load(None)
         self._lane.refuse(None, why)
         self.why = why
         self.changed.emit()
 
     @property
     def picture(self) -> Picture | None:
-        """The newest picture that came, (H, W, 3) uint8 RGB as displayed; None with ``why``."""
-        return None if self.why else self._lane.picture
+        """The picture shown, (H, W, 3) uint8 RGB as displayed; None with ``why`` or ``fault``."""
+        return self._now.picture if self._now is not None and not self.fault else None
 
     @property
     def shown(self) -> Frame | None:
         """Its frame."""
-        return self._lane.shown
+        if self._lane.fault:
+            return self._lane.shown
+        return self._now.frame if self._now is not None else None
 
     @property
     def rough(self) -> bool:
         """Whether the picture is a quick copy made from a small one."""
-        return self._lane.rough
+        return self._now is not None and self._now.rough and not self._lane.fault
 
     @property
     def fault(self) -> str:
@@ -115,9 +135,9 @@ class SecondAngle:
 
     def readout(self) -> Readout | None:
         """Say where its film stands; None without picture."""
-        if self.place is None or self.why or self._lane.shown is None:
+        if self.place is None or self.why or self.shown is None:
             return None
-        return self.place.readout(self._lane.shown)
+        return self.place.readout(self.shown)
 
     def words(self) -> str:
         """Say what is shown."""
@@ -142,7 +162,7 @@ class SecondAngle:
         path = place.path if place else None
         had, has = (one.angle.id if one else "" for one in (self.place, place))
         if had != has or path != self._lane.path:
-            self._lane.load(path)
+            self._load(path)
         self.place = place
         self._follow(self._head.frame)
         self.changed.emit()
@@ -191,7 +211,36 @@ class SecondAngle:
         here = self._head.place
         if place is not None and path is not None and (here is None or path != here.path):
             self._server.stay_near(path, place.first, place.last, frame)
+        if self._lane.picture is not None:
+            came = _Came(frame, self._lane.picture, self._lane.rough)
+            self._recent = [*self._recent[-_KEPT + 1 :], came]
+        self._keep_beside()
         self.changed.emit()
+
+    def _keep_beside(self) -> None:
+        """Show, of the pictures that came last, the one nearest to the moment on stage."""
+        if not self._recent:
+            return
+        newest_first = self._recent[::-1]
+        goal = self._goal()
+        found = newest_first[0]
+        if goal is not None:
+            found = min(newest_first, key=lambda one: abs(one.frame - goal))
+        if found is not self._now:
+            self._now = found
+            self.changed.emit()
+
+    def _goal(self) -> Frame | None:
+        """Return the frame of the moment the stage shows; None where it shows none."""
+        place, here, shown = self.place, self._head.place, self._head.shown
+        if place is None or here is None or shown is None or self._head.picture is None:
+            return None
+        time_s = same_time(here.timeline, here.time_of(shown), here.angle, place.angle)
+        return None if time_s is None else place.nearest(time_s)
+
+    def _load(self, path: str | None) -> None:
+        self._lane.load(path)
+        self._recent, self._now = [], None
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
         path, place = self._lane.path, self.place

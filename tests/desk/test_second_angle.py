@@ -180,3 +180,22 @@ def test_one_angle_alone_has_none_beside_it(
         assert not desk.second.on
         assert said == ["This play has one angle only."]
         settle(desk, posted)
+
+
+def test_the_second_angle_never_runs_ahead_of_the_stage(
+    desk: FilmDesk, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its picture is there first: it waits for the stage's, so that both show one moment."""
+    mark_snaps(desk, posted)
+    desk.second.turn()
+    settle_both(desk, posted)
+    with monkeypatch.context() as stalled:
+        stalled.setattr(desk.playhead._lane, "ask", lambda *_, **__: None)
+        desk.playhead.seek(END_SNAP + 20)
+        posted.until(lambda: desk.second._lane.idle)
+        assert number_shown(desk) == END_SNAP
+        assert number_beside(desk) == SIDE_SNAP
+    desk.playhead.seek(END_SNAP + 21)
+    settle_both(desk, posted)
+    assert number_shown(desk) == END_SNAP + 21
+    assert apart_s(desk) <= HALF_A_FRAME_S
