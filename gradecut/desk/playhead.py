@@ -271,6 +271,7 @@ class Playhead:
         self.play_changed.emit()
         self.moved.emit()
         self.rest()
+        self.wished.emit(self.frame)
 
     def stand(self) -> None:
         """Wish for the frame that is seen, where a held key leads it: what is marked is on it.

@@ -199,3 +199,23 @@ def test_the_second_angle_never_runs_ahead_of_the_stage(
     settle_both(desk, posted)
     assert number_shown(desk) == END_SNAP + 21
     assert apart_s(desk) <= HALF_A_FRAME_S
+
+
+def test_stopped_in_play_both_stand_at_the_frame_that_is_seen(
+    desk: FilmDesk, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was due next was asked of both films already; the second comes back from it."""
+    mark_snaps(desk, posted)
+    desk.second.turn()
+    settle_both(desk, posted)
+    head = desk.playhead
+    head.play()
+    head.tick(100.0)
+    monkeypatch.setattr(head._lane, "ask", lambda *_, **__: None)
+    head.tick(100.0 + 10 / 30)
+    posted.until(lambda: desk.second._lane.idle)
+    monkeypatch.undo()
+    head.pause()
+    settle_both(desk, posted)
+    assert head.frame == number_shown(desk) == END_SNAP
+    assert apart_s(desk) <= HALF_A_FRAME_S
