@@ -212,8 +212,9 @@ def test_stopped_in_play_both_stand_at_the_frame_that_is_seen(
     head.play()
     head.tick(100.0)
     monkeypatch.setattr(head._lane, "ask", lambda *_, **__: None)
-    head.tick(100.0 + 10 / 30)
-    posted.until(lambda: desk.second._lane.idle)
+    for gone in (10, 12, 14, 16):
+        head.tick(100.0 + gone / 30)
+        posted.until(lambda: desk.second._lane.idle)
     monkeypatch.undo()
     head.pause()
     settle_both(desk, posted)
