@@ -175,6 +175,7 @@ def add_film(
         )
         if not proposed.plain:
             raise PairingAsked(proposed)
+        notes += [proposed.unchecked] if proposed.unchecked else []
     scripted = 0
     with book.act(f"add the {angle} film of {home.name}") as act:
         act.put(home)

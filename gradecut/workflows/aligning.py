@@ -66,6 +66,8 @@ class Aligned:
         Within which difference lengths count as the same.
     clock_s : float or None
         By how much the second row's clock is ahead; None where times decided nothing.
+    by_lengths : bool
+        Whether nothing but lengths, or not even those, spoke: no times, and most was not heard.
     """
 
     pairs: Pairs
@@ -74,6 +76,7 @@ class Aligned:
     longer_s: float
     near_s: float
     clock_s: float | None
+    by_lengths: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +166,13 @@ def align(
         longer_s=longer_s,
         near_s=max(0.3, round(2 * float(np.median(off)), 1)) if matched else 0.3,
         clock_s=best.clock_s,
+        by_lengths=best.clock_s is None and not _mostly_heard(matched, sound),
     )
+
+
+def _mostly_heard(matched: Sequence[tuple[int, int]], sound: Numbers) -> bool:
+    """Tell whether most pairs were heard to be of one scene."""
+    return sum(bool(sound[pair] > 0) for pair in matched) > len(matched) / 2
 
 
 def _odd(
@@ -176,7 +185,7 @@ def _odd(
     matched = [(one, two) for one, two in found.pairs if one is not None and two is not None]
     if not matched:
         return True
-    if sum(sound[pair] > 0 for pair in matched) > len(matched) / 2:
+    if _mostly_heard(matched, sound):
         return False
     few = len(matched) // 10 + (1 if len(matched) >= 10 else 0)
     if times is not None and found.clock_s is not None:
@@ -186,7 +195,9 @@ def _odd(
     off = np.abs(more - np.median(more))
     chance = float(np.sqrt(lengths[0].var() + lengths[1].var()))
     spread = max(1.5 * float(np.median(off)), 0.5)
-    apart = spread > 0.6 * chance or not _go_together(lengths, matched)
+    in_step = all(one == two for one, two in found.pairs)
+    # Order itself speaks for pairs in order, so that their lengths may be looser.
+    apart = spread > (0.85 if in_step else 0.6) * chance or not _go_together(lengths, matched)
     return (chance > 1.0 and apart) or int((off > 3 * spread).sum()) > few
 
 

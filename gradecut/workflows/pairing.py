@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import zip_longest
 from os import PathLike
 from pathlib import Path
 
@@ -46,12 +47,16 @@ class Pairing:
         Whether everything else fits far worse.
     reasons : tuple of str
         What speaks for it, one sentence each.
+    unchecked : str
+        Why order alone was believed, as a sentence, where neither times nor sound could tell
+        that no film is missing and none too many; empty where they could.
     """
 
     angle: str
     pairs: tuple[tuple[int | None, Path | None], ...]
     certain: bool
     reasons: tuple[str, ...]
+    unchecked: str = ""
 
     @property
     def missing(self) -> tuple[int, ...]:
@@ -65,8 +70,9 @@ class Pairing:
 
     @property
     def plain(self) -> bool:
-        """Whether each film has its play in order, and surely: nothing need be asked."""
-        return self.certain and not self.missing and not self.extra
+        """Whether each film has its play in order and nothing speaks against it."""
+        in_order = not self.missing and not self.extra
+        return in_order and (self.certain or bool(self.unchecked))
 
 
 class PairingAsked(BookError):
@@ -152,8 +158,23 @@ def propose_pairing(
         heard=heard,
     )  # fmt: skip
     reasons = _reasons(aligned, rows)
+    in_order = all(play is not None and path is not None for play, path in pairs)
+    unchecked = ""
+    if in_order and aligned.certain and aligned.by_lengths:
+        unchecked = _not_checked(angle)
+    # One film missing and another too many can leave lengths looking right.
+    certain = aligned.certain and not unchecked
     progress(1.0, "Pairing proposed")
-    return Pairing(angle=angle, pairs=pairs, certain=aligned.certain, reasons=tuple(reasons))
+    return Pairing(
+        angle=angle, pairs=pairs, certain=certain, reasons=tuple(reasons), unchecked=unchecked
+    )
+
+
+def _not_checked(angle: str) -> str:
+    return (
+        f"The {angle} films went to the plays by order alone: neither times nor sound could check "
+        "it, so look at the first and the last pair."
+    )
 
 
 def recorded_s(told: str) -> float | None:
@@ -177,16 +198,13 @@ def _others(book: Book, clips: Sequence[Clip], angle: str) -> dict[str, Angle]:
 
 def _by_order_alone(clips: Sequence[Clip], films: Sequence[Path], angle: str) -> Pairing:
     """Pair with plays that have no film of any other angle: nothing but order can tell."""
-    count = max(len(clips), len(films))
     pairs = tuple(
-        (
-            clips[place].order if place < len(clips) else None,
-            films[place] if place < len(films) else None,
-        )
-        for place in range(count)
+        (clip.order if clip is not None else None, film) for clip, film in zip_longest(clips, films)
     )
     said = "These plays have no film of another angle to compare with, so order alone decides."
-    return Pairing(angle=angle, pairs=pairs, certain=len(clips) == len(films), reasons=(said,))
+    even = len(clips) == len(films)
+    unchecked = _not_checked(angle) if even else ""
+    return Pairing(angle=angle, pairs=pairs, certain=False, reasons=(said,), unchecked=unchecked)
 
 
 def _shot_of(angle: Angle, stored: Mapping[str, StoredFilm]) -> Shot:

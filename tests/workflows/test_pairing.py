@@ -65,10 +65,11 @@ def sides(book: Book) -> dict[int, str]:
 
 
 def test_as_many_films_go_by_order(book: Book, tmp_path: Path) -> None:
-    """Eight to eight, lengths agreeing: nothing is asked."""
+    """Eight to eight, lengths agreeing: nothing is asked, and that nothing checked it is said."""
     folder = side_films(tmp_path / "side", range(1, 9))
     added = add_film(book, [folder], session="Tuesday", angle="side")
     assert (added.clips, added.angles) == (0, 8)
+    assert [note for note in added.notes if "by order alone" in note]
     assert sides(book) == {play: str(play) for play in range(1, 9)}
 
 
@@ -153,6 +154,16 @@ def test_lengths_that_contradict_order_are_asked_about(book: Book, tmp_path: Pat
         add_film(book, [folder], session="Tuesday", angle="side")
     assert asked.value.pairing.missing == (1,)
     assert asked.value.pairing.extra == (folder / "8.mp4",)
+
+
+def test_a_few_plays_alike_are_never_called_certain(book: Book, tmp_path: Path) -> None:
+    """Lengths of eight plays, without times or sound, go by order but check nothing."""
+    home = book.find(Session)[0]
+    folder = side_films(tmp_path / "side", range(1, 9))
+    pairing = propose_pairing(book, home, sorted(folder.iterdir()), "side")
+    assert pairing.plain
+    assert not pairing.certain
+    assert "neither times nor sound" in pairing.unchecked
 
 
 def test_what_is_named_beforehand_is_not_asked(book: Book, tmp_path: Path) -> None:

@@ -166,9 +166,12 @@ def lay_recordings(
             scale=scale, offset_s=offset_s, sigma_s=sigma_s, places=places, tried=len(near),
             by_waves=True,
         )  # fmt: skip
+    if max(len(first), len(second)) <= _SHORT_S * rate_hz:
+        # Stretches of a short sound overlap, so that one loud moment can be in three of them.
+        return _whole_line(first, second, rate_hz)
     scale, offset_s, sigma_s, places = rough
     if places < 2 * _FEWEST and np.mean([one.stands_out for one in found]) < _LOUDNESS_IS_CLEAR:
-        return _whole_line(first, second, rate_hz)
+        return None
     return SoundLine(
         scale=scale, offset_s=offset_s, sigma_s=sigma_s, places=places, tried=len(found),
         by_waves=False,

@@ -110,3 +110,29 @@ def test_it_stops_when_asked() -> None:
         lay_recordings(sound, sound, RATE_HZ, cancel=cancel)
     with pytest.raises(Cancelled):
         lay_recordings(sound[:80_000], sound[:80_000], RATE_HZ, cancel=cancel)
+
+
+@pytest.mark.parametrize("seconds", [3.0, 4.5, 6.5])
+def test_a_play_of_a_few_seconds_is_laid_as_a_whole(seconds: float) -> None:
+    """Where a weak microphone leaves too little in places, all of a short play decides."""
+    for seed in range(4):
+        sound = scene(20.0, RATE_HZ, seed=20 + seed)
+        first = heard(sound, RATE_HZ, start_s=4.0, seconds=seconds, noise=0.06, seed=1)
+        second = heard(sound, RATE_HZ, start_s=4.6, seconds=seconds, noise=0.12, seed=2)
+        line = lay_recordings(first, second, RATE_HZ)
+        assert line is not None
+        assert abs(line.offset_s + (line.scale - 1) * seconds / 2 - 0.6) < HALF_A_FRAME_S / 4
+
+
+def test_a_horn_blown_on_every_play_makes_no_two_plays_one() -> None:
+    """The same half second in two plays is a horn, however loud, not one scene."""
+    steps = np.arange(RATE_HZ // 2) / RATE_HZ
+    horn = np.sin(2 * np.pi * 2_800 * steps + 20 * np.sin(2 * np.pi * 30 * steps))
+    plays = []
+    for seed, at_s in ((31, 4.0), (32, 3.2)):
+        sound = scene(8.0, RATE_HZ, seed=seed)
+        begin = round(at_s * RATE_HZ)
+        sound[begin : begin + len(horn)] += 0.4 * horn.astype(np.float32)
+        plays.append(heard(sound, RATE_HZ, seconds=7.0, seed=seed))
+    assert offset_between(plays[0], plays[1], RATE_HZ, reach_s=5) is None
+    assert lay_recordings(plays[0], plays[1], RATE_HZ) is None
