@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from gradecut.desk.desk import Desk
     from gradecut.workflows.syncing import Synced
 
-__all__ = ["put_together_by_sound"]
+__all__ = ["put_together_by_sound", "told_of_sound"]
 
 _NAME = "putting the angles beside each other by sound"
 
@@ -30,16 +30,16 @@ def put_together_by_sound(desk: Desk) -> None:
         return
     goal = min(state.timeline.angles, key=lambda one: one.id)
     angle = next(one.name for one in state.timeline.angles if one.id != goal.id)
-    session = state.session
+    session, order = state.session, state.clip.order
     desk.jobs.start(
         _NAME,
         lambda progress, cancel: sync_angles(desk.book, session, angle, progress, cancel),
-        lambda synced: desk.say(_told(synced, angle)),
+        lambda synced: desk.say(told_of_sound(synced, angle, here=order)),
     )
 
 
-def _told(synced: Synced, angle: str) -> str:
-    """Say which plays were put together and why others were not."""
+def told_of_sound(synced: Synced, angle: str, *, here: int) -> str:
+    """Say which plays were put together, and why the play looked at, or another, was not."""
     parts: list[str] = []
     heard = [play.play for play in synced.plays if play.by == "sound"]
     marked = [play.play for play in synced.plays if play.by != "sound"]
@@ -48,8 +48,10 @@ def _told(synced: Synced, angle: str) -> str:
     if marked:
         parts.append(f"by the snaps on {plays_words(marked)}")
     if synced.missed:
-        play, why = synced.missed[0]
-        more = f" (and {len(synced.missed) - 1} more)" if len(synced.missed) > 1 else ""
-        parts.append(f"not on play {play}: {why.rstrip('.')}{more}")
+        play, why = next((one for one in synced.missed if one[0] == here), synced.missed[0])
+        parts.append(f"not on play {play}: {why.rstrip('.')}")
+        rest = [other for other, _ in synced.missed if other != play]
+        if rest:
+            parts.append(f"nor on {plays_words(rest)}")
     told = "; ".join(parts) or "No play of this session has two angles"
     return f"{told[:1].upper()}{told[1:]}."
