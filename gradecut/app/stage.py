@@ -90,6 +90,7 @@ class Stage(QWidget):
         desk.playhead.moved.connect(self._fit_another_angle)
         desk.playhead.pictured.connect(self.show_picture)
         desk.marks.changed.connect(self.show_picture)
+        desk.told.changed.connect(self.renew)
         desk.marks.text_wanted.connect(self._ask_text)
         dress.changed.connect(self.renew)
 
@@ -127,7 +128,7 @@ class Stage(QWidget):
         """Say where the film stands and what is drawn on it."""
         head = self._desk.playhead
         if head.fault:
-            return head.fault
+            return self._desk.told.fault_words()
         told = head.readout()
         if told is None or head.film is None:
             return "No film."
@@ -178,8 +179,10 @@ class Stage(QWidget):
         painter.drawText(rect, int(Qt.AlignmentFlag.AlignCenter), told)
 
     def _paint_fault(self, painter: QPainter) -> None:
-        theme, head = self._dress.theme, self._desk.playhead
-        told = "No film in this book yet." if self._desk.state is None else head.fault
+        theme = self._dress.theme
+        told = self._desk.told.fault_words()
+        if self._desk.state is None:
+            told = "No film in this book yet."
         if not told and not self._patience.isActive():
             told = "Opening the film …"
         painter.setPen(as_qcolor(theme.quiet))

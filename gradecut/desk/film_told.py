@@ -94,6 +94,18 @@ class FilmTold:
         notes = [note.rstrip(".") for note in told.notes] if told else []
         return (*notes, *([lost[:1].lower() + lost[1:].rstrip(".")] if lost else []))
 
+    def fault_words(self) -> str:
+        """Say why there is no picture on stage, and how far the damage goes; empty if there is."""
+        head = self._head
+        told, shown = head.fault, head.shown
+        if told and shown is not None and shown in head.lost:
+            around = [
+                one for one in lost_stretches(head.lost, head.first, head.last)
+                if one[0] <= shown <= one[1] and one[0] < one[1]
+            ]  # fmt: skip
+            return f"{told} {lost_words(around)}".rstrip()
+        return told
+
     def tell(self) -> None:
         """Say what the film on stage is and tells of itself, and what can't be shown of it."""
         film = self._head.film

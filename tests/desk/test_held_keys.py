@@ -113,6 +113,9 @@ def test_the_ticks_show_which_frames_are_lost(damaged: FilmDesk, posted: Posted)
     assert ticks is not None
     assert ticks.lost == ((LOST[0], LOST[-1]),)
     assert "Frames 18 to 23 can't be shown." in ticks.words
+    told = damaged.told.fault_words()
+    assert told.startswith("Frame 18 is damaged")
+    assert told.endswith("Frames 18 to 23 can't be shown.")
     assert "frames 18 to 23 can't be shown" in damaged.told.notes()
 
 
