@@ -19,7 +19,7 @@ from gradecut.records import Angle, Clip, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
-from gradecut.workflows.films import path_of_film
+from gradecut.workflows.films import check_no_film_there, path_of_film
 
 __all__ = ["ClipWritten", "angle_called", "consent_line", "steady_beat", "write_clip"]
 
@@ -86,11 +86,12 @@ def write_clip(
     FilmError
         When its film is away or can't be opened.
     OutputError
-        When it can't be written there.
+        When it can't be written there, or a film of the book lies there.
     Cancelled
         When asked to stop; nothing is left behind.
     """
     goal = check_goal(out, endings=(".mp4",), what="a play's film")
+    check_no_film_there(book, goal)
     stored = book.find(StoredFilm, id=angle.film_id)[0]
     path = path_of_film(book, stored)
     with open_film(path) as film:

@@ -11,7 +11,7 @@ from pathlib import Path
 from weakref import WeakKeyDictionary
 
 from gradecut.book import Book
-from gradecut.errors import FilmError, InputError
+from gradecut.errors import FilmError, InputError, OutputError
 from gradecut.film import (
     film_files,
     find_films,
@@ -29,6 +29,7 @@ from gradecut.timebase import Frame, Pts
 
 __all__ = [
     "ReadFilm",
+    "check_no_film_there",
     "find_moved_films",
     "frame_length",
     "frame_length_before",
@@ -283,6 +284,21 @@ def path_of_film(book: Book, film: StoredFilm) -> str:
             last, "the film is not there any more; show gradecut the folder it lies in now."
         )
     return found[film.id]
+
+
+def check_no_film_there(book: Book, goal: Path) -> None:
+    """Refuse to write over a film of the book: the coach's own film can't be made again.
+
+    Raises
+    ------
+    OutputError
+        When one of its films lies there.
+    """
+    films = [Path(file.path) for file in book.find(FilmFile, computer=book.computer)]
+    if goal.exists() and any(film.exists() and goal.samefile(film) for film in films):
+        raise OutputError(
+            goal, "this is a film of the book and would be lost; choose another name."
+        )
 
 
 def find_moved_films(

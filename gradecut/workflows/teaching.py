@@ -16,7 +16,7 @@ from gradecut.records import Angle, Flag, Grade, Mark, Piece, Player, Reel, Rep,
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
 from gradecut.workflows.asking import read_question, reps_asked
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.moments import timelines_of
 from gradecut.workflows.roster import by_staff
@@ -270,11 +270,12 @@ def render_reel(
     RenderError
         When nothing of it can be shown.
     OutputError
-        When it can't be written there.
+        When it can't be written there, or a film of the book lies there.
     Cancelled
         When asked to stop; nothing is left behind.
     """
     goal = check_goal(out, endings=(".mp4",), what="a reel's film")
+    check_no_film_there(book, goal)
     beside = check_goal(goal.with_suffix(".vtt"))
     planned = plan_reel(book, reel, rate=rate, size_px=size_px, for_staff=for_staff)
     if not planned.steps:

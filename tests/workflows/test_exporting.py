@@ -179,3 +179,14 @@ def test_the_caution_names_who_may_not_be_shared(book: Book) -> None:
     assert "every man of the play, among them Cal Teague, under 18 without consent" in told
     assert "Sorley" not in told
     assert "\n" not in told
+
+
+def test_a_film_of_the_book_is_never_written_over(book: Book, films: tuple[Path, Path]) -> None:
+    """A play written onto a film of the book, its own or another's, is refused; the film stays."""
+    clip = book.find(Clip)[0]
+    angle = angle_called(book, clip, "end")
+    for film in films:
+        before = film.read_bytes()
+        with pytest.raises(OutputError, match=r"film of the book .* choose another name"):
+            write_clip(book, clip, angle, film)
+        assert film.read_bytes() == before

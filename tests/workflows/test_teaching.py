@@ -11,7 +11,7 @@ from gradecut.book import Book
 from gradecut.errors import Cancelled, GradecutError, OutputError, RenderError
 from gradecut.film import open_film
 from gradecut.progress import CancelToken
-from gradecut.records import Clip, Grade, Mark, Piece, Reel
+from gradecut.records import Clip, FilmFile, Grade, Mark, Piece, Reel
 from gradecut.reels import Freeze
 from gradecut.workflows.judging import judge, pass_clip, put_in, toggle_flag
 from gradecut.workflows.moments import add_mark, mark_moment
@@ -133,6 +133,16 @@ def test_a_reel_of_a_minor_alone_is_refused(judged: Book, tmp_path: Path) -> Non
     with pytest.raises(RenderError, match="under 18 without consent"):
         render_reel(judged, reel, tmp_path / "r.mp4", size_px=SIZE_PX)
     assert list(tmp_path.glob("r.*")) == []
+
+
+def test_a_reel_is_never_written_over_a_film_of_the_book(judged: Book) -> None:
+    """The coach's own film stays."""
+    reel = build_reel(judged, "Keel inside zone")
+    film = Path(judged.find(FilmFile)[0].path)
+    before = film.read_bytes()
+    with pytest.raises(OutputError, match="this is a film of the book"):
+        render_reel(judged, reel, film, size_px=SIZE_PX)
+    assert film.read_bytes() == before
 
 
 def test_the_angle_with_a_snap_and_marks_is_taught_from(judged: Book) -> None:
