@@ -57,7 +57,12 @@ def copy_beside(
         nonlocal told_first
         if not told_first:
             told_first = True
-            desk.say(f"{wanted.session}: the first play can be graded while the rest is copied.")
+            shown = desk.film.plays.session
+            there = shown is not None and shown.name.lower() == wanted.session.lower()
+            how = "" if there else " (Ctrl+J goes there)"
+            desk.say(
+                f"{wanted.session}: the first play can be graded while the rest is copied{how}."
+            )
 
     def changed(rows: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in rows)

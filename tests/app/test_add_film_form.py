@@ -128,7 +128,7 @@ def test_a_card_is_copied_and_its_plays_graded_meanwhile(
     assert not form.isVisible()
     assert window.line.work.text().startswith("Copying 2 of 3")
     assert window.line.sentence == (
-        "Friday: the first play can be graded while the rest is copied."
+        "Friday: the first play can be graded while the rest is copied (Ctrl+J goes there)."
     )
     assert window.desk is not None
     book = window.desk.book

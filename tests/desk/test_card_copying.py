@@ -31,7 +31,8 @@ def test_plays_of_a_card_come_into_the_open_book(
     )
     copy_beside(desk, wanted, on_done=done.append, on_refused=said.append, on_stopped=said.append)
     posted.until(lambda: bool(done) and not desk.jobs.busy)
-    assert said == ["Friday: the first play can be graded while the rest is copied."]
+    how = "Ctrl+J goes there"  # another session is on the page, and stays there
+    assert said == [f"Friday: the first play can be graded while the rest is copied ({how})."]
     assert any("clips" in one for one in tables)
     friday = next(one for one in desk.film.plays.sessions if one.name == "Friday")
     assert desk.book.count(Clip, session_id=friday.id) == 3
