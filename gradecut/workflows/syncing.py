@@ -286,6 +286,10 @@ def _moves(
         by_snap = _by_snaps(lines[clip.id], mine, other, sync)
         if isinstance(sync, Sync):
             by_sound = lay_by_sound(mine, other, sync)
+            apart_s = _gap_s(by_sound, other, lines[clip.id])
+            if by_snap is None and apart_s > 0:
+                missed.append((clip.order, _told_apart(mine, other, apart_s)))
+                continue
             if by_snap is None:
                 notes |= dict.fromkeys(sync.reasons)
                 moved.append(by_sound)
@@ -303,6 +307,27 @@ def _moves(
         elif isinstance(sync, Miss):
             missed.append((clip.order, sync.reason))
     return moved, done, missed, list(notes)
+
+
+def _gap_s(mine: Angle, other: Angle, line: Timeline) -> float:
+    """Return how long after one of a play's films ends the other begins; 0 where they meet."""
+    times_s = [
+        [one.scale * line.films[one.film_id].time_of(pts) + one.offset_s
+         for pts in (one.start_pts, one.stop_pts)]
+        for one in (mine, other)
+    ]  # fmt: skip
+    begun_s, ended_s = (
+        pick(ends) for pick, ends in zip((max, min), zip(*times_s, strict=True), strict=True)
+    )
+    return float(max(begun_s - ended_s, 0))
+
+
+def _told_apart(mine: Angle, other: Angle, apart_s: float) -> str:
+    return (
+        f"by sound its {mine.name} film was taken {apart_s:.0f} s before or after its "
+        f"{other.name} film, so they show different plays; move the pairing (--move), then try "
+        "again."
+    )
 
 
 def _by_snaps(line: Timeline, mine: Angle, other: Angle, sync: Sync | Miss) -> Angle | None:

@@ -154,6 +154,20 @@ def test_snaps_marked_by_hand_outrank_sound(book: Book) -> None:
     assert line.snap(side) == side_snap
 
 
+def test_films_of_different_plays_are_told_by_their_sound(book: Book) -> None:
+    """Where the recordings match but a play's two stretches don't meet, its pairing is wrong."""
+    _, first = angles_of(book, 1)
+    _, second = angles_of(book, 2)
+    with book.act("pair them the wrong way round") as act:
+        act.put(replace(first, clip_id=second.clip_id), replace(second, clip_id=first.clip_id))
+    before = book.find(Angle)
+    done = sync_angles(book, book.find(Session)[0], "side")
+    assert done.plays == ()
+    assert [play for play, _ in done.missed] == [1, 2]
+    assert all("show different plays; move the pairing" in why for _, why in done.missed)
+    assert book.find(Angle) == before
+
+
 def test_sounds_that_do_not_match_move_nothing(book: Book, tmp_path: Path) -> None:
     """Another practice, and a film without sound, are told play by play with what to try."""
     other = write_heard(
