@@ -13,6 +13,7 @@ from pathlib import Path
 
 from gradecut.errors import FilmError, OutputError
 from gradecut.film import find_films, fingerprint_of
+from gradecut.film.writing.unfinished import clear_unfinished
 from gradecut.outfile import check_folder
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.workflows.pace import size_words
@@ -72,6 +73,8 @@ def plan_card(
     cancel: CancelToken | None = None,
 ) -> CardPlan:
     """Look at a card and at the folder it is to be copied to; nothing is written.
+
+    What a copying that was killed left in that folder is removed: its room is needed.
 
     A film keeps the folders it has on the card, and its name. Where another film has that
     name already, it gets a number.
@@ -198,6 +201,8 @@ def _refuse_card(card: Path, place: Path) -> None:
 def _check_room(goal: Path, films: list[CardFilm]) -> None:
     there = next(place for place in (goal, *goal.parents) if place.exists())
     needed = sum(film.size_bytes for film in films if not film.there)
+    for folder in {film.goal.parent for film in films}:
+        clear_unfinished(folder)
     try:
         missing = needed - shutil.disk_usage(there).free
     except OSError as error:

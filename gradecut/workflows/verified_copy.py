@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import IO
 
 from gradecut.errors import FilmError, OutputError
-from gradecut.outfile import whole_file
+from gradecut.film.writing.unfinished import unfinished_film
 from gradecut.progress import CancelToken
 
 __all__ = ["Moved", "copy_verified", "digest_of", "is_full", "said_of"]
@@ -56,7 +56,7 @@ def copy_verified(
         When asked to stop; nothing of the copy is left.
     """
     try:
-        with whole_file(goal) as draft:
+        with unfinished_film(goal) as draft:
             read = _copy(source, draft, moved, cancel)
             if _read_back(draft, goal, moved, cancel) != read:
                 raise FilmError(

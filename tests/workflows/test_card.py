@@ -487,3 +487,16 @@ def test_nothing_is_written_below_a_folder_that_leads_back_to_the_card(
     with pytest.raises(OutputError, match="lies on the card"):
         copy_card(card, goal)
     assert state_of(card) == before
+
+
+def test_what_a_killed_copying_left_is_cleared_away(card: Path, tmp_path: Path) -> None:
+    """The half of a film that lay there under a hidden name goes when the card is copied again."""
+    goal = tmp_path / "films"
+    copied = copy_card(card, goal)
+    left = copied.films[0].parent / ".gradecut-abcd1234.MP4"
+    left.write_bytes(b"half a film")
+    other = copied.films[0].parent / ".mine.MP4"
+    other.write_bytes(b"the coach's own")
+    copy_card(card, goal)
+    assert not left.exists()
+    assert other.exists()

@@ -16,7 +16,7 @@ from gradecut.outfile import check_goal, make_folder, whole_file
 if sys.platform != "win32":
     import fcntl
 
-__all__ = ["unfinished_film"]
+__all__ = ["clear_unfinished", "unfinished_film"]
 
 _PREFIX = ".gradecut-"
 
@@ -36,7 +36,7 @@ def unfinished_film(path: str | PathLike[str]) -> Iterator[Path]:
     """
     goal = check_goal(path)
     folder = make_folder(goal.parent)
-    _clear(folder)
+    clear_unfinished(folder)
     try:
         handle, name = tempfile.mkstemp(prefix=_PREFIX, suffix=goal.suffix, dir=folder)
     except OSError as error:
@@ -59,7 +59,7 @@ def unfinished_film(path: str | PathLike[str]) -> Iterator[Path]:
             draft.unlink()
 
 
-def _clear(folder: Path) -> None:
+def clear_unfinished(folder: Path) -> None:
     """Remove what killed processes left; what can't be looked at or removed stays."""
     with suppress(OSError):
         for left in list(folder.glob(f"{_PREFIX}*")):
