@@ -172,8 +172,9 @@ def match_sound(book: Book, asked: AddAsked, progress: Progress) -> None:
     done = sync_angles(book, find_session(book, asked.session), asked.angle, progress)
     heard = [str(one.play) for one in done.plays]
     if heard:
-        said = f"play {heard[0]} is" if len(heard) == 1 else f"plays {', '.join(heard)} are"
-        say(f"The {asked.angle} film of {said} beside the other.")
+        many = len(heard) > 1
+        whose = f"films of plays {', '.join(heard)} are" if many else f"film of play {heard[0]} is"
+        say(f"The {asked.angle} {whose} beside the other{'s' if many else ''}.")
     say(*(f"Play {play}: {why}" for play, why in done.missed), *done.notes)
 
 

@@ -173,7 +173,7 @@ def propose_pairing(
 def _not_checked(angle: str) -> str:
     return (
         f"The {angle} films went to the plays by order alone: neither times nor sound could check "
-        "it, so look at the first and the last pair."
+        "it, so look at a pair early, one in the middle and the last."
     )
 
 
