@@ -27,7 +27,7 @@ class Background:
     def __init__(self, served: Served) -> None:
         self._served = served
         self._seen: Watched = served.watched
-        self._done: Job | None = None
+        self._done: set[Job] = set()
         self._vain: set[Job] = set()
 
     def run(self) -> None:
@@ -50,7 +50,7 @@ class Background:
                 self._vain.add(job)
                 self._open(job.path)
             elif self._do(job):
-                self._done = job
+                self._done.add(job)
 
     def _wait(self, version: int) -> None:
         """Wait for a change, or for the playhead to come to rest."""
@@ -60,16 +60,20 @@ class Background:
                 served.change.wait(served.rest_in_s() or None)
 
     def _next(self) -> Job | None:
-        """Return the most urgent job; one that was done without effect is not done again."""
+        """Return the most urgent job; one that was done without effect is not done again.
+
+        What was done for what is watched now and is wanted again had no effect that lasts:
+        where the pictures of a group don't all find room, two jobs would undo each other.
+        """
         watched = self._served.watched
         if watched is not self._seen:
             same_clips = _extents(watched) == _extents(self._seen)
             self._vain = {job for job in self._vain if same_clips and job.lasting}
             self._seen = watched
-            self._done = None
+            self._done.clear()
         at_rest = self._served.rest_in_s() == 0
         for job in jobs(watched, self._served, at_rest=at_rest):
-            if job == self._done:
+            if job in self._done:
                 self._vain.add(job)
             if job not in self._vain:
                 return job

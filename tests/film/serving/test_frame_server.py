@@ -224,6 +224,22 @@ def test_held_back_with_copies_ready(
     assert [number for number in decoded if number in asker.rough and number != 40] == []
 
 
+@pytest.mark.parametrize("pictures", [20, 42, 56])
+def test_copies_get_ready_where_a_group_does_not_fit(
+    asker: Asker, tmp_path: Path, pictures: int
+) -> None:
+    """With less room than a group needs, preparing still comes to its end: none undoes another."""
+    options = {"crf": "18", "preset": "veryfast", "g": "30", "bf": "3"}
+    path = make_film(tmp_path / "groups.mp4", Making(count=200, options=options))
+    server = FrameServer(asker.post, budget_bytes=pictures * WIDTH * HEIGHT * 3 // 2)
+    try:
+        server.stay_near(path, Frame(0), Frame(160), Frame(160))
+        wait_for(lambda: server.ready_share(path, Frame(70), Frame(160)) == 1)
+        assert server.ready_share(path, Frame(70), Frame(160)) == 1
+    finally:
+        server.close()
+
+
 def test_a_rough_picture_only_comes_when_it_will_do(
     server: FrameServer, asker: Asker, shelf: dict[str, Path]
 ) -> None:
