@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from gradecut.book import Book
 from gradecut.errors import BookError, FilmError
 from gradecut.film import open_film, read_sound
-from gradecut.film.hearing.sound_offset import SoundLine, lay_recordings
+from gradecut.film.hearing.sound_line import SoundLine
+from gradecut.film.hearing.sound_offset import lay_recordings
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.estimate import Miss
