@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from gradecut.errors import FilmError
 from gradecut.film.decoding.fetcher import Fetcher
-from gradecut.film.decoding.frame_cache import FrameCache, usual_budget
+from gradecut.film.decoding.frame_cache import FrameCache, PictureCache, usual_budget
 from gradecut.film.decoding.picture import PictureMaker
+from gradecut.film.decoding.refusals import unshowable_frame
 from gradecut.film.indexing.frame_index import FrameIndex
 from gradecut.film.indexing.index_store import index_of
 from gradecut.progress import CancelToken, Progress, silent
@@ -68,7 +69,7 @@ class Film:
         path: str | PathLike[str],
         index: FrameIndex,
         fingerprint: Fingerprint,
-        cache: FrameCache,
+        cache: PictureCache,
         *,
         should_stop: Callable[[], bool] | None = None,
     ) -> None:
@@ -336,9 +337,7 @@ class Film:
         try:
             return convert(picture)
         except (av.FFmpegError, ValueError) as error:
-            raise FilmError(
-                self.path, f"frame {frame} has a kind of picture we can't show."
-            ) from error
+            raise unshowable_frame(self.path, frame) from error
 
     def _checked(self, frame: int) -> int:
         if not 0 <= frame < self.frame_count:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from os import PathLike
-from typing import Protocol
 
 import av
 import numpy as np
 
 from gradecut.errors import Cancelled, FilmError
 from gradecut.film.decoding.decoding_ways import LENIENT, careful_way, quick_way
+from gradecut.film.decoding.frame_cache import PictureCache
+from gradecut.film.decoding.refusals import damaged_frame
 from gradecut.film.decoding.runner import Runner
 from gradecut.film.decoding.standing import Standing
 from gradecut.film.indexing.frame_index import FrameIndex
 from gradecut.records.fingerprint import Fingerprint
 
-__all__ = ["Fetcher", "PictureCache"]
+__all__ = ["Fetcher"]
 
 _STEPS_BACK = (1, 3)
 """How many keys earlier to try when a frame comes out damaged: a film refreshed bit by bit
@@ -24,16 +25,6 @@ marks keys that only recover some frames later."""
 _MOST_ALONE = 8
 """How many pictures damaged by themselves are left out of a group before the rest of it is
 refused."""
-
-
-class PictureCache(Protocol):
-    """Where decoded pictures are kept."""
-
-    def __contains__(self, number: int) -> bool:
-        """Whether a frame's picture is kept."""
-
-    def put(self, number: int, picture: av.VideoFrame, playhead: int) -> object:
-        """Keep a picture, or not."""
 
 
 class Fetcher:
@@ -106,9 +97,7 @@ class Fetcher:
         picture = None if number in self.refused else self._fetch(number, whole, carefully)
         if picture is not None:
             return picture
-        raise FilmError(
-            self._path, f"frame {number} is damaged in the file and can't be shown; step past it."
-        )
+        raise damaged_frame(self._path, number)
 
     def _fetch(self, number: int, whole: bool, carefully: bool) -> av.VideoFrame | None:
         is_quick = self._quick_way is not None and not carefully

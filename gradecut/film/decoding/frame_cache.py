@@ -5,12 +5,20 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from threading import Lock
-from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Generic, Protocol, TypeAlias, TypeVar
 
 if TYPE_CHECKING:
     import av
 
-__all__ = ["FrameCache", "Rank", "Store", "size_of", "usual_budget", "weighted_distance"]
+__all__ = [
+    "FrameCache",
+    "PictureCache",
+    "Rank",
+    "Store",
+    "size_of",
+    "usual_budget",
+    "weighted_distance",
+]
 
 _MOST_BYTES = 512 * 1024 * 1024
 _ASSUMED_MACHINE_BYTES = 4 * 1024**3
@@ -146,6 +154,22 @@ class Store(Generic[Kept]):
         self.bytes -= self._sizes.pop(key)
         if self._dropped is not None:
             self._dropped(gone)
+
+
+class PictureCache(Protocol):
+    """Where the decoded pictures of one film are kept."""
+
+    def __contains__(self, number: int) -> bool:
+        """Whether a frame's picture is kept."""
+
+    def get(self, number: int) -> av.VideoFrame | None:
+        """Return a frame's picture when it is kept."""
+
+    def put(self, number: int, picture: av.VideoFrame, playhead: int) -> None:
+        """Keep a picture, or not."""
+
+    def clear(self) -> None:
+        """Let go of what nobody else uses: the film is closed."""
 
 
 class FrameCache:

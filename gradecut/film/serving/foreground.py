@@ -7,6 +7,7 @@ from collections import OrderedDict
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
+from gradecut.film.decoding.refusals import damaged_frame, unshowable_frame
 from gradecut.film.serving.memory import return_memory
 from gradecut.film.serving.served import Picture, Request, Served
 from gradecut.film.serving.small_copies import enlarge
@@ -64,9 +65,7 @@ class Foreground:
         known = served.films.know(path, again=before != path)
         self._places[asked.lane] = (path, number)
         if served.is_lost(path, number):
-            raise FilmError(
-                path, f"frame {number} is damaged in the file and can't be shown; step past it."
-            )
+            raise damaged_frame(path, number)
         kept = served.pictures.get(path, number)
         decoded = None if kept is None else kept.picture
         if decoded is None and asked.rough and not served.films.nearly_at(path, number):
@@ -97,9 +96,7 @@ class Foreground:
         try:
             return self._maker(known, asked.path).rgb(decoded)
         except (av.FFmpegError, ValueError) as error:
-            raise FilmError(
-                asked.path, f"frame {asked.frame} has a kind of picture we can't show."
-            ) from error
+            raise unshowable_frame(asked.path, asked.frame) from error
 
     def _maker(self, known: KnownFilm, path: str) -> PictureMaker:
         from gradecut.film.decoding.picture import PictureMaker

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from threading import Condition, Lock
 from typing import TYPE_CHECKING, TypeAlias
 
-from gradecut.film.decoding.frame_cache import FrameCache, Store, size_of
+from gradecut.film.decoding.frame_cache import Store, size_of
 
 if TYPE_CHECKING:
     import av
@@ -60,7 +60,7 @@ class KnownFilm:
         return _PICTURES_IN_DECODER * self.picture_bytes
 
 
-class SharedCache(FrameCache):
+class SharedCache:
     """A film's part of the pictures kept for all, as one of its decoders sees it.
 
     Attributes
@@ -90,7 +90,7 @@ class SharedCache(FrameCache):
         found = self._pictures.get(self._path, number)
         return None if found is None else found.picture
 
-    def put(self, number: int, picture: av.VideoFrame, _playhead: int) -> None:
+    def put(self, number: int, picture: av.VideoFrame, playhead: int) -> None:  # noqa: ARG002  # its own are asked
         """Keep a picture when it is near enough to what is looked at."""
         self.newest = number
         kept = self._pictures.holds(self._path, number)
