@@ -18,11 +18,9 @@ from gradecut.records import (
     Mark,
     Moment,
     Piece,
-    Player,
     Session,
     SessionKind,
 )
-from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import ReadFilm, gather_films
 from gradecut.workflows.pairing import (
     Pairing,
@@ -31,7 +29,7 @@ from gradecut.workflows.pairing import (
     propose_pairing,
 )
 from gradecut.workflows.reading import read_new
-from gradecut.workflows.script import match_new_plays, match_script, read_script, uneven_script
+from gradecut.workflows.script import match_new_plays, match_script, script_lines, uneven_script
 
 __all__ = [
     "Added",
@@ -40,6 +38,7 @@ __all__ = [
     "read_plays",
     "script_session",
     "session_called",
+    "session_there",
     "shift_pairing",
 ]
 
@@ -64,6 +63,11 @@ class Added:
     notes: tuple[str, ...]
 
 
+def session_there(book: Book, name: str) -> Session | None:
+    """Return the session of a name, however it is capitalised; None when there is none."""
+    return next((one for one in book.find(Session) if one.name.lower() == name.lower()), None)
+
+
 def find_session(book: Book, name: str) -> Session:
     """Return the session of a name.
 
@@ -72,11 +76,10 @@ def find_session(book: Book, name: str) -> Session:
     BookError
         When there is none; tells which there are.
     """
-    sessions = book.find(Session)
-    for session in sessions:
-        if session.name.lower() == name.lower():
-            return session
-    there = ", ".join(session.name for session in sessions) or "none yet"
+    found = session_there(book, name)
+    if found is not None:
+        return found
+    there = ", ".join(session.name for session in book.find(Session)) or "none yet"
     raise BookError(f"{book.path}: there is no session “{name}” in this book; there is {there}.")
 
 
@@ -162,10 +165,7 @@ def add_film(
     """
     paths = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
     home, is_new = session_called(book, session, kind, day)
-    lines = None
-    if script is not None:
-        players = book.find(Player)
-        lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    lines = None if script is None else script_lines(book, script, home.kind)
     reads, notes = read_new(book, paths, cancel)
     free = [clip for clip in free_plays(book, home, angle) if clip.order not in without]
     told = by_order or not free or not reads or (bool(without) and len(free) == len(reads))
@@ -211,7 +211,7 @@ def session_called(
     BookError
         When one that is there is of another kind or day.
     """
-    home = next((one for one in book.find(Session) if one.name.lower() == name.lower()), None)
+    home = session_there(book, name)
     if home is None:
         return Session(name=name, kind=kind or "practice", day=day), True
     for told, known, what in ((kind, home.kind, f"a {home.kind}"), (day, home.day, home.day)):
@@ -233,8 +233,7 @@ def script_session(
 ) -> int:
     """Match a script sheet to the clips of a session; see ``match_script``."""
     home = find_session(book, session)
-    players = book.find(Player)
-    lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    lines = script_lines(book, script, home.kind)
     return match_script(book, home, lines, from_play=from_play, from_number=from_number)
 
 

@@ -12,15 +12,14 @@ from gradecut.book import Book
 from gradecut.errors import BookError, Cancelled, FilmError
 from gradecut.film import fingerprint_of, index_films
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, FilmFile, Player, Session, SessionKind, StoredFilm
-from gradecut.workflows.adding import Added, add_film
-from gradecut.workflows.booking import scheme_in_force
+from gradecut.records import Angle, Clip, FilmFile, Session, SessionKind, StoredFilm
+from gradecut.workflows.adding import Added, add_film, session_there
 from gradecut.workflows.card import CardCopied, CopyStopped, copy_planned
 from gradecut.workflows.card_plan import CardPlan, plan_card
 from gradecut.workflows.card_script import CardScript
 from gradecut.workflows.films import read_film
 from gradecut.workflows.pairing import Pairing, PairingAsked, free_plays
-from gradecut.workflows.script import match_script, read_script
+from gradecut.workflows.script import match_script, script_lines
 
 __all__ = ["CardAdded", "PairBy", "add_card"]
 
@@ -99,13 +98,8 @@ def add_card(
         session=session, kind=kind, day=day, angle=angle, damaged=damaged, pair=pair,
         script=script, from_play=from_play, from_number=from_number,
     )  # fmt: skip
-    home = _session_of(book, session)
-    game = (home.kind if home else kind) == "game"
-    lines = (
-        read_script(script, scheme_in_force(book), book.find(Player), game=game)
-        if script is not None
-        else []
-    )
+    home = session_there(book, session)
+    lines = script_lines(book, script, home.kind if home else kind) if script is not None else []
     if from_number is not None and from_number not in {line.number for line in lines}:
         raise BookError(f"The script has no number {from_number} to match from.")
     if home is not None and free_plays(book, home, angle):
@@ -277,10 +271,6 @@ def _add_angle(
         added = add(asked.pairing)
     notes = (*copied.notes, *added.notes)
     return CardAdded(copied=copied, added=replace(added, notes=notes), faults=())
-
-
-def _session_of(book: Book, name: str) -> Session | None:
-    return next((one for one in book.find(Session) if one.name.lower() == name.lower()), None)
 
 
 def _to_known(orders: Mapping[Path, int], goals: Sequence[Path]) -> tuple[int, int | None]:

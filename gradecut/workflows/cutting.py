@@ -21,15 +21,14 @@ from gradecut.errors import BookError, FilmError
 from gradecut.film import Film, open_film, sample_pictures
 from gradecut.motion import PlayFound, find_plays, watch_recording
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Player, Session, SessionKind, Stretch
+from gradecut.records import Angle, Clip, Session, SessionKind, Stretch
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.adding import Added, session_called
-from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.cutting_edges import move_edge
 from gradecut.workflows.cutting_sheets import read_stretches, write_stretches
 from gradecut.workflows.films import ReadFilm, read_film
 from gradecut.workflows.pairing import free_plays
-from gradecut.workflows.script import match_new_plays, read_script, uneven_script
+from gradecut.workflows.script import match_new_plays, script_lines, uneven_script
 
 __all__ = [
     "add_recording",
@@ -37,6 +36,7 @@ __all__ = [
     "move_edge",
     "propose_plays",
     "read_stretches",
+    "share_frames",
     "write_stretches",
 ]
 
@@ -167,17 +167,14 @@ def add_recording(
     if cancel is not None:
         cancel.check("Adding the recording")
     home, is_new = session_called(book, session, kind, day)
-    lines = None
-    if script is not None:
-        players = book.find(Player)
-        lines = read_script(script, scheme_in_force(book), players, game=home.kind == "game")
+    lines = None if script is None else script_lines(book, script, home.kind)
     read = read_film(book, Path(path))
     there = book.find(Angle, film_id=read.film.id)
     known: Sequence[Clip | None] = [None] * len(plays) if goals is None else goals
     pairs = [
         (one, goal)
         for one, goal in zip(plays, known, strict=True)
-        if one is None or not _lies_over(one, there)
+        if one is None or not any(share_frames(one, view) for view in there)
     ]
     count = sum(one is not None for one, _ in pairs)
     notes = [f"{Path(path).name}: {note}" for note in read.notes]
@@ -230,10 +227,9 @@ def _check_order(plays: Sequence[Stretch | None]) -> None:
         last = one.stop_pts
 
 
-def _lies_over(stretch: Stretch, angles: Sequence[Angle]) -> bool:
-    return any(
-        stretch.start_pts <= one.stop_pts and one.start_pts <= stretch.stop_pts for one in angles
-    )
+def share_frames(stretch: Stretch, angle: Angle) -> bool:
+    """Tell whether a stretch and an angle of one film have a frame in common."""
+    return stretch.start_pts <= angle.stop_pts and angle.start_pts <= stretch.stop_pts
 
 
 def _already(name: str, count: int) -> list[str]:

@@ -10,14 +10,32 @@ from typing import get_args
 from gradecut.book import Book
 from gradecut.errors import BookError, LookError
 from gradecut.hints import nearest
-from gradecut.records import Clip, ClipKind, FactValue, LineUp, Player, Rep, Session, Tempo
+from gradecut.records import (
+    Clip,
+    ClipKind,
+    FactValue,
+    LineUp,
+    Player,
+    Rep,
+    Session,
+    SessionKind,
+    Tempo,
+)
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.line_ups import is_untouched, take_out
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, whole_number
 
-__all__ = ["ScriptLine", "match_new_plays", "match_script", "read_script", "uneven_script"]
+__all__ = [
+    "ScriptLine",
+    "match_new_plays",
+    "match_script",
+    "read_script",
+    "script_lines",
+    "uneven_script",
+]
 
 CLIP_COLUMNS = (
     "period",
@@ -97,6 +115,20 @@ def read_script(
         )
     faults.raise_any()
     return lines
+
+
+def script_lines(
+    book: Book, sheet: str | PathLike[str], kind: SessionKind | None
+) -> list[ScriptLine]:
+    """Read a script by the book's scheme and men, for a session of a kind.
+
+    Raises
+    ------
+    InputError
+        See ``read_script``.
+    """
+    players = book.find(Player)
+    return read_script(sheet, scheme_in_force(book), players, game=kind == "game")
 
 
 def match_script(

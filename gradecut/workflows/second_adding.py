@@ -15,7 +15,7 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session, SessionKind, StoredFilm, Stretch
 from gradecut.records.estimate import Miss
 from gradecut.workflows.adding import Added, session_called
-from gradecut.workflows.cutting import add_recording
+from gradecut.workflows.cutting import add_recording, share_frames
 from gradecut.workflows.pairing import free_plays
 from gradecut.workflows.second_recording import Beside, angles_of, lacks_words
 from gradecut.workflows.syncing import Sync, lay_by_sound
@@ -121,7 +121,7 @@ def _goals(
                 f"Two plays of this recording lie in play {order}; join them, or drop one."
             )
         has = there.get(goal.clip_id)
-        again = has is not None and has.film_id in mine and _touch(one, has)
+        again = has is not None and has.film_id in mine and share_frames(one, has)
         if has is not None and not again:
             raise BookError(f"Play {order} has {angle} film already; drop it from these.")
     return goals
@@ -142,10 +142,6 @@ def _shown_by(one: Stretch, film: Film, beside: Beside) -> Angle | None:
 
     best = max(beside.angles, key=shared_s)
     return best if shared_s(best) > 0 else None
-
-
-def _touch(one: Stretch, angle: Angle) -> bool:
-    return one.start_pts <= angle.stop_pts and angle.start_pts <= one.stop_pts
 
 
 def _check_numbers(
