@@ -26,6 +26,7 @@ from gradecut.desk.cutting_steps import (
     split,
 )
 from gradecut.desk.jobs import JobRunner, Post
+from gradecut.desk.picture_lane import PictureLane
 from gradecut.errors import FilmError
 from gradecut.film import FrameServer, open_film, sample_pictures
 from gradecut.progress import CancelToken, Progress
@@ -99,8 +100,6 @@ class CuttingDesk:
         self.playing = False
         self.looking = True
         self.adding = False
-        self.picture: NDArray[np.uint8] | None = None
-        self.fault = ""
         self.notes: tuple[str, ...] = ()
         self._beside: Beside | None = None
         self._book, self._jobs = book, jobs
@@ -109,10 +108,13 @@ class CuttingDesk:
         self._closed = False
         self._token: CancelToken | None = None
         self._strip_told = False
-        self._asked = self._shown = Frame(-1)
         self._began: tuple[float, float] | None = None
         self._post = post
         self._server = FrameServer(post)
+        self._lane = PictureLane(self._server)
+        self._lane.load(self.path)
+        self._lane.came.connect(self._came)
+        self._lane.failed.connect(self._failed)
         self.pictures = CuttingPictures(path, self._tell_strip)
 
     def start(self) -> None:
@@ -168,7 +170,7 @@ class CuttingDesk:
         if self._closed:
             return
         self.looking = False
-        self.fault = sentence
+        self._lane.refuse(None, sentence)
         self.refused.emit(sentence)
 
     def _proposed(self, stretches: tuple[Stretch | None, ...]) -> None:
@@ -384,7 +386,7 @@ class CuttingDesk:
         if not self.playing or self.facts is None:
             return
         if self._began is None:
-            if self._shown == self.frame or self.fault:
+            if self.fault or (self._lane.shown == self.frame and self._lane.idle):
                 self._began = (now_s, self.time_s())
             return
         cut = self.cut
@@ -400,39 +402,38 @@ class CuttingDesk:
 
     # ------------------------------------------------------------------ the large picture
 
+    @property
+    def picture(self) -> NDArray[np.uint8] | None:
+        """The newest picture that came, RGB as displayed; None where there is none."""
+        return self._lane.picture
+
+    @property
+    def fault(self) -> str:
+        """Why there is no picture; empty when there is nothing wrong."""
+        return self._lane.fault
+
     def _ask(self) -> None:
-        """Ask for this frame, unless one is still on its way."""
+        """Ask for this frame: a quick copy will do while the film runs."""
         if self.facts is None or self._closed:
             return
         cut = self.cut
         if cut is not None and cut.first <= self.frame <= cut.last:
             self._server.stay_near(self.path, cut.first, cut.last, self.frame)
-        if self._asked < 0 and self._shown != self.frame:
-            self._asked = self.frame
-            self._server.request(self.path, self.frame, self._came, self._failed, rough=True)
+        self._lane.ask(self.frame, rough=True)
 
-    def _came(self, frame: Frame, picture: NDArray[np.uint8], rough: bool) -> None:
+    def _came(self, frame: Frame) -> None:
+        """Show a picture; where the film stands still, the true one is asked for."""
         if self._closed:
             return
-        self._asked = Frame(-1)
-        self.picture, self.fault = picture, ""
-        # A rough picture will do while the film runs; the true one is asked for where it stands.
-        self._shown = Frame(-1) if rough and not self.playing and frame == self.frame else frame
         self.pictured.emit()
-        if rough and frame == self.frame and not self.playing:
-            self._asked = frame
-            self._server.request(self.path, frame, self._came, self._failed)
-        else:
-            self._ask()
+        if self._lane.rough and frame == self.frame and not self.playing:
+            self._lane.ask(frame)
 
-    def _failed(self, fault: FilmError) -> None:
+    def _failed(self, frame: Frame, fault: FilmError) -> None:
         if self._closed:
             return
-        failed, self._asked = self._asked, Frame(-1)
-        self._shown, self.picture = failed, None
-        self.fault = fault.reason[:1].upper() + fault.reason[1:]
+        self._lane.show_fault(frame, fault)
         self.pictured.emit()
-        self._ask()
 
     # ------------------------------------------------------------------ into the book
 

@@ -113,6 +113,10 @@ class PictureLane:
         """Show no picture, and why."""
         self.shown, self.picture, self.rough, self.fault = frame, None, False, why
 
+    def show_fault(self, frame: Frame, fault: FilmError) -> None:
+        """Show a fault's reason as a sentence in the place of a frame's picture."""
+        self.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
+
     def _has(self, frame: Frame, rough: bool) -> bool:
         return self.shown == frame and (rough or not self.rough)
 

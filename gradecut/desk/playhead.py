@@ -391,7 +391,7 @@ class Playhead:
             self._pass_over(frame)
             return
         self.running.stop()
-        self._lane.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
+        self._lane.show_fault(frame, fault)
         self.play_changed.emit()
         self.pictured.emit()
 

@@ -247,5 +247,5 @@ class SecondAngle:
         if place is not None and path is not None and not Path(path).is_file():
             self.refuse(away_words(place.film.name))
             return
-        self._lane.refuse(frame, fault.reason[:1].upper() + fault.reason[1:])
+        self._lane.show_fault(frame, fault)
         self.changed.emit()
