@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["HD", "UHD", "Making", "lengthened", "make", "number_on"]
+__all__ = ["HD", "UHD", "Making", "lengthened", "make", "number_band", "number_in", "number_on"]
 
 _BITS = 18
 _LAPS_NOISE = np.random.default_rng(5)
@@ -95,10 +95,21 @@ def lengthened(source: Path, path: Path, times: int) -> Path:
 
 def number_on(picture: NDArray[Any]) -> int:
     """Read the number burnt into a frame."""
-    height, width = picture.shape[:2]
-    band = picture[height // 100 : height // 40].mean(axis=(0, 2))
+    return number_in(number_band(picture))
+
+
+def number_band(picture: NDArray[Any]) -> NDArray[Any]:
+    """Return the rows of a frame that its number is read from, to be read later."""
+    height = picture.shape[0]
+    return picture[height // 100 : height // 40].copy()
+
+
+def number_in(band: NDArray[Any]) -> int:
+    """Read the number from a frame's ``number_band``."""
+    width = band.shape[1]
+    row = band.mean(axis=(0, 2))
     middles = [(2 * bit + 1) * width // (2 * _BITS) for bit in range(_BITS)]
-    return sum(1 << bit for bit, at in enumerate(middles) if band[at - 4 : at + 5].mean() > 128)
+    return sum(1 << bit for bit, at in enumerate(middles) if row[at - 4 : at + 5].mean() > 128)
 
 
 def _pictures(making: Making) -> Any:
