@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import av
 import numpy as np
+from av.audio.fifo import AudioFifo
 from av.audio.frame import AudioFrame
 from av.audio.resampler import AudioResampler
 from numpy.typing import NDArray
@@ -13,6 +14,9 @@ __all__ = ["SoundTrack"]
 _SLACK_S = 0.005
 """How far a packet's time may lie from where the sound before it ended. Containers round
 times to a millisecond; more than this is a gap or a correction, and the time is believed."""
+
+_AT_ONCE = 1 << 15
+"""Samples converted together: to convert each packet's few on its own takes three times as long."""
 
 _PAIR_TO_ONE = 0.5**0.5
 """The converter adds left and right at 0.707 each, which can be more than full scale; this
@@ -49,12 +53,14 @@ class SoundTrack:
             self.finish()
             begin_s = self.start_s if at_s is None else at_s
             self._run = _Run(frame, begin_s, self._rate_hz, self._layout)
-        self._write(self._run, self._run.convert(frame))
+        self._run.feed(frame)
+        if self._run.waiting >= _AT_ONCE:
+            self._write(self._run, self._run.convert())
 
     def finish(self) -> None:
         """Write what the conversion still holds back."""
         if self._run is not None:
-            self._write(self._run, self._run.convert(None))
+            self._write(self._run, self._run.convert(last=True))
             self._run = None
 
     def _write(self, run: _Run, made: NDArray[np.float32]) -> None:
@@ -72,6 +78,7 @@ class _Run:
         self.begin_s = begin_s
         self.made = 0
         self._fed = 0
+        self._waiting = AudioFifo()
         self._form = _form_of(frame)
         self._converter = AudioResampler(format="flt", layout=layout, rate=rate_hz)
         self._columns = av.AudioLayout(layout).nb_channels
@@ -84,20 +91,33 @@ class _Run:
         stands_s = self.begin_s + self._fed / frame.sample_rate
         return at_s is None or abs(at_s - stands_s) <= _SLACK_S
 
-    def convert(self, frame: AudioFrame | None) -> NDArray[np.float32]:
-        """Return the samples a frame becomes, or with None those still held back."""
-        if frame is not None:
-            self._fed += frame.samples
-            # Times are counted here: the converter would fill or cut by its own idea of them.
-            frame.pts = None
-        made = [
-            piece.to_ndarray().reshape(-1, self._columns)
-            for piece in self._converter.resample(frame)
-            if piece is not None
-        ]
+    @property
+    def waiting(self) -> int:
+        """Samples fed and not converted yet."""
+        return self._waiting.samples
+
+    def feed(self, frame: AudioFrame) -> None:
+        """Take a frame in, to be converted together with others."""
+        self._fed += frame.samples
+        # Times are counted here: the converter would fill or cut by its own idea of them.
+        frame.pts = None
+        self._waiting.write(frame)
+
+    def convert(self, *, last: bool = False) -> NDArray[np.float32]:
+        """Return what the waiting samples become; at last also those held back till then."""
+        fed = self._waiting.read()
+        pieces = [] if fed is None else self._converter.resample(_untimed(fed))
+        if last:
+            pieces += self._converter.resample(None)
+        made = [piece.to_ndarray().reshape(-1, self._columns) for piece in pieces]
         if not made:
             return np.zeros((0, self._columns), np.float32)
         return np.concatenate(made).astype(np.float32, copy=False) * np.float32(self._louder)
+
+
+def _untimed(frame: AudioFrame) -> AudioFrame:
+    frame.pts = None
+    return frame
 
 
 def _form_of(frame: AudioFrame) -> tuple[str, str, int]:

@@ -198,9 +198,8 @@ def _lay(
 ) -> None:
     """Decode packets onto a track up to its end; what can't be decoded stays silent."""
     for frame in _decoded(container.streams.audio[0], packets):
-        at_s = None
-        if frame.pts is not None and frame.time_base is not None:
-            at_s = float(frame.pts * frame.time_base) - zero_s
+        told_s = frame.time
+        at_s = None if told_s is None else told_s - zero_s
         if at_s is not None and at_s >= track.stop_s:
             break
         track.take(frame, at_s)
