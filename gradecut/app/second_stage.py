@@ -8,7 +8,7 @@ from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
 from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QTransform
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from gradecut.app.film_image import screen_image
+from gradecut.app.film_image import marked_image
 from gradecut.app.labels import line_down
 from gradecut.app.stage import Stage
 from gradecut.app.theme import Dress, as_qcolor, font
@@ -16,7 +16,7 @@ from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
 from gradecut.desk.second_angle import OPENING
-from gradecut.drawing import Shape, paint
+from gradecut.drawing import Shape
 from gradecut.records import Angle
 
 __all__ = ["AngleCaption", "SecondStage", "StagePair"]
@@ -61,18 +61,20 @@ class SecondStage(QWidget):
             self._pixels = self._image = None
         elif pixels is not self._pixels or shapes != self._shapes:
             self._pixels, self._shapes = pixels, shapes
-            if shapes:
-                pixels = pixels.copy()
-                paint(pixels, shapes)
-            self._image = screen_image(pixels)
+            wide, _ = self._film_size()
+            self._image = marked_image(pixels, shapes, wide)
         name = second.place.angle.name if second.place else ""
         self.setAccessibleName(f"Second angle: {name} film")
         self.setAccessibleDescription(second.words())
         self.update()
 
+    def _film_size(self) -> tuple[float, float]:
+        place = self._desk.second.place
+        return (float(place.film.width), float(place.film.height)) if place else (16.0, 9.0)
+
     def on_screen(self) -> QTransform:
         """Return the way from the film's pixels to the widget's."""
-        wide, high = (self._image.width(), self._image.height()) if self._image else (16, 9)
+        wide, high = self._film_size()
         scale = max(min(self.width() / wide, self.height() / high), 1e-6)
         made = QTransform()
         made.translate(self.width() / 2, self.height() / 2)
@@ -87,7 +89,7 @@ class SecondStage(QWidget):
         if self._image is not None:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.setTransform(self.on_screen())
-            painter.drawImage(QPointF(0, 0), self._image)
+            painter.drawImage(QRectF(0, 0, *self._film_size()), self._image)
         elif self._desk.second.fault or not self._patience.isActive():
             painter.setPen(as_qcolor(self._dress.theme.quiet))
             painter.setFont(font("lead"))

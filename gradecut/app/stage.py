@@ -16,11 +16,11 @@ from PyQt6.QtGui import (
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from gradecut.app.fields import NoteField
-from gradecut.app.film_image import screen_image
+from gradecut.app.film_image import marked_image
 from gradecut.app.labels import button
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.drawing import ON_FILM, paint
+from gradecut.drawing import ON_FILM
 
 __all__ = ["Stage"]
 
@@ -58,7 +58,7 @@ class Stage(QWidget):
         self._image: QImage | None = None
         self.zoom = 1.0
         self._middle = QPointF(0.5, 0.5)
-        self._angle = ""
+        self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self._pan_from: QPointF | None = None
         self._drawing = False
         self.setMouseTracking(True)
@@ -108,11 +108,8 @@ class Stage(QWidget):
                 self._patience.start()
             self._image = None
         else:
-            shapes = self._desk.marks.shapes()
-            pixels = head.picture if not shapes else head.picture.copy()
-            if shapes:
-                paint(pixels, shapes)
-            self._image = screen_image(pixels)
+            wide, _ = self._film_size()
+            self._image = marked_image(head.picture, self._desk.marks.shapes(), wide)
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self.add_button.setVisible(self._desk.state is None)
@@ -141,7 +138,7 @@ class Stage(QWidget):
         if self._image is not None:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.setTransform(self._on_screen())
-            painter.drawImage(QPointF(0, 0), self._image)
+            painter.drawImage(QRectF(0, 0, *self._film_size()), self._image)
             painter.resetTransform()
             self._paint_choice(painter)
             self._paint_zoom(painter)

@@ -34,7 +34,9 @@ class PictureLane:
     shown : Frame or None
         The frame of ``picture``, or the one ``fault`` speaks of.
     picture : (H, W, 3) uint8 array or None
-        The newest picture that came; RGB as displayed.
+        The newest picture that came; RGB as displayed. A rough one has the film's shape,
+        but of film larger than 1920 px on a side fewer pixels: where something lies in the
+        film is told by the film's own size.
     rough : bool
         It is a quick copy, enlarged from a small one; the true picture can be asked for.
     fault : str

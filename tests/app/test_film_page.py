@@ -7,9 +7,12 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
+import cv2
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 from PyQt6.QtCore import QPoint, QPointF, Qt
-from PyQt6.QtGui import QWheelEvent
+from PyQt6.QtGui import QImage, QWheelEvent
 from PyQt6.QtWidgets import QApplication, QFileDialog, QWidget
 
 from gradecut.app.film_page import FilmPage
@@ -64,6 +67,35 @@ def number_seen(page: FilmPage) -> int:
         at = page.stage.on_screen((8 + bit * (_CELL_PX + 4) + _CELL_PX / 2, 8 + _CELL_PX / 2))
         number |= int(seen.pixelColor(at.toPoint()).lightness() > 128) << bit
     return number
+
+
+def halved(picture: NDArray[np.uint8] | None) -> NDArray[np.uint8]:
+    """Return a picture of half the width and height."""
+    assert picture is not None
+    size = (picture.shape[1] // 2, picture.shape[0] // 2)
+    return np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8)
+
+
+def seen_with(page: FilmPage, picture: NDArray[np.uint8] | None) -> NDArray[np.uint8]:
+    """Return what the stage shows, (H, W, 3) uint8, when a picture of its frame has come."""
+    page.film.playhead._lane.picture = picture
+    page.film.playhead.pictured.emit()
+    image = page.stage.grab().toImage().convertToFormat(QImage.Format.Format_RGB888)
+    rows = np.frombuffer(image.constBits().asarray(image.sizeInBytes()), np.uint8)
+    wide = rows.reshape(image.height(), image.bytesPerLine())[:, : 3 * image.width()]
+    return wide.reshape(image.height(), image.width(), 3).copy()
+
+
+def far_apart(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
+    """Return the mean difference of two pictures looked at from afar."""
+    soft = [cv2.GaussianBlur(seen, (0, 0), 4).astype(float) for seen in (one, other)]
+    return float(np.abs(soft[0] - soft[1]).mean())
+
+
+def changed_in(before: NDArray[np.uint8], after: NDArray[np.uint8]) -> tuple[int, int, int, int]:
+    """Return the left, top, right and bottom of what differs clearly."""
+    rows, columns = np.nonzero(np.abs(before.astype(int) - after).max(axis=2) > 60)
+    return int(columns.min()), int(rows.min()), int(columns.max()), int(rows.max())
 
 
 def grades(page: FilmPage) -> list[tuple[str, str]]:
@@ -482,6 +514,31 @@ def test_marks_are_drawn_by_mouse_and_stored(qtbot: Any, page: FilmPage, until: 
     assert page.stage.grab().toImage() != plain
     key(qtbot, "Delete")
     assert not page.film.book.count(Mark)
+
+
+@pytest.mark.parametrize("nearer", [0, 3])
+def test_a_rough_picture_with_fewer_pixels_lies_where_the_true_one_does(
+    page: FilmPage, until: Until, nearer: int
+) -> None:
+    """Of a quarter of the pixels: the same place and size, whole or zoomed, marks with it."""
+    stage, head = page.stage, page.film.playhead
+    until(lambda: head.shown == 0 and head.picture is not None and not head.rough)
+    for _ in range(nearer):
+        stage.nearer()
+    whole = head.picture
+    spot = stage.on_screen((160, 120))
+    bare = [seen_with(page, whole), seen_with(page, halved(whole))]
+    page.film.marks.take("ring")
+    page.film.marks.press((160, 120))
+    page.film.marks.lift((160, 120))
+    marked = [seen_with(page, whole), seen_with(page, halved(whole))]
+    assert stage.on_screen((160, 120)) == spot
+    assert far_apart(*bare) < 6
+    true, rough = (changed_in(*both) for both in zip(bare, marked, strict=True))
+    assert true == pytest.approx(rough, abs=6), "softer edges, the same place"
+    for first, last in ((0, 2), (1, 3)):
+        assert true[first] + true[last] == pytest.approx(rough[first] + rough[last], abs=3)
+    assert true[0] < spot.x() < true[2]
 
 
 def test_words_are_written_on_the_film(qtbot: Any, page: FilmPage, until: Until) -> None:

@@ -1,9 +1,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import cv2
+import numpy as np
 import pytest
 from PyQt6.QtCore import QPoint, QPointF, Qt
 from PyQt6.QtGui import QImage
@@ -168,3 +171,22 @@ def test_marks_are_seen_on_the_second_angle_too(page: FilmPage, until: Until) ->
     assert both_seen(page) == (END_SNAP, SIDE_SNAP)
     page.desk.undo()
     until(lambda: beside.grab().toImage() == bare)
+
+
+def test_a_rough_picture_with_fewer_pixels_lies_where_the_true_one_does(
+    page: FilmPage, until: Until
+) -> None:
+    """Of a quarter of the pixels, the second angle's picture has the same place and size."""
+    film, beside = page.film, page.pair.second
+    film.second.turn()
+    until(lambda: settled(page))
+    way, now = beside.on_screen(), film.second._now
+    assert now is not None
+    small = cv2.resize(now.picture, (WIDTH // 2, HEIGHT // 2), interpolation=cv2.INTER_AREA)
+    film.second._now = replace(now, picture=np.asarray(small, np.uint8), rough=True)
+    beside.show_picture()
+    assert beside.on_screen() == way
+    assert both_seen(page) == (END_SNAP, SIDE_SNAP)
+    corner = way.map(QPointF(WIDTH, HEIGHT)).toPoint()
+    seen = beside.grab().toImage()
+    assert seen.pixelColor(corner - QPoint(3, 3)).lightness() > 40, "film to its last corner"

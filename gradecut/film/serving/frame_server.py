@@ -70,7 +70,9 @@ class FrameServer:
             Which frame.
         on_ready : callable
             Given, through ``post``, the frame's number, its (H, W, 3) uint8 RGB array as
-            displayed, and whether it is rough: enlarged from a small copy.
+            displayed, and whether it is rough: enlarged from a small copy. A rough picture
+            has the film's displayed shape, but at most 1920 px on its long side; of film
+            larger than that it has fewer pixels than the film.
         on_error : callable
             Given the FilmError instead, through ``post``.
         rough : bool

@@ -14,9 +14,12 @@ if TYPE_CHECKING:
 
     from gradecut.film.decoding.picture import PictureMaker
 
-__all__ = ["CopyStore", "enlarge", "shrink", "small_width"]
+__all__ = ["CopyStore", "enlarge", "rough_size", "shrink", "small_width"]
 
 _MOST_SIDE_PX = 960
+_MOST_ROUGH_SIDE_PX = 1920
+"""Enlarged to more, a copy shows no more, and is not there within a beat of a held key."""
+
 _QUALITY = 75
 """Of JPEG: a number on a jersey can still be read."""
 
@@ -46,10 +49,29 @@ def shrink(maker: PictureMaker, picture: av.VideoFrame, width_px: int) -> bytes 
     return packed.tobytes()
 
 
+def rough_size(width_px: int, height_px: int) -> tuple[int, int]:
+    """Return how wide and high a rough picture is: as the film, at most 1920 px on a side.
+
+    >>> rough_size(1920, 1080), rough_size(3840, 2160), rough_size(2160, 3840)
+    ((1920, 1080), (1920, 1080), (1080, 1920))
+    """
+    share = min(1.0, _MOST_ROUGH_SIDE_PX / max(width_px, height_px))
+    return max(round(width_px * share), 1), max(round(height_px * share), 1)
+
+
 def enlarge(packed: bytes, width_px: int, height_px: int) -> NDArray[np.uint8]:
-    """Return a small copy as (height, width, 3) uint8 RGB, as large as the film is shown."""
+    """Return a small copy as an (h, w, 3) uint8 RGB array of the film's displayed shape.
+
+    Parameters
+    ----------
+    packed : bytes
+        What ``shrink`` made.
+    width_px, height_px : int
+        The film as displayed; w and h are its ``rough_size``.
+    """
     import cv2
 
     small = np.asarray(cv2.imdecode(np.frombuffer(packed, np.uint8), cv2.IMREAD_COLOR_RGB))
-    large = cv2.resize(small, (width_px, height_px), interpolation=cv2.INTER_LINEAR)
+    size = rough_size(width_px, height_px)
+    large = cv2.resize(small, size, interpolation=cv2.INTER_LINEAR)
     return np.ascontiguousarray(large, np.uint8)

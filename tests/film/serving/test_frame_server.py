@@ -255,6 +255,30 @@ def test_a_rough_picture_only_comes_when_it_will_do(
     assert asker.rough == []
 
 
+def test_a_rough_picture_of_4k_has_1920_px(asker: Asker, tmp_path: Path) -> None:
+    """Larger film comes rough at 1920 px and with its number, and true at its own size."""
+    options = {"preset": "ultrafast", "g": "4", "bf": "0"}
+    path = make_film(tmp_path / "4k.mp4", Making(size=(3840, 2160), count=8, options=options))
+    server = FrameServer(asker.post)
+    shapes: list[tuple[bool, tuple[int, ...]]] = []
+
+    def show(frame: Frame, picture: NDArray[np.uint8], rough: bool) -> None:
+        shapes.append((rough, picture.shape))
+        asker.show(frame, picture, rough)
+
+    try:
+        server.stay_near(path, Frame(0), Frame(7), Frame(7))
+        wait_for(lambda: server.ready_share(path, Frame(0), Frame(7)) == 1)
+        server._served.pictures.clear()
+        for rough in (True, False):
+            server.request(path, Frame(1), show, asker.told.append, rough=rough)
+            asker.run_one()
+    finally:
+        server.close()
+    assert shapes == [(True, (1080, 1920, 3)), (False, (2160, 3840, 3))]
+    assert asker.shown == [(1, 1), (1, 1)]
+
+
 def test_all_kept_together_stays_in_the_budget(asker: Asker, shelf: dict[str, Path]) -> None:
     """Pictures and copies of several films never take more than the one budget."""
     server = FrameServer(asker.post, budget_bytes=2 * LITTLE)
