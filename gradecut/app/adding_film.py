@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from gradecut.app.forms import add_film_in
+from gradecut.app.forms import add_film_in, told_of_films
 from gradecut.desk.card_copying import CardWanted, copy_beside, told_of_card
 from gradecut.desk.saying import Refusal
 from gradecut.progress import CancelToken, Progress
@@ -99,8 +99,11 @@ class AddingFilm:
 
         if isinstance(done, PairingDesk):
             self._ask_pairing(wanted, done)
-        else:
-            self._take(done)
+            return
+        self._take(done)
+        if done.faults:
+            # What was passed over is added again from here, once it is good.
+            self._form.come_back(told_of_films(done))
 
     def _take(self, added: Added) -> None:
         self._form.accept()

@@ -29,6 +29,9 @@ __all__ = [
 _NOTES_TOLD = 3
 """Of what there is to know of new film; the line has no room for more."""
 
+_FAULTS_TOLD = 3
+"""Of films that were passed over; the rest are told when the same is added again."""
+
 BOOKS = "Books (*.gradecut);;All files (*)"
 
 
@@ -113,11 +116,12 @@ def add_film_in(window: MainWindow, added: Added) -> None:
         if film.plays.session is None or film.plays.session.id != added.session.id:
             film.open_session(added.session)
         window.show_page("Film")
-    window.say(told_of_films(added))
+    told = told_of_films(added)
+    window.say(Refusal(told) if added.faults else told)
 
 
 def told_of_films(added: Added) -> str:
-    """Say in a few sentences what adding film came to."""
+    """Say in a few sentences what adding film came to, what was passed over first."""
     further = added.angles - added.clips
     parts = [
         counted(added.clips, "new play") if added.clips else "",
@@ -129,7 +133,10 @@ def told_of_films(added: Added) -> str:
     more = len(added.notes) - _NOTES_TOLD
     rest = [f"And {more} more to know, told by the films themselves (Shift+F)"] if more > 0 else []
     notes = (note.rstrip(".") for note in added.notes[:_NOTES_TOLD])
-    return ". ".join([told, *notes, *rest]) + "."
+    faults = [fault.rstrip(".") for fault in added.faults[:_FAULTS_TOLD]]
+    left = len(added.faults) - _FAULTS_TOLD
+    faults += [f"And {left} more were passed over"] if left > 0 else []
+    return ". ".join([told, *faults, *notes, *rest]) + "."
 
 
 def _last_folder(window: MainWindow) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from gradecut.book import Book
 from gradecut.cli.add_asked import AddAsked
-from gradecut.cli.boundary import counted, say, show_table
+from gradecut.cli.boundary import counted, say, show_table, warn
 from gradecut.errors import GradecutError
 from gradecut.progress import Progress
 
@@ -56,7 +56,9 @@ def add_films(book: Book, asked: AddAsked, progress: Progress) -> list[str]:
             progress=progress,
         )
 
-    return _told(_paired(add, asked), asked)
+    added = _paired(add, asked)
+    warn(*added.faults)
+    return _told(added, asked)
 
 
 def add_card(book: Book, asked: AddAsked, progress: Progress) -> None:
@@ -112,7 +114,8 @@ def add_recording(book: Book, asked: AddAsked, progress: Progress) -> None:
     if asked.session:
         beside = lay_beside(book, path, session=asked.session, angle=asked.angle, progress=progress)
     if asked.plays is not None:
-        plays = cutting.read_stretches(asked.plays, path)
+        sheet = cutting.read_stretches(asked.plays, path)
+        plays, notes = sheet.plays, list(sheet.notes)
     elif beside is not None:
         found = propose_second(book, path, beside, progress)
         plays, notes = found.plays, list(found.notes)
@@ -134,7 +137,8 @@ def add_recording(book: Book, asked: AddAsked, progress: Progress) -> None:
             "correct the sheet, and give it back with --plays plays.csv.",
         )
     else:
-        say(*_told(_add_plays(book, asked, plays, beside, progress), asked))
+        added = _add_plays(book, asked, plays, beside, progress)
+        say(*_told(added, asked), *(notes if asked.plays is not None else ()))
 
 
 def _add_plays(

@@ -22,7 +22,10 @@ def add(
     book: BookPath,
     places: Annotated[
         list[Path] | None,
-        typer.Argument(help="Films, or folders of films, one film a play: card/ end/01.mp4."),
+        typer.Argument(
+            help="Films, or folders of films, one film a play: card/ end/01.mp4. What is no film "
+            "is told and passed over; add the same again once it is good, and it goes to its play."
+        ),
     ] = None,
     session: SessionName = "",
     angle: Annotated[str, typer.Option(help="end, side, or your own word: --angle side.")] = "end",
@@ -51,7 +54,11 @@ def add(
     ] = False,
     plays: Annotated[
         Path | None,
-        typer.Option(help="The plays of a long recording from a sheet: --long --plays plays.csv."),
+        typer.Option(
+            help="The plays of a long recording from a sheet: --long --plays plays.csv. Take a "
+            "line out and that play is dropped: those after it count on. Empty its times only and "
+            "it keeps its number, as a play this film does not show."
+        ),
     ] = None,
     plays_out: Annotated[
         Path | None,

@@ -25,6 +25,7 @@ __all__ = [
     "show_table",
     "speak_plainly",
     "told",
+    "warn",
 ]
 
 P = ParamSpec("P")
@@ -87,6 +88,12 @@ def say(*sentences: str) -> None:
     """Tell the person something on stdout."""
     for sentence in sentences:
         typer.echo(sentence)
+
+
+def warn(*sentences: str) -> None:
+    """Tell the person on stderr what went wrong in work that went on."""
+    for sentence in sentences:
+        typer.echo(sentence, err=True)
 
 
 def show_json(value: Any) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from os import PathLike
@@ -22,12 +22,14 @@ from gradecut.records import (
     SessionKind,
 )
 from gradecut.workflows.films import ReadFilm, gather_films
-from gradecut.workflows.pairing import (
-    Pairing,
-    PairingAsked,
-    free_plays,
-    propose_pairing,
+from gradecut.workflows.given_plays import PlaysAsked, give_plays, take_pairing
+from gradecut.workflows.kept_places import (
+    Places,
+    again_words,
+    keep_places,
+    passed_over_words,
 )
+from gradecut.workflows.pairing import Pairing
 from gradecut.workflows.reading import read_new
 from gradecut.workflows.script import match_new_plays, match_script, script_lines, uneven_script
 
@@ -54,6 +56,8 @@ class Added:
         New clips, new angles, and clips that were matched to the script.
     notes : tuple of str
         What the coach should know: films already there, varying rates, missing plays.
+    faults : tuple of str
+        Films that were passed over, a sentence each.
     """
 
     session: Session
@@ -61,6 +65,7 @@ class Added:
     angles: int
     scripted: int
     notes: tuple[str, ...]
+    faults: tuple[str, ...] = ()
 
 
 def session_there(book: Book, name: str) -> Session | None:
@@ -128,6 +133,8 @@ def add_film(
     there are as many and nothing speaks against that. Where there is a film too few or too
     many, or lengths, times or sounds fit better otherwise, a pairing is proposed and the book
     stays as it was. Film that is in the book already, or comes twice, is told and not doubled.
+    What is no film or can't be opened is told and passed over; its play is kept, without film,
+    and filled when the same is added again.
 
     Parameters
     ----------
@@ -161,32 +168,25 @@ def add_film(
     PairingAsked
         When order alone does not tell which film is whose; carries a proposal.
     FilmError, InputError, BookError, Cancelled
-        The book then stays as it was.
+        When no film can be taken among others; the book then stays as it was.
     """
-    paths = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
+    gathered = gather_films(places, damaged=damaged, progress=progress, cancel=cancel)
     home, is_new = session_called(book, session, kind, day)
     lines = None if script is None else script_lines(book, script, home.kind)
-    reads, notes = read_new(book, paths, cancel)
-    free = [clip for clip in free_plays(book, home, angle) if clip.order not in without]
-    told = by_order or not free or not reads or (bool(without) and len(free) == len(reads))
-    if pairing is None and not told:
-        proposed = propose_pairing(
-            book, home, list(reads), angle, plays=free, progress=progress, cancel=cancel
-        )
-        if not proposed.plain:
-            raise PairingAsked(proposed)
-        notes += [proposed.unchecked] if proposed.unchecked else []
+    reads, notes = read_new(book, gathered.films, cancel)
+    line = keep_places(book, home, gathered, reads, angle)
+    if pairing is None:
+        asked = PlaysAsked(angle=angle, without=without, by_order=by_order)
+        goals, more = give_plays(book, home, line, asked, progress=progress, cancel=cancel)
+    else:
+        goals, more = take_pairing(book, home, line, pairing, angle)
+    goals = line.kept | goals
+    angles = sum(path in reads for path in goals)
+    notes += more
     scripted = 0
     with book.act(f"add the {angle} film of {home.name}") as act:
         act.put(home)
-        if pairing is None:
-            places_of = _by_order(book, home, list(reads), free, without)
-            more = _left_over(free, len(reads), angle)
-        else:
-            places_of, more = _as_paired(book, home, list(reads), pairing, angle)
-        clips = _put_films(book, home, reads, places_of, angle)
-        angles = len(places_of)
-        notes += more
+        clips = _put_films(book, home, reads, goals, angle)
         if is_new and not angles:
             act.drop(Session, home.id)
             notes.append(f"Nothing is new, so no session “{home.name}” was made.")
@@ -198,7 +198,11 @@ def add_film(
             scripted = match_new_plays(book, home, lines, new=clips)
             notes += uneven_script(len(book.find(Clip, session_id=home.id)), len(lines))
     progress(1.0, "Film added")
-    return Added(session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes))
+    notes += again_words(sum(path in goals for path in gathered.faults))
+    return Added(
+        session=home, clips=clips, angles=angles, scripted=scripted, notes=tuple(notes),
+        faults=passed_over_words(gathered.faults, goals, angle),
+    )  # fmt: skip
 
 
 def session_called(
@@ -288,88 +292,23 @@ def _check_nothing_rests_on(book: Book, moving: Sequence[Angle], what: str) -> N
             raise BookError(f"{said} on {what}; take them back before you move it.")
 
 
-Places = dict[Path, int]
-"""Which film goes to which play."""
-
-
-def _by_order(
-    book: Book,
-    home: Session,
-    paths: Sequence[Path],
-    free: Sequence[Clip],
-    without: Collection[int],
-) -> Places:
-    """Give each film the next play that lacks the angle, then new plays."""
-    last = max((clip.order for clip in book.find(Clip, session_id=home.id)), default=0)
-    goals = [clip.order for clip in free[: len(paths)]]
-    goals += _next_plays(last, len(paths) - len(goals), without)
-    return dict(zip(paths, goals, strict=True))
-
-
-def _next_plays(last: int, count: int, without: Collection[int]) -> Iterator[int]:
-    """Count on from the last play, past those that have no film."""
-    play = last
-    for _ in range(count):
-        play += 1
-        while play in without:
-            play += 1
-        yield play
-
-
-def _left_over(free: Sequence[Clip], films: int, angle: str) -> list[str]:
-    """Tell which plays got no film when films were paired by order."""
-    if not 0 < films < len(free):
-        return []
-    plays = ", ".join(str(clip.order) for clip in free[films:])
-    return [
-        f"No {angle} film for play {plays}: paired by order. If another play is the missing "
-        "one, move the pairing."
-    ]
-
-
-def _as_paired(
-    book: Book, home: Session, paths: Sequence[Path], pairing: Pairing, angle: str
-) -> tuple[Places, list[str]]:
-    """Take a pairing as it was accepted; refuse one that can't be.
-
-    Raises
-    ------
-    BookError
-        When it is of another angle, gives a film or a play twice, or a play that has one.
-    """
-    if pairing.angle != angle:
-        raise BookError(f"That pairing is of the {pairing.angle} film, not the {angle} film.")
-    said = [(play, Path(path).absolute()) for play, path in pairing.pairs if path is not None]
-    places = {path: play for play, path in said if play is not None and path in paths}
-    plays = [play for play, path in said if play is not None and path in paths]
-    clips = {clip.id: clip.order for clip in book.find(Clip, session_id=home.id)}
-    have = {clips[one.clip_id] for one in book.find(Angle, clip_id=list(clips), name=angle)}
-    twice = sorted({play for play in plays if plays.count(play) > 1 or play in have or play < 1})
-    if twice or len(places) != len(plays):
-        what = f"play {twice[0]}" if twice else "a film"
-        raise BookError(f"The pairing gives {what} more than once, or can't; correct it.")
-    notes = [
-        f"{path.name} goes with no play and was left out." for path in paths if path not in places
-    ]
-    lacking = sorted(play for play, path in pairing.pairs if play is not None and path is None)
-    if lacking:
-        notes.append(f"No {angle} film for play {', '.join(map(str, lacking))}.")
-    return places, notes
-
-
 def _put_films(
     book: Book, home: Session, reads: Mapping[Path, ReadFilm], places: Places, angle: str
 ) -> int:
-    """Put films to their plays, making the plays that are not there; return how many were made."""
+    """Put films to their plays, making the plays that are not there; return how many were made.
+
+    A path of which nothing was read has a play, but no film in it.
+    """
     clips = {clip.order: clip for clip in book.find(Clip, session_id=home.id)}
     made = 0
     with book.act("add angles") as act:
         for path, play in places.items():
-            read = reads[path]
             if play not in clips:
                 clips[play] = Clip(session_id=home.id, order=play)
                 made += 1
-            act.put(clips[play], *read.rows, _whole_film(clips[play], read, angle))
+            act.put(clips[play])
+            if path in reads:
+                act.put(*reads[path].rows, _whole_film(clips[play], reads[path], angle))
     return made
 
 

@@ -270,7 +270,7 @@ def _add_angle(
             raise
         added = add(asked.pairing)
     notes = (*copied.notes, *added.notes)
-    return CardAdded(copied=copied, added=replace(added, notes=notes), faults=())
+    return CardAdded(copied=copied, added=replace(added, notes=notes), faults=added.faults)
 
 
 def _to_known(orders: Mapping[Path, int], goals: Sequence[Path]) -> tuple[int, int | None]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from os import PathLike
+from pathlib import Path
 
 from gradecut.film import Film, open_film
 from gradecut.outfile import whole_file
@@ -14,11 +17,27 @@ from gradecut.records import Stretch
 from gradecut.timebase import pts_at
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, whole_number
 
-__all__ = ["clock_of", "read_clock", "read_stretches", "write_stretches"]
+__all__ = ["SheetPlays", "clock_of", "read_clock", "read_stretches", "write_stretches"]
 
 _COLUMNS = ("play", "from", "to")
 _MORE = ("sure", "why")
 _CLOCK = re.compile(r"(?:(?:(\d{1,3}):)?(\d{1,3}):)?(\d{1,6})(?:[.,](\d{1,9}))?")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPlays:
+    """The plays of a sheet, as it was corrected.
+
+    Attributes
+    ----------
+    plays : tuple of Stretch or None
+        In order, counted from 1 on; None for a play the recording lacks.
+    notes : tuple of str
+        Which lines were taken out, and how the others count on.
+    """
+
+    plays: tuple[Stretch | None, ...]
+    notes: tuple[str, ...] = ()
 
 
 def clock_of(time_s: Fraction) -> str:
@@ -88,16 +107,17 @@ def write_stretches(
             out.writerow([number, *times, f"{one.confidence:.2f}", " ".join(one.why)])
 
 
-def read_stretches(
-    sheet: str | PathLike[str], path: str | PathLike[str]
-) -> tuple[Stretch | None, ...]:
+def read_stretches(sheet: str | PathLike[str], path: str | PathLike[str]) -> SheetPlays:
     """Read the plays of a recording from a sheet; a line without times is a play it lacks.
+
+    A line that was taken out is a play that was dropped: those after it count on, as they do
+    on the strip.
 
     Parameters
     ----------
     sheet : path
         A CSV with the columns play, from and to; times are ``h:mm:ss.fff``, ``m:ss`` or
-        seconds from the film's first frame, and mean the nearest frame.
+        seconds from the film's first frame, and mean the nearest frame. Plays rise.
     path : path
         The recording.
 
@@ -110,21 +130,52 @@ def read_stretches(
     """
     rows = read_sheet(sheet, needed=_COLUMNS, known=_MORE)
     faults = Faults(sheet)
+    numbers = _numbers(rows, faults)
     plays: list[Stretch | None] = []
     last: Stretch | None = None
     with open_film(path) as film:
-        for number, row in enumerate(rows, start=1):
-            if whole_number(row.text("play")) != number:
-                faults.add(
-                    row.line, f"“{row.text('play')}” should be play {number}: count from 1 on."
-                )
+        for row in rows:
             one = _read(film, row, faults)
             if one is not None and last is not None and one.start_pts <= last.stop_pts:
                 faults.add(row.line, "begins before the play ahead of it ends.")
             last = one or last
             plays.append(one)
     faults.raise_any()
-    return tuple(plays)
+    return SheetPlays(plays=tuple(plays), notes=_dropped_words(Path(sheet).name, numbers))
+
+
+def _numbers(rows: Sequence[SheetRow], faults: Faults) -> list[int]:
+    """Read the numbers of the plays, which must rise."""
+    numbers: list[int] = []
+    for row in rows:
+        number, before = whole_number(row.text("play")), numbers[-1] if numbers else 0
+        if number is None or number <= before:
+            after = f"a number above {before}" if before else "a number from 1 on"
+            faults.add(row.line, f"“{row.text('play')}” should be {after}: plays count up.")
+        else:
+            numbers.append(number)
+    return numbers
+
+
+def _dropped_words(name: str, numbers: Sequence[int]) -> tuple[str, ...]:
+    """Tell which numbers are missing, and by one play how the others count now."""
+    gaps = [
+        (before + 1, number - 1)
+        for before, number in pairwise([0, *numbers])
+        if number > before + 1
+    ]
+    if not gaps:
+        return ()
+    told = [f"{first}" if first == last else f"{first} to {last}" for first, last in gaps]
+    many = len(gaps) > 1 or gaps[0][0] < gaps[0][1]
+    listed = f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
+    plays, were = ("Plays", "were") if many else ("Play", "was")
+    after = gaps[0][1] + 1
+    return (
+        f"{plays} {listed} of {name} {were} taken out, and those after count on: play {after} of "
+        f"the sheet is play {numbers.index(after) + 1} now. A play that this film does not show "
+        "keeps its number when its line stays and only its times are emptied.",
+    )
 
 
 def _read(film: Film, row: SheetRow, faults: Faults) -> Stretch | None:

@@ -28,6 +28,7 @@ from gradecut.records import FilmFile, FilmIndex, FrameTimes, StoredFilm
 from gradecut.timebase import Frame, Pts
 
 __all__ = [
+    "Gathered",
     "ReadFilm",
     "check_no_film_there",
     "find_moved_films",
@@ -79,17 +80,38 @@ class ReadFilm:
         return tuple(row for row in rows if row is not None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """Films of files and folders, and what among them can't be taken.
+
+    Attributes
+    ----------
+    paths : tuple of Path
+        All of them in order, also those that can't be taken.
+    faults : mapping of Path to FilmError
+        Those that can't, each with what is wrong.
+    """
+
+    paths: tuple[Path, ...]
+    faults: Mapping[Path, FilmError]
+
+    @property
+    def films(self) -> tuple[Path, ...]:
+        """Those that can be taken."""
+        return tuple(path for path in self.paths if path not in self.faults)
+
+
 def gather_films(
     places: Sequence[str | PathLike[str]],
     *,
     damaged: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
-) -> list[Path]:
+) -> Gathered:
     """Return the films of files and folders, in natural order, each one read once.
 
     Of a folder its own films are taken; where it has none, as on a camera card, those of the
-    folders below.
+    folders below. What is no film, or can't be opened, is told beside the others.
 
     Parameters
     ----------
@@ -100,22 +122,24 @@ def gather_films(
     Raises
     ------
     FilmError
-        When a film can't be taken, or a folder holds none.
+        When the one film there is can't be taken, or a folder holds none.
     InputError
-        When several films can't be taken: one sentence each.
+        When of several films none can be taken: one sentence each.
     Cancelled
         When asked to stop.
     """
-    paths = list(dict.fromkeys(path.absolute() for place in places for path in _films_in(place)))
+    paths = tuple(dict.fromkeys(path.absolute() for place in places for path in _films_in(place)))
     faults = index_films(paths, progress, cancel)
     if not damaged:
         faults |= _cut_off([path for path in paths if path not in faults])
-    if len(faults) == 1:
-        raise next(iter(faults.values()))
-    if faults:
-        told = [(0, f"{path.name}: {fault.reason.rstrip('.')}") for path, fault in faults.items()]
-        raise InputError(places[0], told)
-    return paths
+    ordered = {path: faults[path] for path in paths if path in faults}
+    found = Gathered(paths=paths, faults=ordered)
+    if found.films:
+        return found
+    if len(ordered) == 1:
+        raise ordered[paths[0]]
+    told = [(0, f"{path.name}: {fault.reason.rstrip('.')}") for path, fault in ordered.items()]
+    raise InputError(places[0], told)
 
 
 def _films_in(place: str | PathLike[str]) -> list[Path]:

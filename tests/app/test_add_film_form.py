@@ -207,6 +207,29 @@ def test_a_film_of_the_card_that_fails_brings_the_form_back(
     form.reject()
 
 
+def test_what_is_no_film_brings_the_form_back(
+    qtbot: Any, window: MainWindow, tmp_path: Path, films: Path, until: Until
+) -> None:
+    """The others are in and shown; the form says which was passed over, and adds it again."""
+    folder = tmp_path / "new"
+    folder.mkdir()
+    (folder / "1.mp4").write_bytes((films / "play 1.mp4").read_bytes() + b"another film")
+    (folder / "2.mp4").write_text("no film")
+    forms.ask_film(window)
+    form = form_of(window, AddFilmForm)
+    write_over(qtbot, form.places, str(folder))
+    write_over(qtbot, form.session, "Friday")
+    qtbot.keyClick(form.places, Qt.Key.Key_Return)
+    until(lambda: bool(form.refusal.text()) and form.isVisible())
+    assert "2.mp4 was passed over, and play 2 has no end film" in form.refusal.text()
+    assert window.line.refused
+    assert window.desk is not None
+    shown = window.desk.film.plays.session
+    assert shown is not None
+    assert shown.name == "Friday"
+    form.reject()
+
+
 def test_a_film_that_is_cut_off_is_taken_where_the_coach_says_so(
     qtbot: Any, window: MainWindow, tmp_path: Path, films: Path, until: Until
 ) -> None:

@@ -72,6 +72,17 @@ def test_a_card_with_a_bad_film_fails_and_says_so(
     assert counts(bare) == (2, 2)
 
 
+def test_a_folder_with_a_bad_film_gives_the_others(run: Run, bare: Path, card: Path) -> None:
+    """Done, so exit 0; what was passed over is one sentence on stderr."""
+    folder = card / "DCIM" / "100MEDIA"
+    write_lines(folder / "CLIP3.MP4", "no film")
+    done = run("add", bare, folder, "--session", SESSION)
+    assert done.exit_code == 0, done.output
+    assert done.stdout.splitlines()[0] == "Tuesday: 3 new plays, 2 end films."
+    (said,) = done.stderr.splitlines()
+    assert said.startswith("CLIP3.MP4 was passed over, and play 3 has no end film: ")
+
+
 def test_the_plays_of_a_long_recording_are_shown_and_not_added(
     run: Run, bare: Path, week_films: tuple[Path, Path]
 ) -> None:
@@ -96,6 +107,19 @@ def test_a_recording_is_corrected_on_a_sheet(
     assert done.stdout == "Tuesday: 2 new plays, 2 end films.\n"
     with open_book(bare) as book:
         assert len({angle.film_id for angle in book.find(Angle)}) == 1
+
+
+def test_a_line_taken_out_of_the_sheet_is_told(
+    run: Run, bare: Path, tmp_path: Path, week_films: tuple[Path, Path]
+) -> None:
+    """The plays after it count on, so that their numbers are those of the window."""
+    film, sheet = week_films[0] / "play 2.mp4", tmp_path / "plays.csv"
+    write_lines(sheet, "play,from,to", "1,0:00:00.500,0:00:01.500", "3,0:00:02.000,0:00:04.000")
+    done = run("add", bare, film, "--long", "--plays", sheet, "--session", SESSION)
+    assert done.exit_code == 0, done.output
+    assert "play 3 of the sheet is play 2 now" in done.stdout
+    with open_book(bare) as book:
+        assert sorted(clip.order for clip in book.find(Clip)) == [1, 2]
 
 
 def test_what_is_proposed_is_taken(run: Run, bare: Path, week_films: tuple[Path, Path]) -> None:

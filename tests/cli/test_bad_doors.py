@@ -66,7 +66,6 @@ def test_a_truncated_film(
     whole = (week_films[0] / "play 1.mp4").read_bytes()
     folder = tmp_path / "card"
     folder.mkdir()
-    (folder / "1.mp4").write_bytes(whole)
     (folder / "2.mp4").write_bytes(whole[: len(whole) // 2])
     done = run("film", folder / "2.mp4")
     assert (done.exit_code, len(done.stderr.splitlines())) == (1, 1)

@@ -185,19 +185,92 @@ def test_times_that_contradict_names_are_told_not_sorted(bare: Book, tmp_path: P
     assert added.notes[0].startswith("By their times 3.mp4 was filmed before 2.mp4;")
 
 
-def test_one_bad_film_on_the_card_leaves_the_book_untouched(
-    book: Book, week_films: tuple[Path, Path], tmp_path: Path
+@pytest.fixture
+def card_with_a_bad_film(tmp_path: Path) -> Path:
+    """Give a folder of four films, of which the second is a text file."""
+    card = tmp_path / "card"
+    card.mkdir()
+    for number in (1, 3, 4):
+        make_film(card / f"{number}.mp4", 30 + 10 * number, END_FILMS["play 1.mp4"][1])
+    write_lines(card / "2.mp4", "no film")
+    return card
+
+
+def test_what_is_no_film_is_passed_over_and_told(bare: Book, card_with_a_bad_film: Path) -> None:
+    """The others are in, in order; its play is there without film, so that no number shifts."""
+    added = add_film(bare, [card_with_a_bad_film], session="Tuesday")
+    assert (added.clips, added.angles) == (4, 3)
+    assert films_of(bare, "end") == {1: "1", 3: "3", 4: "4"}
+    (said,) = added.faults
+    assert said.startswith("2.mp4 was passed over, and play 2 has no end film: ")
+    assert "text file" in said
+    assert "Add the same again once it is good: it goes to its play." in added.notes
+
+
+def test_a_film_that_was_passed_over_comes_to_its_play(
+    bare: Book, card_with_a_bad_film: Path
 ) -> None:
-    """The good films before it are not in either."""
-    before = stored(book)
-    shutil.copy(week_films[0] / "play 1.mp4", tmp_path / "1.mp4")
+    """Copied anew and the folder added again; what is still bad changes nothing."""
+    add_film(bare, [card_with_a_bad_film], session="Tuesday")
+    again = add_film(bare, [card_with_a_bad_film], session="Tuesday")
+    assert (again.clips, again.angles, bare.count(Clip)) == (0, 0, 4)
+    assert again.faults[0].startswith("2.mp4 was passed over, and play 2 has no end film: ")
+    make_film(card_with_a_bad_film / "2.mp4", 35, END_FILMS["play 1.mp4"][1])
+    make_film(card_with_a_bad_film / "5.mp4", 36, END_FILMS["play 1.mp4"][1])
+    added = add_film(bare, [card_with_a_bad_film], session="Tuesday")
+    assert (added.clips, added.angles, added.faults) == (1, 2, ())
+    assert films_of(bare, "end") == {number: str(number) for number in range(1, 6)}
+
+
+def test_a_bad_last_film_keeps_its_play_too(bare: Book, tmp_path: Path) -> None:
+    """It comes to it when it is good."""
+    make_film(tmp_path / "1.mp4", 40, END_FILMS["play 1.mp4"][1])
     write_lines(tmp_path / "2.mp4", "no film")
-    with pytest.raises(FilmError, match=r"2\.mp4"):
+    add_film(bare, [tmp_path], session="Tuesday")
+    make_film(tmp_path / "2.mp4", 45, END_FILMS["play 1.mp4"][1])
+    add_film(bare, [tmp_path], session="Tuesday")
+    assert films_of(bare, "end") == {1: "1", 2: "2"}
+
+
+def test_a_bad_film_of_the_second_camera_stands_for_its_play(
+    bare: Book, card_with_a_bad_film: Path, tmp_path: Path
+) -> None:
+    """Nothing shifts, so nothing has to be asked; it comes to its play when it is good."""
+    end, side = tmp_path / "end", card_with_a_bad_film
+    shutil.copytree(side, end)
+    for number in (1, 2, 3, 4):
+        make_film(end / f"{number}.mp4", 31 + 10 * number, END_FILMS["play 1.mp4"][1])
+    add_film(bare, [end], session="Tuesday")
+    added = add_film(bare, [side], session="Tuesday", angle="side")
+    assert films_of(bare, "side") == {1: "1", 3: "3", 4: "4"}
+    assert added.faults[0].startswith("2.mp4 was passed over, and play 2 has no side film: ")
+    make_film(side / "2.mp4", 52, END_FILMS["play 1.mp4"][1])
+    add_film(bare, [side], session="Tuesday", angle="side")
+    assert films_of(bare, "side")[2] == "2"
+
+
+def test_a_script_keeps_to_its_plays_past_a_bad_film(
+    bare: Book, card_with_a_bad_film: Path, tmp_path: Path
+) -> None:
+    """The film that is missing has its line of the script."""
+    script = write_lines(tmp_path / "s.csv", "number,call", "1,A", "2,B", "3,C", "4,D")
+    added = add_film(bare, [card_with_a_bad_film], session="Tuesday", script=script)
+    assert added.scripted == 4
+    assert {clip.order: clip.script_number for clip in bare.find(Clip)} == {
+        number: number for number in range(1, 5)
+    }
+
+
+def test_where_nothing_is_a_film_the_book_stays_as_it_was(book: Book, tmp_path: Path) -> None:
+    """One is refused with its fault, several with one each."""
+    before = stored(book)
+    write_lines(tmp_path / "1.mp4", "no film")
+    with pytest.raises(FilmError, match=r"1\.mp4"):
         add_film(book, [tmp_path], session="Wednesday")
-    write_lines(tmp_path / "3.mp4", "no film either")
+    write_lines(tmp_path / "2.mp4", "no film either")
     with pytest.raises(InputError) as caught:
         add_film(book, [tmp_path], session="Wednesday")
-    assert [said[:5] for _, said in caught.value.faults] == ["2.mp4", "3.mp4"]
+    assert [said[:5] for _, said in caught.value.faults] == ["1.mp4", "2.mp4"]
     assert stored(book) == before
 
 

@@ -166,13 +166,38 @@ def test_a_sheet_of_plays_comes_back_as_it_was(practice: Path, tmp_path: Path) -
     sheet = tmp_path / "plays.csv"
     write_stretches(sheet, [first, None, second, third], practice)
     assert sheet.read_text().splitlines()[1].startswith("1,0:00:00.000,0:00:02.667")
-    assert read_stretches(sheet, practice) == (first, None, second, third)
+    assert read_stretches(sheet, practice).plays == (first, None, second, third)
+    assert read_stretches(sheet, practice).notes == ()
+
+
+def test_a_line_taken_out_of_a_sheet_is_a_play_dropped(practice: Path, tmp_path: Path) -> None:
+    """Those after it count on, and that is told by one of them; emptied times keep a number."""
+    first, second, third = cut_at(practice, *PLAYS)
+    sheet = tmp_path / "plays.csv"
+    write_stretches(sheet, [first, None, second, third], practice)
+    lines = sheet.read_text().splitlines(keepends=True)
+    sheet.write_text("".join([lines[0], *lines[2:]]))
+    read = read_stretches(sheet, practice)
+    assert read.plays == (None, second, third)
+    (said,) = read.notes
+    assert said.startswith(
+        "Play 1 of plays.csv was taken out, and those after count on: play 2 of the sheet is "
+        "play 1 now."
+    )
+    renumbered = [
+        f"{one}{line[1:]}" for one, line in zip((1, 3, 7), (lines[1], *lines[3:]), strict=True)
+    ]
+    sheet.write_text("".join([lines[0], *renumbered]))
+    read = read_stretches(sheet, practice)
+    assert read.plays == (first, second, third)
+    assert read.notes[0].startswith("Plays 2 and 4 to 6 of plays.csv were taken out")
+    assert "play 3 of the sheet is play 2 now" in read.notes[0]
 
 
 def test_every_fault_of_a_sheet_is_told_with_its_line(practice: Path, tmp_path: Path) -> None:
     """Times that are none, that run backwards, over each other or past the end; lost count."""
     sheet = tmp_path / "plays.csv"
-    sheet.write_text("play,from,to\n1,0:01,soon\n2,5,3\n4,0:06,0:08\n4,0:07,0:09\n5,0:10,1:00:00\n")
+    sheet.write_text("play,from,to\n1,0:01,soon\n2,5,3\n2,0:06,0:08\n4,0:07,0:09\n5,0:10,1:00:00\n")
     with pytest.raises(InputError) as refused:
         read_stretches(sheet, practice)
     lines = [line for line, _ in refused.value.faults]

@@ -186,7 +186,7 @@ def test_an_older_books_indexes_are_kept_once_films_were_read(
 def test_a_card_with_folders_gives_its_films(week_films: tuple[Path, Path], tmp_path: Path) -> None:
     """A folder without films of its own gives those below it, in the order of a person."""
     shutil.copytree(week_films[1], tmp_path / "card" / "DCIM" / "101")
-    names = [path.name for path in gather_films([tmp_path / "card"])]
+    names = [path.name for path in gather_films([tmp_path / "card"]).films]
     assert names == ["1.mp4", "2.mp4", "3.mp4"]
     (tmp_path / "empty").mkdir()
     with pytest.raises(FilmError, match="the folder is empty"):
