@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -11,6 +12,27 @@ __all__ = ["Alignment", "Credit", "Expectation", "Option"]
 
 Credit = Literal["half", "wrong"]
 Option = tuple[str | None, Side | None]
+
+
+class _Sentence:
+    """A text of a record that may be handed in as a way to make it, and is made when first read.
+
+    Answers are asked for by the thousand and their sentences read by the dozen.
+    """
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self._name = name
+
+    def __get__(self, record: object | None, owner: type) -> str:
+        if record is None:  # dataclasses asks for the default so
+            return ""
+        told = record.__dict__[self._name]
+        if not isinstance(told, str):
+            told = record.__dict__[self._name] = told()
+        return str(told)
+
+    def __set__(self, record: object, told: str | Callable[[], str]) -> None:
+        record.__dict__[self._name] = told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +60,7 @@ class Alignment:
     eyes: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: a sentence made when read needs the dictionary
 class Expectation:
     """What the scheme asks of one man on one look, and why.
 
@@ -69,7 +91,8 @@ class Expectation:
     graded : bool
         False where there is nothing to grade: the fit is no run job, or the man is not graded.
     reason : str
-        One plain sentence for the player.
+        One plain sentence for the player. A function without arguments may be handed in for it,
+        which is called when the sentence is first read; compared and pickled it is the text.
     """
 
     position: str
@@ -89,7 +112,11 @@ class Expectation:
     cue: str | None = None
     alignment: Alignment | None = None
     graded: bool = True
-    reason: str = ""
+    reason: _Sentence = _Sentence()
+
+    def __getstate__(self) -> Mapping[str, object]:
+        """Give what is kept of it: the sentence as text, not the way to make it."""
+        return {**self.__dict__, "reason": self.reason}
 
     @property
     def settled(self) -> bool:

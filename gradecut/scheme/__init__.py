@@ -1,5 +1,6 @@
 """The coach's rules: read, checked, and asked what a look demands of each man."""
 
+from gradecut.scheme._flips import Flip
 from gradecut.scheme._page import Fault
 from gradecut.scheme.parts import (
     AlignmentRule,
@@ -23,6 +24,7 @@ __all__ = [
     "Fact",
     "Fault",
     "Fit",
+    "Flip",
     "FollowedSide",
     "Impossible",
     "Look",

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
 from gradecut.records.expectation import Alignment, Expectation, Option
 from gradecut.records.people import Side
+from gradecut.scheme._flips import Flip
 from gradecut.scheme._needs import Needs
 from gradecut.scheme._questions import Choice
 from gradecut.scheme._reasons import because_of, hole, open_still, overlap
@@ -15,7 +18,7 @@ from gradecut.scheme.parts import AlignmentRule, Position, Rule
 if TYPE_CHECKING:
     from gradecut.scheme.scheme import Scheme
 
-__all__ = ["align", "expect_fit"]
+__all__ = ["Asked", "align", "expect_fit"]
 
 _SIDE_ORDER: tuple[Side | None, ...] = ("left", "right", None)
 
@@ -57,49 +60,73 @@ def _options(view: View, order: list[str]) -> dict[Option, int]:
     return found
 
 
-def expect_fit(
-    scheme: Scheme, man: Position, view: View, alignment: Alignment | None
-) -> Expectation:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """One man on one look, as far as it is worked out.
+
+    Attributes
+    ----------
+    alignment : Alignment or None
+        Where he lines up.
+    flip : callable
+        Finds the one other value of one fact that would tell most about the answer.
+    """
+
+    scheme: Scheme
+    man: Position
+    view: View
+    alignment: Alignment | None
+    flip: Callable[[], Flip | None]
+
+
+def expect_fit(asked: Asked) -> Expectation:
     """Say what is expected of a man, from all answers that are still possible."""
-    options = _options(view, list(scheme.fits))
+    options = _options(asked.view, list(asked.scheme.fits))
     if len(options) > 1:
-        return _open(scheme, man, view, alignment, options)
-    ((fit, side),) = options
-    if fit is None:
-        return Expectation(
-            position=man.name,
-            options=((None, None),),
-            alignment=alignment,
-            graded=man.graded,
-            reason=_no_answer(man, view),
+        return _open(asked, options)
+    (option,) = options
+    if option[0] is not None:
+        return _settled(asked, option)
+    return Expectation(
+        position=asked.man.name,
+        options=((None, None),),
+        alignment=asked.alignment,
+        graded=asked.man.graded,
+        reason=_no_answer(asked),
+    )
+
+
+def _with_flip(said: str, flip: Callable[[], Flip | None]) -> str:
+    found = flip()
+    return f"{said}; {found.words}." if found is not None else f"{said}."
+
+
+def _no_answer(asked: Asked) -> Callable[[], str]:
+    name, picture, flip = asked.man.name, asked.view.picture, asked.flip
+    if picture.clash and not picture.holes:
+        items = [cast("Rule", choice.item) for choice in picture.clash]
+        clash = sorted(items, key=lambda rule: rule.line)
+        said = overlap(
+            name,
+            list(dict.fromkeys(rule.id for rule in clash)),
+            list(dict.fromkeys(rule.fit for rule in clash)),
         )
-    return _settled(scheme, man, view, alignment, (fit, side))
+    else:
+        said = hole(name, picture.sideless)
+    return lambda: _with_flip(said, flip)
 
 
-def _no_answer(man: Position, view: View) -> str:
-    clash = [choice.item for choice in view.picture.clash]
-    if clash and not view.picture.holes:
-        rules = sorted(clash, key=lambda rule: rule.line)
-        return overlap(man.name, list(dict.fromkeys(rule.id for rule in rules)))
-    return hole(man.name, view.picture.sideless)
-
-
-def _open(
-    scheme: Scheme,
-    man: Position,
-    view: View,
-    alignment: Alignment | None,
-    options: dict[Option, int],
-) -> Expectation:
+def _open(asked: Asked, options: dict[Option, int]) -> Expectation:
+    scheme, view = asked.scheme, asked.view
     assert view.space is not None
     needs = Needs(view.space, view.open_references, options, view.weights).named()
     graded = any(fit is None or scheme.fits[fit].graded for fit, _ in options)
     return Expectation(
-        position=man.name,
+        position=asked.man.name,
         options=tuple(options),
         needs=needs,
-        alignment=alignment,
-        graded=man.graded and graded,
+        alignment=asked.alignment,
+        graded=asked.man.graded and graded,
         reason=open_still(tuple(options), [_asks(scheme, reference) for reference in needs]),
     )
 
@@ -109,21 +136,19 @@ def _asks(scheme: Scheme, reference: str) -> str:
     return f"{fact.asks} ({reference.rpartition('.')[2]})" if fact.per_side else fact.asks
 
 
-def _settled(
-    scheme: Scheme, man: Position, view: View, alignment: Alignment | None, option: Option
-) -> Expectation:
-    fit = scheme.fits[str(option[0])]
+def _settled(asked: Asked, option: Option) -> Expectation:
+    view, flip = asked.view, asked.flip
+    fit = asked.scheme.fits[str(option[0])]
     choices = sorted((choice for choice, _, _ in view.picture.told), key=_order)
     rules = list(dict.fromkeys(cast("Rule", choice.item) for choice in choices))
-    ids = {rule.id for rule in rules}
+    ids = [rule.id for rule in rules]
     tiers = {rule.tier for rule in rules}
     cues = {rule.cue for rule in rules}
-    rule = rules[0].id if len(ids) == 1 else None
     tier = rules[0].tier if len(tiers) == 1 else None
     overrode = _overrode(view)
-    told_tier = tier if len(scheme.tiers) > 1 else None
+    told_tier = tier if len(asked.scheme.tiers) > 1 else None
     return Expectation(
-        position=man.name,
+        position=asked.man.name,
         fit=fit.name,
         job=fit.job,
         gap=fit.gap,
@@ -135,13 +160,13 @@ def _settled(
         ),
         misses=fit.misses,
         options=(option,),
-        rule=rule,
+        rule=ids[0] if len(ids) == 1 else None,
         tier=tier,
         overrode=overrode,
         cue=rules[0].cue if len(cues) == 1 else None,
-        alignment=alignment,
-        graded=man.graded and fit.graded,
-        reason=because_of(option, fit, rule, told_tier, overrode),
+        alignment=asked.alignment,
+        graded=asked.man.graded and fit.graded,
+        reason=lambda: _with_flip(because_of(option, fit, ids, told_tier, overrode), flip),
     )
 
 

@@ -6,11 +6,12 @@ from typing import Literal, cast
 
 from gradecut.scheme._conditions import FactDraft, FactDrafts, Speech, read_condition
 from gradecut.scheme._page import Node, shown
+from gradecut.scheme._reasons import written_value
 from gradecut.scheme.parts import Condition, Fact, Value
 
 __all__ = ["draft_facts", "finish_facts"]
 
-_KEYS = ("asks", "values", "sided", "per_side", "known", "applies")
+_KEYS = ("asks", "values", "sided", "per_side", "known", "applies", "had")
 _TAKEN = ("left", "right", "to", "away", "side")
 
 
@@ -55,7 +56,23 @@ def _draft(node: Node, name: str) -> FactDraft:
     if values is not None and draft.sided:
         values = _sided_values(node, values)
     draft.values = values
+    _check_had(node, draft)
     return draft
+
+
+def _check_had(node: Node, draft: FactDraft) -> None:
+    if not node.has("had") or not node.child("had").is_table():
+        return
+    table = node.child("had")
+    known = [written_value(value) for value in draft.values or ()]
+    if draft.sided:
+        known += ["to", "away"]
+    for key in table.value:
+        if draft.values is not None and draft.sided is not None and key not in known:
+            hint = node.page.hint(key, known, "values")
+            table.child(key).fault(f"had tells of values, and there is none {shown(key)}{hint}")
+        elif (text := table.text(key)) is not None and not text.strip():
+            table.child(key).fault('had needs words, such as "had the guard not pulled"')
 
 
 def _known(node: Node) -> str | None:
@@ -137,10 +154,16 @@ def finish_facts(section: Node | None, drafts: FactDrafts) -> dict[str, Fact]:
                 per_side=bool(draft.per_side),
                 known=cast("Literal['before', 'after']", draft.known),
                 applies=applies.get(name),
+                had=_had(node),
             )
     if section is not None:
         _refuse_loops(section, applies)
     return facts
+
+
+def _had(node: Node) -> tuple[tuple[str, str], ...]:
+    table = node.value.get("had")
+    return tuple(table.items()) if isinstance(table, dict) else ()
 
 
 def _applies(node: Node, draft: FactDraft, drafts: FactDrafts) -> Condition:

@@ -63,10 +63,18 @@ class Situation:
     ------
     LookError
         When no completion of the look exists.
+
+    Attributes
+    ----------
+    look : dict of str to value
+        What is known.
+    values : dict of str to value or None
+        What is sure: known, or left by what is known.
     """
 
     def __init__(self, ties: Ties, look: Mapping[str, Value]) -> None:
         self._ties = ties
+        self.look = dict(look)
         self._ways = ties.ways(look)
         self._group_of, self._members, self._tied = ties.groups(self._ways)
         self.values: dict[str, Answer] = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from graphlib import TopologicalSorter
 
 from gradecut.errors import LookError
@@ -131,7 +132,36 @@ class Ties:
         LookError
             When a value is recorded for a fact that does not apply.
         """
+        ways, idle = self._ways(look)
+        if idle:
+            raise LookError(
+                f'"{idle[0]}" has a value, but with the rest of this look it does not apply; '
+                "take it out or correct the others"
+            )
+        return ways
+
+    def fitting(self, look: Mapping[str, Value]) -> dict[str, Value]:
+        """Leave out of a look what is recorded for facts that don't apply with the rest of it."""
+        _, idle = self._ways(look)
+        return {reference: value for reference, value in look.items() if reference not in idle}
+
+    def bearing_on(self, references: Iterable[str]) -> frozenset[str]:
+        """Give the references that can bear on some others: these, and all they are tied to."""
+        home = self._homes
+        places = {_root(home, reference) for reference in references}
+        return frozenset(word for word in self.references if _root(home, word) in places)
+
+    @cached_property
+    def _homes(self) -> dict[str, str]:
+        home = {reference: reference for reference in self.references}
+        for tie in self.ties:
+            for word in tie.references[1:]:
+                home[_root(home, word)] = _root(home, tie.references[0])
+        return home
+
+    def _ways(self, look: Mapping[str, Value]) -> tuple[dict[str, tuple[Answer, ...]], list[str]]:
         ways: dict[str, tuple[Answer, ...]] = dict.fromkeys(self.references, ())
+        idle: list[str] = []
         for reference, present in self._order:
             known = (look[reference],) if reference in look else None
             if present is None:
@@ -142,14 +172,11 @@ class Ties:
                 ways[reference] = known or (*self._values[reference], None)
             elif holds(present.reading, {word: ways[word][0] for word in needed}):
                 ways[reference] = known or self._values[reference]
-            elif known:
-                raise LookError(
-                    f'"{reference}" has a value, but with the rest of this look it does not apply; '
-                    "take it out or correct the others"
-                )
             else:
                 ways[reference] = (None,)
-        return ways
+                if known:
+                    idle.append(reference)
+        return ways, idle
 
     def groups(self, ways: Ways) -> tuple[dict[str, int], list[list[str]], list[list[Tie]]]:
         """Part the open references into groups that nothing ties to each other.

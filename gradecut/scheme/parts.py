@@ -73,6 +73,8 @@ class Fact:
         Known before the snap or after it.
     applies : Condition or None
         Where it has a value at all; None: everywhere.
+    had : tuple of (str, str)
+        By value, written out: the clause that tells what would have been, had it had that value.
     """
 
     name: str
@@ -82,6 +84,7 @@ class Fact:
     per_side: bool = False
     known: Literal["before", "after"] = "before"
     applies: Condition | None = None
+    had: tuple[tuple[str, str], ...] = ()
 
     @property
     def references(self) -> tuple[str, ...]:

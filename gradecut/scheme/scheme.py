@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import cast
 
@@ -10,7 +11,8 @@ from gradecut.errors import LookError
 from gradecut.records.expectation import Expectation
 from gradecut.records.people import Side
 from gradecut.records.rubric import Rubric
-from gradecut.scheme._expecting import align, expect_fit
+from gradecut.scheme._expecting import Asked, align, expect_fit
+from gradecut.scheme._flips import Flip, Flips
 from gradecut.scheme._page import nearest, shown
 from gradecut.scheme._questions import (
     Question,
@@ -60,6 +62,9 @@ class Scheme:
     rubric : Rubric
     references : tuple of str
         Everything a look may hold, in file order, left before right.
+    play_order : tuple of str
+        The same in the order a play shows them: what is known before the snap first, else in
+        file order.
 
     Examples
     --------
@@ -126,6 +131,7 @@ class Scheme:
         self.rubric = rubric
         self.references = ties.references
         self._ties = ties
+        self.play_order = tuple(sorted(ties.references, key=self._known_late))
         self._known_values = {
             reference: {(type(value), value) for value in ties.values_of(reference)}
             for reference in ties.references
@@ -190,6 +196,33 @@ class Scheme:
         known = dict(sides or {})
         situation = self._situation(look, known)
         return {name: self._expect(name, situation, known) for name in self.positions}
+
+    def flips(self, position: str, look: Look, side: str | None = None) -> tuple[Flip, ...]:
+        """Give the changes of one recorded fact that would turn what is asked of a man.
+
+        All else stays as recorded, but for facts that don't apply any more; those are left out.
+        Values that make the look impossible are passed over, and so are those that leave the
+        answer open, or without one.
+
+        Parameters
+        ----------
+        position, look, side
+            As in `expect`.
+
+        Returns
+        -------
+        tuple of Flip
+            Most telling first: facts that bring back a rule overridden now, other facts the
+            answering rule names, then facts known after the snap, then the smallest change.
+            Empty while the answer is open.
+
+        Raises
+        ------
+        LookError
+            As in `expect`.
+        """
+        self._man(position)
+        return self._flips(position, look, side).all()
 
     def side_of(self, position: str, look: Look, side: str | None = None) -> Side | None:
         """Give a man's side on a look; None while it is open or where he has none.
@@ -270,7 +303,20 @@ class Scheme:
         if view.space is None:
             self._told_side(man, own_side(man, situation.values), side)
         aligned = situation.view(self._alignment_questions[position], side)
-        return expect_fit(self, man, view, align(aligned))
+        flip = partial(self._first_flip, position, situation.look, side)
+        asked = Asked(scheme=self, man=man, view=view, alignment=align(aligned), flip=flip)
+        return expect_fit(asked)
+
+    def _flips(self, position: str, look: Look, side: str | None) -> Flips:
+        question = self._fit_questions[position]
+        return Flips(self, position, look, side, ties=self._ties, question=question)
+
+    def _first_flip(self, position: str, look: Look, side: str | None) -> Flip | None:
+        return self._flips(position, look, side).first()
+
+    def _known_late(self, reference: str) -> bool:
+        fact = self._ties.fact_of(reference)
+        return fact is not None and fact.known == "after"
 
     def _man(self, position: str) -> Position:
         man = self.positions.get(position)
