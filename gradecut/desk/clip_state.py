@@ -293,29 +293,17 @@ def _front(
 def _question(
     scheme: Scheme | None, look: Mapping[str, Value], men: Sequence[Man]
 ) -> OpenQuestion | None:
-    """Choose what to ask: what is known first on the field, then what settles most."""
+    """Choose what to ask: of the facts that matter to a man, the one a play shows first."""
     if scheme is None:
         return None
     needs: dict[str, list[str]] = {}
-    places: dict[str, int] = {}
     for man in men:
-        if man.asked.settled or not man.to_grade:
-            continue
-        for place, reference in enumerate(man.asked.expectation.needs):
-            needs.setdefault(reference, []).append(man.position)
-            places[reference] = places.get(reference, 0) + place
+        if not man.asked.settled and man.to_grade:
+            for reference in man.asked.expectation.needs:
+                needs.setdefault(reference, []).append(man.position)
     if not needs:
         return None
-    known = {"before": 0, "after": 1}
-    reference = min(
-        needs,
-        key=lambda one: (
-            known[scheme.fact_of(one).known],
-            -len(needs[one]),
-            places[one],
-            scheme.references.index(one),
-        ),
-    )
+    reference = min(needs, key=scheme.play_order.index)
     fact = scheme.fact_of(reference)
     values = tuple(
         value for value in fact.values if not scheme.look_faults({**look, reference: value})

@@ -120,16 +120,17 @@ class WhatIf:
         return sorted(rows, key=lambda row: not row.graded)
 
     def question(self) -> str | None:
-        """Return the one question to answer next: the first need of most graded men."""
-        first = [
-            asked.needs[0]
+        """Return the one question to answer next, of those that matter the play's first."""
+        needs = {
+            need
             for position, asked in self.expected.items()
-            if asked.needs and self.scheme.positions[position].graded
-        ]
-        if not first:
+            if self.scheme.positions[position].graded
+            for need in asked.needs
+        }
+        if not needs:
             return None
-        most = max(dict.fromkeys(first), key=first.count)
-        return self.scheme.fact_of(most).asks or fact_words(most)
+        first = min(needs, key=self.scheme.play_order.index)
+        return self.scheme.fact_of(first).asks or fact_words(first)
 
     def picture(self) -> LookPicture:
         """Return the look as it is drawn."""

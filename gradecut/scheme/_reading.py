@@ -19,6 +19,7 @@ __all__ = [
     "allowed_values",
     "holds",
     "holds_where",
+    "may_hold",
     "other",
     "read",
     "references_of",
@@ -54,6 +55,10 @@ class Check:
         """Give the looks in which it holds."""
         return bits.where(self.reference, self.allowed)
 
+    def may_hold(self, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
+        """Tell whether it holds in any of the ways its reference may still be."""
+        return not self.allowed.isdisjoint(ways[self.reference])
+
     @property
     def references(self) -> tuple[str, ...]:
         """Give what it depends on."""
@@ -87,6 +92,16 @@ class PointedCheck:
         if None in self.allowed:
             found |= bits.full & ~(left | right)
         return found
+
+    def may_hold(self, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
+        """Tell whether it holds in any of the ways its references may still be."""
+        pointed: dict[Answer, tuple[Answer, ...]] = {
+            "left": ways[self.left],
+            "right": ways[self.right],
+        }
+        return any(
+            not self.allowed.isdisjoint(pointed.get(point, (None,))) for point in ways[self.pointer]
+        )
 
     @property
     def references(self) -> tuple[str, ...]:
@@ -186,6 +201,11 @@ def holds(reading: Reading, values: Mapping[str, Answer]) -> bool:
         else:
             return True
     return False
+
+
+def may_hold(reading: Reading, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
+    """Tell whether each check of some alternative may hold, taken by itself."""
+    return any(all(check.may_hold(ways) for check in all_of) for all_of in reading)
 
 
 def holds_where(reading: Reading, bits: Bits) -> int:

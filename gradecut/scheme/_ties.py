@@ -13,6 +13,7 @@ from gradecut.scheme._reading import (
     Reading,
     holds,
     holds_where,
+    may_hold,
     read,
     references_of,
 )
@@ -132,18 +133,40 @@ class Ties:
         LookError
             When a value is recorded for a fact that does not apply.
         """
-        ways, idle = self._ways(look)
-        if idle:
-            raise LookError(
-                f'"{idle[0]}" has a value, but with the rest of this look it does not apply; '
-                "take it out or correct the others"
-            )
+        ways: dict[str, tuple[Answer, ...]] = dict.fromkeys(self.references, ())
+        for reference, present in self._order:
+            known = (look[reference],) if reference in look else None
+            if present is None:
+                ways[reference] = known or self._values[reference]
+                continue
+            needed = [word for word in present.references if word != reference]
+            if any(len(ways[word]) > 1 for word in needed):
+                ways[reference] = known or (*self._values[reference], None)
+            elif holds(present.reading, {word: ways[word][0] for word in needed}):
+                ways[reference] = known or self._values[reference]
+            elif known:
+                raise LookError(
+                    f'"{reference}" has a value, but with the rest of this look it does not apply; '
+                    "take it out or correct the others"
+                )
+            else:
+                ways[reference] = (None,)
         return ways
 
     def fitting(self, look: Mapping[str, Value]) -> dict[str, Value]:
-        """Leave out of a look what is recorded for facts that don't apply with the rest of it."""
-        _, idle = self._ways(look)
-        return {reference: value for reference, value in look.items() if reference not in idle}
+        """Leave out of a look what is recorded for facts that can't apply with the rest of it."""
+        kept: dict[str, Value] = {}
+        ways: dict[str, tuple[Answer, ...]] = {}
+        for reference, present in self._order:
+            may = present is None or may_hold(present.reading, ways)
+            if reference in look and may:
+                kept[reference] = look[reference]
+                ways[reference] = (look[reference],)
+            elif not may:
+                ways[reference] = (None,)
+            else:
+                ways[reference] = (*self._values[reference], None)
+        return kept
 
     def bearing_on(self, references: Iterable[str]) -> frozenset[str]:
         """Give the references that can bear on some others: these, and all they are tied to."""
@@ -158,25 +181,6 @@ class Ties:
             for word in tie.references[1:]:
                 home[_root(home, word)] = _root(home, tie.references[0])
         return home
-
-    def _ways(self, look: Mapping[str, Value]) -> tuple[dict[str, tuple[Answer, ...]], list[str]]:
-        ways: dict[str, tuple[Answer, ...]] = dict.fromkeys(self.references, ())
-        idle: list[str] = []
-        for reference, present in self._order:
-            known = (look[reference],) if reference in look else None
-            if present is None:
-                ways[reference] = known or self._values[reference]
-                continue
-            needed = [word for word in present.references if word != reference]
-            if any(len(ways[word]) > 1 for word in needed):
-                ways[reference] = known or (*self._values[reference], None)
-            elif holds(present.reading, {word: ways[word][0] for word in needed}):
-                ways[reference] = known or self._values[reference]
-            else:
-                ways[reference] = (None,)
-                if known:
-                    idle.append(reference)
-        return ways, idle
 
     def groups(self, ways: Ways) -> tuple[dict[str, int], list[list[str]], list[list[Tie]]]:
         """Part the open references into groups that nothing ties to each other.

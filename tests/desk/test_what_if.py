@@ -21,10 +21,14 @@ def what_if(said: list[str] | None = None) -> WhatIf:
     return WhatIf(scheme, (said if said is not None else []).append, "linebackers")
 
 
-def test_nothing_known_asks_the_most_useful_fact_first() -> None:
-    """With no fact told every man is open, and one question is asked."""
+def test_questions_come_in_the_order_a_play_shows_them() -> None:
+    """With no fact told every man is open; asked is what is seen first of what matters."""
     asked = what_if()
-    assert asked.question() == "What did they run?"
+    assert asked.question() == "Which side is the strength?"
+    asked.tell("strength", "right")
+    asked.tell("surface.left", 2)
+    asked.tell("surface.right", 3)
+    assert asked.question() == "What did they run?"  # where the back is settles nothing
     assert not any(row.settled for row in asked.men() if row.graded)
 
 

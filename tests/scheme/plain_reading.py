@@ -200,3 +200,46 @@ def needs(scheme: dict[str, Any], looks: list[Look], options: list[Any]) -> list
         return Fraction(total, len(looks))
 
     return sorted((ref for ref in references(scheme) if ref in named), key=left)
+
+
+def _applying(scheme: dict[str, Any], look: Look) -> Look:
+    """Leave out what is recorded for facts that can't apply with the rest of a look."""
+    bare = {key: value for key, value in scheme.items() if key != "impossible"}
+    kept: Look = {}
+    waiting = list(scheme["facts"])
+    while waiting:
+        for name in list(waiting):
+            applies = scheme["facts"][name].get("applies", {})
+            tables = applies if isinstance(applies, list) else [applies]
+            words = {word for table in tables for key in table for word in key.split(".")}
+            if words & set(waiting) - {name}:
+                continue
+            waiting.remove(name)
+            for reference in references(scheme):
+                if reference in look and reference.partition(".")[0] == name:
+                    wider = {**kept, reference: look[reference]}
+                    if completions(bare, wider):
+                        kept = wider
+    return kept | {ref: value for ref, value in look.items() if ref.startswith("side.")}
+
+
+def flips(scheme: dict[str, Any], position: str, look: Look) -> set[tuple[str, Any, Any]]:
+    """List every change of one recorded reference that settles another answer."""
+
+    def options(asked: Look) -> set[Any]:
+        answers = [answer(scheme, position, one) for one in completions(scheme, asked)]
+        return {found["option"] if found else None for found in answers}
+
+    now = options(look)
+    if len(now) > 1:
+        return set()
+    found = set()
+    for reference in look:
+        fact = scheme["facts"].get(reference.partition(".")[0], {"values": ["left", "right"]})
+        for value in fact["values"]:
+            if value == look[reference]:
+                continue
+            then = options(_applying(scheme, {**look, reference: value}))
+            if len(then) == 1 and None not in then and then != now:
+                found.add((reference, value, then.pop()))
+    return found
