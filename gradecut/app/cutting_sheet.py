@@ -8,26 +8,17 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PyQt6.QtCore import QRectF, QSize, Qt, QTimer
-from PyQt6.QtGui import QImage, QPaintEvent
-from PyQt6.QtWidgets import (
-    QDialog,
-    QGridLayout,
-    QHBoxLayout,
-    QProgressBar,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PyQt6.QtCore import QSize, Qt, QTimer
+from PyQt6.QtWidgets import QDialog, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
-from gradecut.app.actions import Action, by_group, told_keys
+from gradecut.app.cutting_key_list import key_list
 from gradecut.app.cutting_keys import cutting_actions
-from gradecut.app.cutting_strip import CuttingStrip, clock
-from gradecut.app.film_image import screen_image
+from gradecut.app.cutting_picture import CuttingPicture
+from gradecut.app.cutting_scale import clock
+from gradecut.app.cutting_strip import CuttingStrip
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.menu import as_key
-from gradecut.app.theme import Dress, as_qcolor
-from gradecut.app.touch_area import TouchArea, set_words
+from gradecut.app.theme import Dress
 from gradecut.desk.cutting_desk import CuttingDesk, Wanted
 from gradecut.desk.cutting_steps import kept
 from gradecut.desk.jobs import JobRunner
@@ -44,8 +35,6 @@ _LEAST_PX = (1060, 600)
 _FRAME_PX = 40
 _PANEL_PX = 476
 _TICK_MS = 8
-_SIDES = (("Go", "Plays"), ("Edges", "Done"))
-"""Which keys stand beside each other."""
 _HINT = "Go through them with ↓, correct what is wrong, then add them with Ctrl Enter."
 
 
@@ -134,7 +123,7 @@ class CuttingSheet(QDialog):
         middle = QHBoxLayout()
         middle.setContentsMargins(22, 0, 22, 0)
         middle.setSpacing(22)
-        self.picture = _Picture(self.desk, dress)
+        self.picture = CuttingPicture(self.desk, dress)
         middle.addWidget(self.picture, 1)
         panel = QWidget()
         panel.setFixedWidth(_PANEL_PX)
@@ -171,20 +160,14 @@ class CuttingSheet(QDialog):
         for label, name in ((self.which, "Play in hand"), (self.edges, "Its times"),
                             (self.why, "What speaks for it")):  # fmt: skip
             label.setAccessibleName(name)
-            column.addWidget(label)
-        column.addSpacing(6)
-        sides = (QVBoxLayout(), QVBoxLayout())
-        groups = by_group(self.actions_here)
-        for side, headings in zip(sides, _SIDES, strict=True):
-            side.setSpacing(6)
-            for heading in headings:
-                side.addLayout(_keys_of(heading, groups[heading]))
-            side.addStretch(1)
-        row = QHBoxLayout()
-        row.setSpacing(24)
-        for side in sides:
-            row.addLayout(side, 1)
-        column.addLayout(row)
+        heading = QHBoxLayout()
+        heading.setSpacing(12)
+        heading.addWidget(self.which, 0, Qt.AlignmentFlag.AlignBaseline)
+        heading.addWidget(self.edges, 1, Qt.AlignmentFlag.AlignBaseline)
+        column.addLayout(heading)
+        column.addWidget(self.why)
+        column.addSpacing(4)
+        column.addLayout(key_list(self.actions_here))
         column.addStretch(1)
         return column
 
@@ -294,71 +277,3 @@ class CuttingSheet(QDialog):
         self._jobs.working.disconnect(self._show_work, missing_ok=True)
         self.desk.close()
         self.deleteLater()
-
-
-def _keys_of(heading: str, found: list[Action]) -> QVBoxLayout:
-    """Return a group of keys below its heading."""
-    column = QVBoxLayout()
-    column.setSpacing(3)
-    column.addSpacing(8)
-    column.addWidget(words(heading, "small", 600, look="quiet"))
-    column.addWidget(line_across())
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(9)
-    grid.setVerticalSpacing(3)
-    grid.setColumnMinimumWidth(0, 78)
-    grid.setColumnStretch(1, 1)
-    for row, action in enumerate(found):
-        cap = words(told_keys(action)[0], "small", 600)
-        cap.setProperty("look", "key")
-        cap.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
-        grid.addWidget(cap, row, 0)
-        grid.addWidget(words(action.name, "small"), row, 1)
-    column.addLayout(grid)
-    return column
-
-
-class _Picture(TouchArea):
-    """The frame looked at, as large as there is room."""
-
-    def __init__(self, desk: CuttingDesk, dress: Dress) -> None:
-        super().__init__(dress)
-        self._desk = desk
-        self._image: QImage | None = None
-        self.setMinimumSize(480, 270)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName("The frame looked at")
-        desk.pictured.connect(self._take)
-        desk.moved.connect(self.renew)
-
-    def _take(self) -> None:
-        pixels = self._desk.picture
-        self._image = None if pixels is None else screen_image(pixels)
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent | None) -> None:
-        """Paint the frame, and when it is."""
-        self.spots = []
-        painter = self.painter()
-        area = QRectF(self.rect())
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(as_qcolor(self.theme.sunk))
-        painter.drawRoundedRect(area, 5, 5)
-        if self._image is None:
-            opening = "Opening the recording …" if self._desk.facts is None else ""
-            said = self._desk.fault or opening
-            set_words(painter, area, said, self.theme.quiet, anchor="centre")
-        else:
-            painter.setRenderHint(painter.RenderHint.SmoothPixmapTransform)
-            size = self._image.size().scaled(self.rect().size(), Qt.AspectRatioMode.KeepAspectRatio)
-            goal = QRectF(0, 0, size.width(), size.height())
-            goal.moveCenter(area.center())
-            painter.drawImage(goal, self._image)
-            told = f"{clock(self._desk.time_s())} · frame {self._desk.frame}"
-            place = QRectF(goal.left() + 10, goal.bottom() - 32, 190, 22)
-            ground = as_qcolor(self.theme.ground)
-            ground.setAlphaF(0.82)
-            painter.setBrush(ground)
-            painter.drawRoundedRect(place, 4, 4)
-            set_words(painter, place, told, self.theme.ink, size="small", anchor="centre")
-        painter.end()

@@ -9,10 +9,11 @@ from typing import Any
 
 import pytest
 from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtWidgets import QLabel
 
 from gradecut.app.actions import clashing_keys
+from gradecut.app.cutting_keys import key_rows
 from gradecut.app.cutting_sheet import CuttingSheet, open_cutting
-from gradecut.app.cutting_strip import clock
 from gradecut.app.window import MainWindow
 from gradecut.records import Angle, Clip, Session
 from gradecut.timebase import Frame
@@ -74,6 +75,26 @@ def test_every_key_does_one_thing(sheet: CuttingSheet) -> None:
     assert all(action.keys for action in sheet.actions_here)
 
 
+def test_every_key_is_told_and_can_be_read_in_the_smallest_window(
+    sheet: CuttingSheet, qtbot: Any
+) -> None:
+    """No row of words is lower than its letters at the least size the sheet may have."""
+    told = [
+        cap for rows in key_rows(sheet.actions_here).values() for row in rows for cap in row.caps
+    ]
+    assert {"↓", "↑", "Shift", "Q", "[", "J", "Ctrl+Enter", "Esc"} <= set(told)
+    assert len(told) - told.count("Shift") == len(sheet.actions_here)
+    sheet.resize(sheet.minimumSize())
+    qtbot.waitUntil(lambda: sheet.size() == sheet.minimumSize())
+    sheet.grab()
+    low = [
+        label.text()
+        for label in sheet.findChildren(QLabel)
+        if label.isVisible() and label.text() and label.height() < label.fontMetrics().height()
+    ]
+    assert low == []
+
+
 def test_keys_correct_the_plays(sheet: CuttingSheet, qtbot: Any) -> None:
     """Edges by a frame, by half a second and to the playhead; join, split, drop, back, undo."""
     before = edges(sheet)
@@ -111,7 +132,7 @@ def test_keys_correct_the_plays(sheet: CuttingSheet, qtbot: Any) -> None:
 def test_the_mouse_drags_an_edge_in_one_correction(sheet: CuttingSheet, qtbot: Any) -> None:
     """However far it is dragged, one undo puts it back."""
     before, strip = edges(sheet), sheet.strip
-    x = round(strip.x_of(sheet.desk.time_s(before[0][1] + 1)))
+    x = round(strip.scale.x_of(sheet.desk.time_s(before[0][1] + 1)))
     qtbot.mousePress(strip, Qt.MouseButton.LeftButton, pos=QPoint(x, 40))
     for back in (5, 10, 20):
         qtbot.mouseMove(strip, QPoint(x - back, 40))
@@ -245,11 +266,3 @@ def test_a_film_that_is_none_is_told(
     assert "text file" in opened.said.text()
     assert not opened.add.isEnabled()
     opened.leave()
-
-
-@pytest.mark.parametrize(
-    ("seconds", "told"), [(0, "0:00.0"), (83.45, "1:23.4"), (3723.4, "1:02:03"), (59.97, "1:00.0")]
-)
-def test_times_are_told_as_on_a_clock(seconds: float, told: str) -> None:
-    """Tenths up to an hour, whole seconds from there."""
-    assert clock(seconds) == told
