@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 from types import MappingProxyType
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from gradecut.errors import LookError
 from gradecut.records.expectation import Expectation
@@ -33,6 +33,9 @@ from gradecut.scheme.parts import (
     Rule,
     Value,
 )
+
+if TYPE_CHECKING:
+    from gradecut.scheme.auditing.findings import Audit
 
 __all__ = ["Look", "Scheme"]
 
@@ -223,6 +226,25 @@ class Scheme:
         """
         self._man(position)
         return self._flips(position, look, side).all()
+
+    def audit(self) -> Audit:
+        """Prove over every look that each man has one answer and each duty is met.
+
+        Returns
+        -------
+        Audit
+            Holes, overlaps, masked and dead rules, idle facts and broken duties; true when there
+            is no hole, no overlap and no broken duty.
+
+        Raises
+        ------
+        SchemeError
+            When the facts hang together in so many ways that nothing can be proven in bounded
+            time.
+        """
+        from gradecut.scheme.auditing.auditor import audit_scheme
+
+        return audit_scheme(self)
 
     def side_of(self, position: str, look: Look, side: str | None = None) -> Side | None:
         """Give a man's side on a look; None while it is open or where he has none.

@@ -1,0 +1,151 @@
+"""One man's rules proven: holes, overlaps, which rules speak, and what his answers depend on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import cast
+
+from gradecut.scheme._questions import Question
+from gradecut.scheme.auditing._answers import Answers
+from gradecut.scheme.auditing._budget import Budget
+from gradecut.scheme.auditing._changes import Changes
+from gradecut.scheme.auditing._problem import Bonds, Problem, sides_of
+from gradecut.scheme.auditing._product import Set, less
+from gradecut.scheme.auditing._smallest import smallest_look
+from gradecut.scheme.parts import Rule, Value
+
+__all__ = ["Proven", "prove", "prove_company"]
+
+_Look = Mapping[str, Value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proven:
+    """What holds of one man's rules, or of his alignments.
+
+    Attributes
+    ----------
+    hole : look or None
+        A smallest look without a rule; empty where he has none at all.
+    sideless : bool
+        In every completion of that look he has no side.
+    overlaps : tuple of (id, id, look)
+        Rules of the answering tier that disagree, each pair with a smallest look.
+    matched, answered : frozenset of str
+        Rules that match somewhere, and those that are the answer somewhere.
+    changing : frozenset of str
+        References that change his answer by themselves.
+    tied : frozenset of str
+        Other references of his looks, which may change it in company.
+    """
+
+    hole: _Look | None
+    sideless: bool
+    overlaps: tuple[tuple[str, str, _Look], ...]
+    matched: frozenset[str]
+    answered: frozenset[str]
+    changing: frozenset[str]
+    tied: frozenset[str]
+
+
+def _problem(bonds: Bonds, question: Question, budget: Budget) -> Problem:
+    readings = [reading for choice in question.choices for reading in choice.readings.values()]
+    return Problem(bonds, readings, sorted(sides_of(question)), budget)
+
+
+def prove(bonds: Bonds, question: Question, budget: Budget, *, fits: bool) -> Proven:
+    """Work out what holds of one man's rules over every look that can be.
+
+    Parameters
+    ----------
+    bonds : Bonds
+        The facts of the scheme.
+    question : Question
+        The rules of the man.
+    budget : Budget
+        What the work is counted on.
+    fits : bool
+        They are rules, so that a look without one is a hole; else they are alignments.
+
+    Raises
+    ------
+    TooLarge
+        When it can't be proven in bounded time.
+    """
+    problem = _problem(bonds, question, budget)
+    answers = Answers(question, problem)
+
+    def smallest(shown: Set) -> _Look:
+        unlike = less(problem.valid, shown)
+        return smallest_look(problem.product, problem.valid, unlike, budget) or {}
+
+    hole = smallest(answers.holes) if fits and answers.holes else None
+    overlaps = [(one.item.id, two.item.id, smallest(looks)) for one, two, looks in answers.clashes]
+    singles = [one.singles() for one in _all_changes(problem, answers, budget, fits=fits)]
+    changing = frozenset[str]().union(*singles)
+    return Proven(
+        hole=hole,
+        sideless=hole is not None and _sideless(problem, question, hole),
+        overlaps=tuple(overlaps),
+        matched=frozenset(
+            piece.choice.item.id for piece in answers.pieces if piece.looks & problem.valid
+        ),
+        answered=frozenset(piece.choice.item.id for piece in answers.told),
+        changing=changing,
+        tied=frozenset(problem.product.references) - changing,
+    )
+
+
+def prove_company(
+    bonds: Bonds, question: Question, wanted: Iterable[str], budget: Budget, *, fits: bool
+) -> frozenset[str]:
+    """Give those of the references that change a man's answer only together with others.
+
+    Parameters
+    ----------
+    bonds, question, budget, fits
+        As in `prove`.
+    wanted : iterable of str
+        What is asked about.
+
+    Raises
+    ------
+    TooLarge
+        When it can't be proven in bounded time.
+    """
+    problem = _problem(bonds, question, budget)
+    answers = Answers(question, problem)
+    found: set[str] = set()
+    asked = set(wanted)
+    for changes in _all_changes(problem, answers, budget, fits=fits):
+        found |= changes.in_company(changes.singles(), asked - found)
+    return frozenset(found)
+
+
+def _all_changes(
+    problem: Problem, answers: Answers, budget: Budget, *, fits: bool
+) -> list[Changes]:
+    """Make ready the changes of a man's fit and of his `also`, or of his alignment."""
+    said: dict[object, Set] = {}
+    also: dict[object, Set] = {}
+    for piece in answers.told:
+        item = piece.choice.item
+        key = (cast("Rule", item).fit if fits else piece.choice.answer, piece.side)
+        said[key] = said.get(key, 0) | piece.looks
+        if fits:
+            beside = frozenset(cast("Rule", item).also)
+            also[beside] = also.get(beside, 0) | piece.looks
+    listed = [said, also] if len(also) > 1 else [said]
+    return [
+        Changes(problem.product, [*options.values(), answers.nothing], budget) for options in listed
+    ]
+
+
+def _sideless(problem: Problem, question: Question, look: _Look) -> bool:
+    if not question.man.sided:
+        return False
+    left = problem.valid
+    for reference, value in look.items():
+        left = left & problem.product.where(reference, frozenset({value}))
+    return not any(left & place for place in problem.own_sides(question.man).values())

@@ -1,0 +1,273 @@
+"""Sets of looks over a product of facts, of any size.
+
+A small product is one digit of bits for each fact, as in `_space`: a set is a whole number. In a
+larger one the first facts are nodes of a decision diagram, shared wherever two branches are equal
+(as in Bryant 1986 for two values), and only the last ones digits of the numbers at its leaves. So
+a set of 10^12 looks costs what its shape costs, and a set without shape no more than its bits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from gradecut.scheme._reading import Answer
+from gradecut.scheme.auditing._budget import Budget, TooLarge
+
+__all__ = ["Node", "Product", "Set", "less"]
+
+_PLAIN = 1 << 17  # up to here a set is one number
+_LEAF = 1 << 11  # bits of a leaf beyond that
+_NODES = 400_000
+_REMEMBERED = 400_000
+_DEEPEST = 300
+_AND, _OR, _LESS = 0, 1, 2
+
+
+class Node:
+    """A branching on one reference; equal ones are the same object."""
+
+    __slots__ = ("home", "kids", "level")
+
+    def __init__(self, home: Product, level: int, kids: tuple[Set, ...]) -> None:
+        self.home = home
+        self.level = level
+        self.kids = kids
+
+    def __and__(self, other: Set) -> Set:
+        return self.home.merge(_AND, self, other)
+
+    def __or__(self, other: Set) -> Set:
+        return self.home.merge(_OR, self, other)
+
+    __rand__ = __and__
+    __ror__ = __or__
+
+
+Set = int | Node
+"""Looks of one product; a number holds whatever the branchings above it are."""
+
+
+def less(one: Set, two: Set) -> Set:
+    """Give what is in the first set and not in the second."""
+    if isinstance(one, Node):
+        return one.home.merge(_LESS, one, two)
+    if isinstance(two, Node):
+        return two.home.merge(_LESS, one, two)
+    return one & ~two
+
+
+class Product:
+    """All combinations of the ways of some references.
+
+    Parameters
+    ----------
+    ways : mapping of str to tuple
+        The ways of each reference (None: it has no value), in the order of branching.
+    budget : Budget
+        What the work is counted on.
+
+    Attributes
+    ----------
+    references : tuple of str
+        Those with more than one way; the place of one is its level.
+    ways : tuple of tuple
+        The ways of each.
+    full : int
+        The set of all.
+    tops : int
+        How many levels are branchings; the rest are digits.
+
+    Raises
+    ------
+    TooLarge
+        When it has too many references.
+    """
+
+    def __init__(self, ways: Mapping[str, tuple[Answer, ...]], budget: Budget) -> None:
+        self._budget = budget
+        self._alone = {ref: ways[ref][0] for ref in ways if len(ways[ref]) == 1}
+        self.references = tuple(ref for ref in ways if len(ways[ref]) > 1)
+        self.ways = tuple(ways[ref] for ref in self.references)
+        self._level = {ref: level for level, ref in enumerate(self.references)}
+        counts = [len(way) for way in self.ways]
+        self.tops = _tops(counts)
+        if self.tops > _DEEPEST:
+            raise TooLarge("too many facts hang together")
+        self._stride: dict[int, int] = {}
+        size = 1
+        for level in range(len(counts) - 1, self.tops - 1, -1):
+            self._stride[level] = size
+            size *= counts[level]
+        self.full = (1 << size) - 1
+        self._stripes: dict[int, tuple[int, ...]] = {}
+        self._known: dict[tuple[str, frozenset[Answer]], Set] = {}
+        self._nodes: dict[tuple[int, tuple[Set, ...]], Node] = {}
+        self._merged: tuple[dict[tuple[Set, Set], Set], ...] = ({}, {}, {})
+        self._size = size
+
+    def where(self, reference: str, allowed: frozenset[Answer]) -> Set:
+        """Give the looks in which a reference has one of these values."""
+        key = (reference, allowed)
+        found = self._known.get(key)
+        if found is None:
+            found = self._known[key] = self._where(reference, allowed)
+        return found
+
+    def _where(self, reference: str, allowed: frozenset[Answer]) -> Set:
+        level = self._level.get(reference)
+        if level is None:
+            return self.full if self._alone[reference] in allowed else 0
+        if level < self.tops:
+            return self.node(
+                level, tuple(self.full if way in allowed else 0 for way in self.ways[level])
+            )
+        found = 0
+        for way, stripe in zip(self.ways[level], self.stripes(level), strict=True):
+            if way in allowed:
+                found |= stripe
+        return found
+
+    def stripes(self, level: int) -> tuple[int, ...]:
+        """Give, for each way of a digit, the bits that have it."""
+        found = self._stripes.get(level)
+        if found is None:
+            stride, count = self._stride[level], len(self.ways[level])
+            length, stripe = stride * count, (1 << stride) - 1
+            while length < self._size:
+                stripe |= stripe << length
+                length *= 2
+            found = tuple((stripe << (place * stride)) & self.full for place in range(count))
+            self._stripes[level] = found
+        return found
+
+    def node(self, level: int, kids: tuple[Set, ...]) -> Set:
+        """Give the set that branches so; no branching where all branches are equal."""
+        first = kids[0]
+        if all(kid is first or kid == first for kid in kids):
+            return first
+        key = (level, kids)
+        found = self._nodes.get(key)
+        if found is None:
+            if len(self._nodes) >= _NODES:
+                raise TooLarge("too many looks hang together")
+            found = self._nodes[key] = Node(self, level, kids)
+        return found
+
+    def merge(self, how: int, one: Set, two: Set) -> Set:
+        """Join two sets, branching by branching."""
+        if isinstance(one, int) and isinstance(two, int):
+            if how == _AND:
+                return one & two
+            return one | two if how == _OR else one & ~two
+        done = self._at_end(how, one, two)
+        if done is not None:
+            return done
+        key = (one, two)
+        memory = self._merged[how]
+        found = memory.get(key)
+        if found is None:
+            self._budget.spend()
+            level = min(side.level for side in key if isinstance(side, Node))
+            kids = zip(self.parts(level, one), self.parts(level, two), strict=True)
+            found = self.node(level, tuple(self.merge(how, left, right) for left, right in kids))
+            if len(memory) >= _REMEMBERED:
+                memory.clear()
+            memory[key] = found
+        return found
+
+    def _at_end(self, how: int, one: Set, two: Set) -> Set | None:
+        if one is two:
+            return 0 if how == _LESS else one
+        if isinstance(one, int):
+            if not one:
+                return two if how == _OR else 0
+            if one == self.full and how != _LESS:
+                return two if how == _AND else one
+        if isinstance(two, int):
+            if not two:
+                return 0 if how == _AND else one
+            if two == self.full:
+                return (one, two, 0)[how]
+        return None
+
+    def parts(self, level: int, bits: Set) -> tuple[Set, ...]:
+        """Give what is left of a set for each way of a level, once all levels above are settled."""
+        if level < self.tops:
+            if isinstance(bits, Node) and bits.level == level:
+                return bits.kids
+            return (bits,) * len(self.ways[level])
+        assert isinstance(bits, int)
+        stride = self._stride[level]
+        block = (1 << stride) - 1
+        return tuple((bits >> (place * stride)) & block for place in range(len(self.ways[level])))
+
+    def loosen(self, level: int, bits: int) -> int:
+        """Add to a leaf all combinations that differ in this digit at most."""
+        stride = self._stride[level]
+        lowest = found = 0
+        for place, stripe in enumerate(self.stripes(level)):
+            lowest |= (bits & stripe) >> (place * stride)
+        for place in range(len(self.ways[level])):
+            found |= lowest << (place * stride)
+        return found
+
+    def blur(self, level: int, bits: int) -> int:
+        """Add to a leaf all combinations that differ only in having this digit's value or none."""
+        ways = self.ways[level]
+        if None not in ways:
+            return bits
+        lacking = self.stripes(level)[ways.index(None)]
+        absent = self.loosen(level, bits & lacking)
+        return bits | absent | (self.loosen(level, bits & ~lacking) & lacking)
+
+    def count(self, bits: Set, weights: Mapping[str, Sequence[int]]) -> int:
+        """Count a set, each way of each reference as often as its weight says."""
+        by_level = [tuple(weights[ref]) for ref in self.references]
+        times = [sum(each) for each in by_level]
+        known: dict[Node, int] = {}
+
+        def below(bits: Set, level: int) -> int:
+            target = bits.level if isinstance(bits, Node) else self.tops
+            skipped = 1
+            for passed in range(level, target):
+                skipped *= times[passed]
+            if not isinstance(bits, Node):
+                return skipped * self._leaf_count(bits, by_level)
+            found = known.get(bits)
+            if found is None:
+                self._budget.spend()
+                pairs = zip(by_level[target], bits.kids, strict=True)
+                found = sum(weight * below(kid, target + 1) for weight, kid in pairs if weight)
+                known[bits] = found
+            return skipped * found
+
+        return below(bits, 0)
+
+    def _leaf_count(self, bits: int, by_level: Sequence[tuple[int, ...]]) -> int:
+        parts = {1: bits}
+        for level in range(self.tops, len(by_level)):
+            if set(by_level[level]) == {1}:
+                continue
+            finer: dict[int, int] = {}
+            for weight, here in parts.items():
+                for times, stripe in zip(by_level[level], self.stripes(level), strict=True):
+                    if here & stripe:
+                        finer[weight * times] = finer.get(weight * times, 0) | (here & stripe)
+            parts = finer
+        return sum(weight * here.bit_count() for weight, here in parts.items())
+
+
+def _tops(counts: Sequence[int]) -> int:
+    """Say how many of these levels are branchings, so that the rest fits into a number."""
+    size = 1
+    for count in counts:
+        size *= count
+        if size > _PLAIN:
+            break
+    else:
+        return 0
+    size, level = 1, len(counts)
+    while level and size * counts[level - 1] <= _LEAF:
+        level -= 1
+        size *= counts[level]
+    return level

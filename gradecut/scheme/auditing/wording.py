@@ -1,0 +1,162 @@
+"""What an audit says to a coach, one sentence a finding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from gradecut.records.people import Side
+from gradecut.scheme._reading import other
+from gradecut.scheme.parts import (
+    AlignmentRule,
+    Duty,
+    Fact,
+    FollowedSide,
+    Position,
+    Rule,
+    SideRule,
+    Value,
+)
+
+if TYPE_CHECKING:
+    from gradecut.scheme.scheme import Scheme
+
+__all__ = ["dead", "duty", "hole", "idle", "masked", "overlap", "told_look"]
+
+_Look = Mapping[str, Value]
+_SIDES: dict[Value, Side] = {"left": "left", "right": "right"}
+
+
+def hole(scheme: Scheme, man: Position, look: _Look, *, sideless: bool) -> str:
+    """Say that a man has no answer on a look."""
+    who, when = _for(scheme, man, look)
+    if sideless:
+        end = f" {when}" if when else ""
+        return f"{who} has no side{end}, so none of his rules can speak; say otherwise in his side."
+    return f"{who} has no rule {when}." if when else f"{who} has no rule, whatever the look."
+
+
+def overlap(scheme: Scheme, man: Position, rules: Sequence[str], look: _Look) -> str:
+    """Say that two rules of one tier disagree."""
+    who, when = _for(scheme, man, look)
+    items: list[Rule | AlignmentRule] = [*scheme.rules, *scheme.alignments]
+    said = [_says(item) for item in items if item.id in rules]
+    where = f"{who} {when}" if when else f"{who.rstrip(',')} on every look"
+    named, answers = " and ".join(rules), " or ".join(said)
+    return f"{named}, of one tier, disagree about {where}: {answers}."
+
+
+def _says(item: Rule | AlignmentRule) -> str:
+    if isinstance(item, Rule):
+        return f"{item.fit} (right too: {', '.join(item.also)})" if item.also else item.fit
+    return f"{item.depth_yd:g} yd at {item.landmark}"
+
+
+def masked(item: Rule | AlignmentRule) -> str:
+    """Say that a rule never is the one that answers."""
+    return (
+        f"{item.id} never decides: wherever it matches, a higher tier answers, a rule before it "
+        "says the same, or rules disagree."
+    )
+
+
+def dead(item: Rule | AlignmentRule) -> str:
+    """Say that a rule matches nowhere."""
+    return f"{item.id} matches on no look that can be."
+
+
+def idle(fact: Fact) -> str:
+    """Say that nothing depends on a fact."""
+    name = fact.name.replace("_", " ")
+    return f"Nothing depends on {name}: no man's fit or alignment changes with it."
+
+
+def duty(scheme: Scheme, broken: Duty, look: _Look) -> str:
+    """Say that a duty is not met on a look."""
+    when = told_look(scheme, look)
+    name = f'"{broken.name}"'
+    end = f"when {when}" if when else "on any look it asks for"
+    if broken.owned is None:
+        gaps = ", ".join(broken.gaps)
+        what = f"a gap of {gaps} is left open" if len(broken.gaps) > 1 else f"{gaps} is left open"
+        return f"{name} is not met {end}: {what}."
+    return f"{name} is not met {end}: {_wanted(broken)}."
+
+
+def _wanted(broken: Duty) -> str:
+    least, most = broken.at_least, broken.at_most
+    if most is None:
+        return f"{_men(least)} must own {broken.owned}"
+    if least == most:
+        return f"exactly {_men(least)} must own {broken.owned}"
+    return f"{least} to {_men(most)} must own {broken.owned}"
+
+
+def _men(count: int) -> str:
+    return f"{count} man" if count == 1 else f"{count} men"
+
+
+def _for(scheme: Scheme, man: Position, look: _Look) -> tuple[str, str]:
+    """Give a man with his side, and a look as he sees it, without what only tells his side."""
+    side, hidden = _side(man, look)
+    who = f"{man.name}, on the {side}," if side else man.name
+    rest = {ref: value for ref, value in look.items() if ref != hidden}
+    words = told_look(scheme, rest, side)
+    return who, f"when {words}" if words else ""
+
+
+def _side(man: Position, look: _Look) -> tuple[Side | None, str | None]:
+    """Give the side a man has on a look, where it tells, and the reference that told it last."""
+    if man.side == "as aligned":
+        reference = f"side.{man.name}"
+        told = _SIDES.get(look.get(reference, ""))
+        return (told, reference) if told else (None, None)
+    rule: SideRule | None = man.side
+    while isinstance(rule, FollowedSide):
+        points = look.get(rule.fact)
+        if points is None:
+            return None, None
+        side = _SIDES.get(points)
+        if side is not None:
+            return (other(side) if rule.opposite else side), rule.fact
+        rule = rule.otherwise
+    return _SIDES.get(rule or ""), None
+
+
+def told_look(scheme: Scheme, look: _Look, side: Side | None = None) -> str:
+    """Say a look in words, in file order; as a man on that side sees it, where one is given."""
+    clauses = [
+        _clause(scheme, reference, look[reference], side)
+        for reference in scheme.references
+        if reference in look
+    ]
+    if len(clauses) < 2:
+        return "".join(clauses)
+    return f"{', '.join(clauses[:-1])} and {clauses[-1]}"
+
+
+def _clause(scheme: Scheme, reference: str, value: Value, side: Side | None) -> str:
+    if reference.startswith("side."):
+        return f"{reference.partition('.')[2]} is on the {value}"
+    fact = scheme.fact_of(reference)
+    name = f"the {fact.name.replace('_', ' ')}"
+    if fact.per_side:
+        where = reference.rpartition(".")[2]
+        place = f"on the {where}"
+        if side is not None:
+            place = "to him" if where == side else "away from him"
+        return f"{name} {place} is {_value(value)}"
+    if not fact.sided or value not in _SIDES:
+        return f"{name} is {_value(value)}"
+    after = fact.known == "after"
+    if side is None:
+        return f"{name} {'goes' if after else 'is'} {value}"
+    if after:
+        return f"{name} {'comes to' if value == side else 'goes away from'} him"
+    return f"{name} is on {'his' if value == side else 'the other'} side"
+
+
+def _value(value: Value) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
