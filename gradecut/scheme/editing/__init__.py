@@ -9,6 +9,7 @@ from gradecut.scheme.editing.cells import (
     set_alignment,
     set_fit,
 )
+from gradecut.scheme.editing.conditions import read_condition_text, spell_condition
 from gradecut.scheme.editing.fits import add_fit, change_fit, drop_fit, rename_fit
 
 __all__ = [
@@ -21,10 +22,12 @@ __all__ = [
     "drop_alignment",
     "drop_fit",
     "move_row",
+    "read_condition_text",
     "rename_fit",
     "row_key",
     "set_alignment",
     "set_fit",
+    "spell_condition",
     "written",
     "written_side",
 ]
