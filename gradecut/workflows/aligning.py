@@ -9,13 +9,13 @@ along the way from several beginnings, so that no single guess decides.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Aligned", "Shot", "align", "times_hold"]
+__all__ = ["Aligned", "Shot", "align", "align_named", "times_hold"]
 
 Numbers = NDArray[np.float64]
 Pairs = tuple[tuple[int | None, int | None], ...]
@@ -30,6 +30,7 @@ _ODD_LENGTH, _ODD_TIME = 0.06, 0.02
 """Share of true pairs that fit no better than chance: a camera that was started late."""
 _TIMES_SPREAD_S = 3.0
 _HEARD, _NOT_HEARD = 10.0, -1.5
+_NAMED, _NAMED_OTHERWISE = 2.0, -1.0
 _SPARE = 2
 
 
@@ -115,6 +116,7 @@ def align(
     first: Sequence[Shot],
     second: Sequence[Shot],
     heard: Mapping[tuple[int, int], bool] | None = None,
+    named: Mapping[int, int] | None = None,
 ) -> Aligned:
     """Lay two rows of clips along each other, in order.
 
@@ -124,6 +126,9 @@ def align(
         Neither is empty.
     heard : mapping of (int, int) to bool
         For pairs whose sounds were compared, whether they are of one scene.
+    named : mapping of int to int, optional
+        For clips of the second row whose names tell of one of the first, which; weighed less
+        than a length that fits or does not.
     """
     lengths = [np.array([shot.length_s for shot in row]) for row in (first, second)]
     few = min(len(first), len(second)) < 6
@@ -145,10 +150,15 @@ def align(
     sound = np.zeros((len(first), len(second)))
     for (one, other), same in (heard or {}).items():
         sound[one, other] = _HEARD if same else _NOT_HEARD
+    told = sound.copy()
+    for other, one in (named or {}).items():
+        told[:, other] += _NAMED_OTHERWISE
+        told[one, other] += _NAMED - _NAMED_OTHERWISE
+    beginnings = _beginnings(len(first), len(second))
+    if named:
+        beginnings.append([(one, other) for other, one in named.items()])
     found = [
-        _settle(measure, times, sound, shift)
-        for measure in measures
-        for shift in _shifts(len(first), len(second))
+        _settle(measure, times, told, matched) for measure in measures for matched in beginnings
     ]
     best = max(found, key=lambda one: one.total)
     others = [best.total - one.total for one in found if one.pairs != best.pairs]
@@ -168,6 +178,37 @@ def align(
         clock_s=best.clock_s,
         by_lengths=best.clock_s is None and not _mostly_heard(matched, sound),
     )
+
+
+def align_named(
+    first: Sequence[Shot],
+    second: Sequence[Shot],
+    heard: Mapping[tuple[int, int], bool],
+    named: Mapping[int, int],
+) -> tuple[Aligned, Aligned]:
+    """Lay two rows of clips along each other with what names tell, and without.
+
+    Parameters
+    ----------
+    first, second, heard, named
+        As for ``align``.
+
+    Returns
+    -------
+    Aligned, Aligned
+        The first is certain only where the second, without names, is certain of the same and
+        no name speaks against it. Where the second is certain of another, it is the first too,
+        uncertain: one slip in numbering makes all names mislead at once.
+    """
+    unnamed = align(first, second, heard)
+    if not named:
+        return unnamed, unnamed
+    aligned = align(first, second, heard, named)
+    as_named = {(one, other) for other, one in named.items()} <= set(aligned.pairs)
+    agree = as_named and aligned.pairs == unnamed.pairs
+    if unnamed.certain and not agree:
+        return replace(unnamed, certain=False), unnamed
+    return replace(aligned, certain=agree and unnamed.certain), unnamed
 
 
 def _mostly_heard(matched: Sequence[tuple[int, int]], sound: Numbers) -> bool:
@@ -209,21 +250,27 @@ def _go_together(lengths: Sequence[Numbers], matched: Sequence[tuple[int, int]])
     return bool(np.corrcoef(one, two)[0, 1] > 0.5)
 
 
-def _shifts(first: int, second: int) -> range:
-    """Return by how many places the second row may begin earlier than the first."""
-    more = first - second
-    return range(min(more, 0) - _SPARE, max(more, 0) + _SPARE + 1)
+def _beginnings(rows: int, columns: int) -> list[list[tuple[int, int]]]:
+    """Return the pairs to begin with: the second row some places earlier than the first."""
+    more = rows - columns
+    shifts = range(min(more, 0) - _SPARE, max(more, 0) + _SPARE + 1)
+    return [
+        [(one, one - shift) for one in range(rows) if 0 <= one - shift < columns]
+        for shift in shifts
+    ]
 
 
 def _settle(
-    measure: _Measure, times: tuple[Numbers, ...] | None, sound: Numbers, shift: int
+    measure: _Measure,
+    times: tuple[Numbers, ...] | None,
+    told: Numbers,
+    matched: Sequence[tuple[int, int]],
 ) -> _Found:
-    """Begin with one row shifted against the other, and better that until it stands."""
-    rows, columns = sound.shape
-    matched = [(one, one - shift) for one in range(rows) if 0 <= one - shift < columns]
+    """Begin with some pairs, and better them until they stand."""
+    rows = len(told)
     found: _Found | None = None
     for _ in range(6):
-        scores = sound.copy()
+        scores = told.copy()
         more, spread = _lengths_go(measure, matched)
         apart = measure.second - measure.first[:, None] - more
         scores += _weigh(apart, spread, _chance(measure), _ODD_LENGTH)

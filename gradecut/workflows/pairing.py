@@ -18,19 +18,16 @@ from gradecut.film import open_film, recorded_at
 from gradecut.film.hearing.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session, StoredFilm
-from gradecut.workflows.aligning import Aligned, Shot, align, times_hold
+from gradecut.workflows.aligning import Aligned, Shot, align_named
 from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.pairing_names import plays_named
+from gradecut.workflows.pairing_reasons import Rows, reasons_of
 from gradecut.workflows.syncing import HEARD_HZ, hear_play
 
 __all__ = ["Pairing", "PairingAsked", "free_plays", "propose_pairing", "recorded_s"]
 
-Matched = Sequence[tuple[int, int]]
-
 _APART_S = 20.0
 _NEIGHBOURS = 2
-_TIMES_FIT_S = 6.0
-_TELLS = 1.0
-"""A pairing less ahead of the next than this tells nothing (a ratio of 3 to 1)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +112,8 @@ def propose_pairing(
     """Propose which play each film of a further angle shows.
 
     Weighed together: the order, how long the clips are, when they were filmed (by two clocks
-    that need not agree), and what was heard where both angles have sound.
+    that need not agree), what was heard where both angles have sound, and the plays that the
+    films' names tell of. Names shift what is proposed, but never make it certain.
 
     Parameters
     ----------
@@ -151,13 +149,16 @@ def propose_pairing(
     heard = _listen(
         book, [others[clip.id] for clip in known], stored, films, progress=progress, cancel=cancel
     )
-    aligned = align(first, second, heard)
+    rows = [clip.order for clip in known]
+    names = {clip.order: stored[others[clip.id].film_id].name for clip in known}
+    plays_told = plays_named([path.stem for path in films], names, angle=angle)
+    named = {film: rows.index(play) for film, play in plays_told.items()}
+    aligned, unnamed = align_named(first, second, heard, named)
     pairs = _pairs_of(aligned, clips, known, films)
-    rows = _Rows(
-        angle=angle, plays=[clip.order for clip in known], films=films, first=first, second=second,
-        heard=heard,
-    )  # fmt: skip
-    reasons = _reasons(aligned, rows)
+    compared = Rows(
+        angle=angle, plays=rows, films=films, first=first, second=second, heard=heard, named=named
+    )
+    reasons = reasons_of(aligned, unnamed, compared)
     in_order = all(play is not None and path is not None for play, path in pairs)
     unchecked = ""
     if in_order and aligned.certain and aligned.by_lengths:
@@ -197,14 +198,25 @@ def _others(book: Book, clips: Sequence[Clip], angle: str) -> dict[str, Angle]:
 
 
 def _by_order_alone(clips: Sequence[Clip], films: Sequence[Path], angle: str) -> Pairing:
-    """Pair with plays that have no film of any other angle: nothing but order can tell."""
-    pairs = tuple(
-        (clip.order if clip is not None else None, film) for clip, film in zip_longest(clips, films)
-    )
-    said = "These plays have no film of another angle to compare with, so order alone decides."
+    """Pair with plays that have no film of any other angle: only names and order can tell."""
+    named = plays_named([path.stem for path in films], {clip.order: "" for clip in clips})
+    if named:
+        film_of = {play: films[place] for place, play in named.items()}
+        pairs: list[tuple[int | None, Path | None]] = [
+            (clip.order, film_of.get(clip.order)) for clip in clips
+        ]
+        said = "The names of the films say which plays they show, and nothing else can check it."
+    else:
+        pairs = [
+            (clip.order if clip is not None else None, film)
+            for clip, film in zip_longest(clips, films)
+        ]
+        said = "These plays have no film of another angle to compare with, so order alone decides."
     even = len(clips) == len(films)
     unchecked = _not_checked(angle) if even else ""
-    return Pairing(angle=angle, pairs=pairs, certain=False, reasons=(said,), unchecked=unchecked)
+    return Pairing(
+        angle=angle, pairs=tuple(pairs), certain=False, reasons=(said,), unchecked=unchecked
+    )
 
 
 def _shot_of(angle: Angle, stored: Mapping[str, StoredFilm]) -> Shot:
@@ -278,121 +290,3 @@ def _sound_of_angle(
     return hear_play(
         paths[angle.film_id], film.time_of(angle.start_pts), film.time_of(angle.stop_pts)
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Rows:
-    """What was laid along each other, to tell of it."""
-
-    angle: str
-    plays: Sequence[int]
-    films: Sequence[Path]
-    first: Sequence[Shot]
-    second: Sequence[Shot]
-    heard: Mapping[tuple[int, int], bool]
-
-    @property
-    def in_order(self) -> Matched:
-        """The pairs order alone would make."""
-        return [(place, place) for place in range(min(len(self.first), len(self.second)))]
-
-
-def _reasons(aligned: Aligned, rows: _Rows) -> list[str]:
-    """Say what is proposed and what speaks for it, the proposal first."""
-    matched = [(one, two) for one, two in aligned.pairs if one is not None and two is not None]
-    proofs = [
-        _lengths_say(aligned, rows, matched),
-        *_times_say(aligned, rows, matched),
-        *_sounds_say(rows, matched),
-    ]
-    # What speaks loudest for the proposal, against order alone, comes first.
-    proof = [said for _, said in sorted(proofs, key=lambda one: -one[0])]
-    left = _what_is_left(aligned, rows)
-    if left and aligned.margin < _TELLS:
-        left = (
-            f"there are {len(rows.second)} {rows.angle} films for {len(rows.first)} plays, and "
-            "nothing tells which has none of the other"
-        )
-    if left:
-        proof[0] = f"{left}: {_lowered(proof[0])}"
-    told = [f"{one[0].upper()}{one[1:]}." for one in proof]
-    if abs(aligned.longer_s) >= 0.5:
-        than = "longer" if aligned.longer_s > 0 else "shorter"
-        told.append(
-            f"The {rows.angle} films are about {abs(aligned.longer_s):.1f} s {than} throughout; "
-            "that is allowed for."
-        )
-    if not aligned.certain:
-        told.append("Another pairing fits nearly as well, so look at some of the pairs first.")
-    return told
-
-
-def _what_is_left(aligned: Aligned, rows: _Rows) -> str:
-    """Say which film seems to be missing, and which film shows no play."""
-    missing = [
-        str(rows.plays[one]) for one, two in aligned.pairs if two is None and one is not None
-    ]
-    extra = [rows.films[two].name for one, two in aligned.pairs if one is None and two is not None]
-    told = []
-    if len(missing) == 1:
-        told.append(f"the {rows.angle} film of play {missing[0]} seems to be missing")
-    elif missing:
-        told.append(f"the {rows.angle} films of plays {_listed(missing)} seem to be missing")
-    if extra:
-        seems = "seems" if len(extra) == 1 else "seem"
-        told.append(f"{_listed(extra)} {seems} to show none of the plays")
-    return " and ".join(told)
-
-
-def _lowered(said: str) -> str:
-    return f"{said[0].lower()}{said[1:]}"
-
-
-def _listed(words: Sequence[str]) -> str:
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def _lengths_say(aligned: Aligned, rows: _Rows, matched: Matched) -> tuple[int, str]:
-    more = [
-        [rows.second[two].length_s - rows.first[one].length_s for one, two in pairs]
-        for pairs in (matched, rows.in_order)
-    ]
-    fits = [sum(abs(one - aligned.longer_s) <= aligned.near_s for one in row) for row in more]
-    said = f"Lengths fit for {fits[0]} of {len(matched)} pairs within {aligned.near_s:.1f} s"
-    return _against_order(said, fits, rows, matched)
-
-
-def _times_say(aligned: Aligned, rows: _Rows, matched: Matched) -> list[tuple[int, str]]:
-    if aligned.clock_s is None:
-        timed = all(shot.at_s is not None for shot in (*rows.first, *rows.second))
-        if timed and not (times_hold(rows.first) and times_hold(rows.second)):
-            return [(-1, "The times of the files are those of copying and tell nothing")]
-        return []
-    ahead = [
-        [(rows.second[two].at_s or 0.0) - (rows.first[one].at_s or 0.0) for one, two in pairs]
-        for pairs in (matched, rows.in_order)
-    ]
-    fits = [sum(abs(one - aligned.clock_s) <= _TIMES_FIT_S for one in row) for row in ahead]
-    said = f"The times they were filmed fit for {fits[0]} of {len(matched)} pairs"
-    return [_against_order(said, fits, rows, matched)]
-
-
-def _sounds_say(rows: _Rows, matched: Matched) -> list[tuple[int, str]]:
-    if not any(rows.heard.values()):
-        return []
-    fits = [
-        sum(rows.heard.get(pair, False) for pair in pairs) for pairs in (matched, rows.in_order)
-    ]
-    said = f"{fits[0]} of {len(matched)} pairs were heard to be one scene"
-    return [_against_order(said, fits, rows, matched)]
-
-
-def _against_order(
-    said: str, fits: Sequence[int], rows: _Rows, matched: Matched
-) -> tuple[int, str]:
-    """Add how many pairs order alone would fit; give how many more the proposal fits."""
-    if matched == rows.in_order:
-        return 0, said
-    return fits[0] - fits[1], f"{said}, against {fits[1]} of {len(rows.in_order)} by order"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
-from gradecut.workflows.aligning import Shot, align, times_hold
+from gradecut.workflows.aligning import Shot, align, align_named, times_hold
 
 Pairs = tuple[tuple[int | None, int | None], ...]
 
@@ -34,7 +34,9 @@ def made(
         "last missing": [count - 1],
         "two missing": sorted(rng.choice(count, 2, replace=False).tolist()),
     }.get(way, [])
-    plays, films, truth = [], [], []
+    plays: list[Shot] = []
+    films: list[Shot] = []
+    truth: list[tuple[int | None, int | None]] = []
     for play in range(count):
         plays.append(Shot(length_s=lengths[play], at_s=at[play] if times else None))
         if play in missing:
@@ -103,8 +105,8 @@ def test_lengths_that_have_nothing_in_common_are_not_certain() -> None:
     """As many films as plays, but of another practice: order alone is then asked about."""
     rng = np.random.default_rng(2)
     for _ in range(10):
-        rows = [[Shot(length_s=one) for one in rng.uniform(4, 14, 12)] for _ in range(2)]
-        assert not align(*rows).certain
+        one, other = ([Shot(length_s=s) for s in rng.uniform(4, 14, 12)] for _ in range(2))
+        assert not align(one, other).certain
 
 
 def test_alike_lengths_leave_the_last_play_without_a_film() -> None:
@@ -132,3 +134,41 @@ def test_times_of_copying_are_not_those_of_filming() -> None:
     assert times_hold(filmed[::-1])
     assert not times_hold(copied)
     assert not times_hold([*filmed, Shot(length_s=8.0)])
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("off", ["as order has it", "one too many", "one too few"])
+def test_misleading_names_never_make_it_surely_wrong(way: str, off: str) -> None:
+    """Films numbered anew from 1, or off by one: what is certain is right all the same."""
+    for seed in range(8):
+        for times in (False, True):
+            plays, films, truth = made(way, 10, seed=seed, times=times)
+            true = {film: play for play, film in truth if film is not None and play is not None}
+            shift = {"one too many": 1, "one too few": -1}.get(off, 0)
+            named = {film: true.get(film, film) + shift for film in range(len(films))}
+            if off == "as order has it":
+                named = {film: film for film in range(len(films))}
+            named = {film: play for film, play in named.items() if 0 <= play < len(plays)}
+            aligned, _ = align_named(plays, films, {}, named)
+            assert set(aligned.pairs) == set(truth) or not aligned.certain
+
+
+def test_true_names_find_films_that_nothing_else_tells() -> None:
+    """Four of twelve plays, all of one length: the names propose, and are not called certain."""
+    named = {0: 0, 1: 4, 2: 5, 3: 10}
+    aligned, unnamed = align_named([Shot(length_s=5.0)] * 12, [Shot(length_s=5.0)] * 4, {}, named)
+    assert {(play, film) for play, film in aligned.pairs if film is not None} == {
+        (play, film) for film, play in named.items()
+    }
+    assert aligned.margin > 1
+    assert unnamed.margin == pytest.approx(0.0)
+    assert not aligned.certain
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_true_names_help_where_lengths_are_unsure(seed: int) -> None:
+    """Lengths that jitter by seconds mislead alone; with true names the pairing is right."""
+    plays, films, truth = made("two missing", 14, seed=seed, jitter_s=1.5)
+    named = {film: play for play, film in truth if film is not None and play is not None}
+    aligned, _ = align_named(plays, films, {}, named)
+    assert set(aligned.pairs) == set(truth)

@@ -195,6 +195,60 @@ def test_times_of_filming_decide_where_lengths_can_not(tmp_path: Path) -> None:
     )
 
 
+def named(folder: Path, names: Sequence[str]) -> Path:
+    """Give the films of a folder other names, in their order; none is one that is there."""
+    for number, name in enumerate(names, start=1):
+        (folder / f"{number}.mp4").rename(folder / f"{name}.mp4")
+    return folder
+
+
+def test_names_say_which_plays_films_show(book: Book, tmp_path: Path) -> None:
+    """Three side films named by the play are proposed to those plays, and asked about."""
+    folder = named(side_films(tmp_path / "side", [1, 5, 8]), ["play 01", "play 05", "play 08"])
+    with pytest.raises(PairingAsked) as asked:
+        add_film(book, [folder], session="Tuesday", angle="side")
+    pairing = asked.value.pairing
+    assert pairing.missing == (2, 3, 4, 6, 7)
+    assert any("their names say plays 1, 5 and 8" in one.lower() for one in pairing.reasons)
+    assert not any("disagree" in one for one in pairing.reasons)
+    add_film(book, [folder], session="Tuesday", angle="side", pairing=pairing)
+    assert sides(book) == {1: "play 01", 5: "play 05", 8: "play 08"}
+
+
+def test_the_name_of_a_single_film_is_evidence_too(book: Book, tmp_path: Path) -> None:
+    """A retake of play 6, added alone, goes by its name where its length agrees."""
+    folder = named(side_films(tmp_path / "side", [6]), ["06 side"])
+    with pytest.raises(PairingAsked, match=r"the name of 06 side\.mp4 says play 6") as asked:
+        add_film(book, [folder], session="Tuesday", angle="side")
+    assert asked.value.pairing.pairs[5][1] == folder / "06 side.mp4"
+    assert not asked.value.pairing.certain
+
+
+def test_names_that_lengths_contradict_are_told(book: Book, tmp_path: Path) -> None:
+    """Numbered one too high from the third on: it is asked, and said what disagrees."""
+    names = ["play 02", "play 04", "play 05", "play 06", "play 07", "play 08"]
+    folder = named(side_films(tmp_path / "side", [1, 3, 4, 5, 6, 7]), names)
+    with pytest.raises(PairingAsked) as asked:
+        add_film(book, [folder], session="Tuesday", angle="side")
+    pairing = asked.value.pairing
+    assert not pairing.certain
+    assert (
+        "Names and lengths disagree: by its name play 02.mp4 shows play 2, by lengths play 1; "
+        "look at that one first."
+    ) in pairing.reasons
+
+
+def test_names_alone_speak_for_plays_without_any_film(book: Book, tmp_path: Path) -> None:
+    """Clips that came without film: the names propose, and it is asked."""
+    with book.act("take the film away") as act:
+        act.drop_all(book.find(Angle))
+    folder = named(side_films(tmp_path / "side", [2, 5]), ["02", "05"])
+    pairing = propose_pairing(book, book.find(Session)[0], sorted(folder.iterdir()), "side")
+    assert pairing.missing == (1, 3, 4, 6, 7, 8)
+    assert not pairing.plain
+    assert "names of the films say which plays" in pairing.reasons[0]
+
+
 def test_what_was_heard_decides_too(tmp_path: Path) -> None:
     """Alike lengths, times of copying, but sound: the second side film is of play 3."""
     with new_book(tmp_path / "b.gradecut", name="Herons", author="J. Alder") as book:
