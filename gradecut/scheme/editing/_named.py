@@ -10,7 +10,7 @@ from gradecut.scheme._page import shown
 from gradecut.scheme.editing._draft import Draft
 from gradecut.scheme.editing._spelling import refusal
 
-__all__ = ["add_to", "change_in", "rename_in", "table_of", "uses_told"]
+__all__ = ["add_to", "change_in", "rename_in", "table_of"]
 
 _WHAT = {"facts": "fact", "positions": "position", "fits": "fit"}
 
@@ -70,13 +70,3 @@ def rename_in(draft: Draft, section: str, name: str, new: str) -> None:
     if new != name:
         free_name(draft, section, new)
         draft.rename([((section, name), new)])
-
-
-def uses_told(what: str, names: Sequence[str]) -> str:
-    """Write who still uses something: "rule K1", "the rules K1, K2 and 3 more"."""
-    few = list(dict.fromkeys(names))
-    if len(few) == 1:
-        return f"{what} {few[0]}"
-    if len(few) > 5:
-        return f"the {what}s {', '.join(few[:4])} and {len(few) - 4} more"
-    return f"the {what}s {', '.join(few[:-1])} and {few[-1]}"

@@ -9,9 +9,10 @@ from gradecut.scheme._lines import Path
 from gradecut.scheme._page import shown
 from gradecut.scheme.editing._draft import Draft
 from gradecut.scheme.editing._keeping import kept
-from gradecut.scheme.editing._named import add_to, change_in, rename_in, table_of, uses_told
+from gradecut.scheme.editing._named import add_to, change_in, rename_in, table_of
 from gradecut.scheme.editing._rows import Rows
 from gradecut.scheme.editing._spelling import refusal
+from gradecut.scheme.editing._uses import tell_uses
 
 __all__ = ["add_fit", "change_fit", "drop_fit", "rename_fit"]
 
@@ -94,8 +95,8 @@ def drop_fit(text: str, *, name: str, with_uses: bool = False) -> str:
     table_of(draft, "fits", name)
     uses = _uses(draft, name)
     if uses and not with_uses:
-        ids = [str(Rows(draft).tables[int(path[1])].get("id", "?")) for path in uses]
-        raise refusal(f"{shown(name)} is still asked for by {uses_told('rule', ids)}")
+        told = tell_uses(draft, [path[:2] for path in uses])
+        raise refusal(f"{shown(name)} is still asked for by {told}")
     for path in reversed(uses):
         if path[2] == "fit":
             draft.take_out(path[:2])
