@@ -1,0 +1,76 @@
+"""Learning rules from what the coach said on the film he graded."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from gradecut.book import Book
+from gradecut.progress import CancelToken, Progress
+from gradecut.records import FactValue, LineUp, Owed, Rep
+from gradecut.scheme import Scheme
+from gradecut.scheme.learning import Learned, Said, learn
+from gradecut.workflows.expecting import owed_by_word
+from gradecut.workflows.looks import merge_facts
+
+__all__ = ["learn_from_book", "said_in"]
+
+
+def said_in(book: Book) -> tuple[Said, ...]:
+    """Return what the coach said men owed, in the order of plays and reps.
+
+    Returns
+    -------
+    tuple of Said
+        One for each rep he spoke of, with the look as it adds up; ``side`` is the man's own
+        side where it was told. The reader's own word counts before others'.
+    """
+    owed: dict[str, list[Owed]] = defaultdict(list)
+    for word in book.find(Owed):
+        owed[word.rep_id].append(word)
+    facts: dict[str, list[FactValue]] = defaultdict(list)
+    for fact in book.find(FactValue):
+        facts[fact.clip_id].append(fact)
+    lined_up = {
+        (row.clip_id, row.position): row.side for row in book.find(LineUp) if row.side is not None
+    }
+    found = []
+    for rep in book.find(Rep):
+        said = owed_by_word(owed.get(rep.id, ()), book.author)
+        if said is None:
+            continue
+        found.append(
+            Said(
+                position=rep.position,
+                look=merge_facts(facts.get(rep.clip_id, ()), book.author),
+                side=rep.side or lined_up.get((rep.clip_id, rep.position)),
+                fit=said.fit,
+                clip=rep.clip_id,
+            )
+        )
+    return tuple(found)
+
+
+def learn_from_book(
+    book: Book,
+    scheme: Scheme,
+    *,
+    progress: Progress | None = None,
+    cancel: CancelToken | None = None,
+) -> Learned:
+    """Propose rules that give what the coach said on this book's film; see ``learn``.
+
+    Looks of plays on which he has not spoken yet are asked about before others.
+
+    Raises
+    ------
+    Cancelled
+        When it was asked to stop.
+    """
+    said = said_in(book)
+    spoken = {one.clip for one in said}
+    facts: dict[str, list[FactValue]] = defaultdict(list)
+    for fact in book.find(FactValue):
+        if fact.clip_id not in spoken:
+            facts[fact.clip_id].append(fact)
+    met = [merge_facts(told, book.author) for told in facts.values()]
+    return learn(scheme, said, met=met, progress=progress, cancel=cancel)
