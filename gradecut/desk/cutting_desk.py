@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from psygnal import Signal
 
 from gradecut.book import Book
-from gradecut.desk.cutting_finding import RecordingFacts, Wanted, add_plays, find_plays
+from gradecut.desk.cutting_corrections import Corrections
+from gradecut.desk.cutting_finding import Found, RecordingFacts, Wanted, add_plays
+from gradecut.desk.cutting_look import look_through
 from gradecut.desk.cutting_pictures import CuttingPictures
 from gradecut.desk.cutting_steps import (
     Cut,
@@ -24,22 +24,16 @@ from gradecut.desk.cutting_steps import (
     move_edge,
     place_at,
     split,
+    with_found,
 )
+from gradecut.desk.cutting_view import CuttingView
 from gradecut.desk.jobs import JobRunner, Post
-from gradecut.desk.picture_lane import PictureLane
-from gradecut.errors import FilmError
-from gradecut.film import FrameServer, open_film, sample_pictures
 from gradecut.progress import CancelToken, Progress
-from gradecut.records import Stretch
-from gradecut.timebase import Frame, Pts
+from gradecut.timebase import Frame
 from gradecut.workflows.adding import Added
-
-if TYPE_CHECKING:
-    from gradecut.workflows.second_recording import Beside
 
 __all__ = ["CuttingDesk", "RecordingFacts", "Wanted"]
 
-_OVERVIEW = 60
 _LEAD_S, _RUN_OUT_S = 4.0, 6.0
 
 
@@ -101,21 +95,17 @@ class CuttingDesk:
         self.looking = True
         self.adding = False
         self.notes: tuple[str, ...] = ()
-        self._beside: Beside | None = None
+        self._found = Found(plays=())
         self._book, self._jobs = book, jobs
-        self._past: list[tuple[Cuts, int | None]] = []
-        self._future: list[tuple[Cuts, int | None]] = []
+        self._corrections = Corrections()
         self._closed = False
         self._token: CancelToken | None = None
-        self._strip_told = False
         self._began: tuple[float, float] | None = None
         self._post = post
-        self._server = FrameServer(post)
-        self._lane = PictureLane(self._server)
-        self._lane.load(self.path)
-        self._lane.came.connect(self._came)
-        self._lane.failed.connect(self._failed)
-        self.pictures = CuttingPictures(path, self._tell_strip)
+        self._view = CuttingView(self.path, post, standing=lambda: not self.playing)
+        self._view.pictured.connect(self.pictured.emit)
+        self.pictures = CuttingPictures(path, post)
+        self.pictures.came.connect(self.strip_came.emit)
 
     def start(self) -> None:
         """Open the film and look for plays beside the window."""
@@ -128,36 +118,20 @@ class CuttingDesk:
         if self._token is not None:
             self._token.cancel()
         self.pictures.close()
-        self._server.close()
+        self._view.close()
 
     # ------------------------------------------------------------------ looking
 
-    def _look(self, progress: Progress, cancel: CancelToken) -> tuple[Stretch | None, ...]:
-        """Open the film, take a few pictures of all of it, then look for plays."""
+    def _look(self, progress: Progress, cancel: CancelToken) -> Found:
+        """Look through the film, in a thread of its own."""
         self._token = cancel
         if self._closed:
             cancel.cancel()
-        with open_film(self.path) as film:
-            stamps = np.asarray(film.index.pts)
-            times = (stamps - stamps[0]) * float(film.time_base)
-        facts = RecordingFacts(pts=stamps, times_s=np.asarray(times, dtype=np.float64))
-        self.pictures.set_length(facts.length_s)
-        self._post(lambda: self._opened(facts))
-
-        def keep(pts: Pts, picture: NDArray[np.uint8]) -> None:
-            self.pictures.put(float(facts.times_s[facts.frame_of(pts)]), picture)
-            self._tell_strip()
-
-        every_s = max(Fraction(facts.length_s).limit_denominator(1000) / _OVERVIEW, Fraction(1))
-        for pts, picture in sample_pictures(
-            self.path, every_s=every_s, width_px=240, cancel=cancel
-        ):
-            keep(pts, picture)
-        found = find_plays(
-            self._book, self.path, self.wanted, on_picture=keep, progress=progress, cancel=cancel
-        )
-        self._beside, self.notes = found.beside, found.notes
-        return found.plays
+        return look_through(
+            self._book, self.path, self.wanted, self.pictures,
+            on_opened=lambda facts: self._post(lambda: self._opened(facts)),
+            progress=progress, cancel=cancel,
+        )  # fmt: skip
 
     def _opened(self, facts: RecordingFacts) -> None:
         if self._closed:
@@ -170,41 +144,23 @@ class CuttingDesk:
         if self._closed:
             return
         self.looking = False
-        self._lane.refuse(None, sentence)
+        self._view.refuse(sentence)
         self.refused.emit(sentence)
 
-    def _proposed(self, stretches: tuple[Stretch | None, ...]) -> None:
+    def _proposed(self, found: Found) -> None:
         """Show what was found; plays set by hand meanwhile stay, and stand first."""
         facts = self.facts
         self.looking = False
+        self._found, self.notes = found, found.notes
         if self._closed or facts is None:
             return
-        cuts = self.cuts
-        for one in stretches:
-            if one is None:
-                continue
-            first, last = facts.frame_of(one.start_pts), facts.frame_of(one.stop_pts)
-            if all(last < cut.first or first > cut.last for cut in cuts):
-                found = Cut(first=first, last=last, why=one.why, confidence=one.confidence)
-                cuts = tuple(sorted((*cuts, found), key=lambda cut: cut.first))
-        self.cuts = cuts
-        self._past.clear()
-        self._future.clear()
-        if self.in_hand is None and cuts:
+        proposed = [facts.cut_of(one) for one in found.plays if one is not None]
+        self.cuts = with_found(self.cuts, proposed)
+        self._corrections.forget()
+        if self.in_hand is None and self.cuts:
             self.in_hand = 0
-            self.seek(cuts[0].first)
+            self.seek(self.cuts[0].first)
         self.changed.emit()
-
-    def _tell_strip(self) -> None:
-        """Tell once, however many pictures come before it is heard."""
-        if not self._strip_told:
-            self._strip_told = True
-            self._post(self._strip_heard)
-
-    def _strip_heard(self) -> None:
-        self._strip_told = False
-        if not self._closed:
-            self.strip_came.emit()
 
     # ------------------------------------------------------------------ which play, which frame
 
@@ -252,22 +208,13 @@ class CuttingDesk:
     def step(self, frames: int = 0, seconds: float = 0.0) -> None:
         """Step by frames or seconds."""
         if self.facts is not None:
-            self.go(self._beyond(self.frame, frames, seconds))
-
-    def _beyond(self, frame: int, frames: int, seconds: float) -> int:
-        """Return the frame so many frames or seconds from another."""
-        facts = self.facts
-        if facts is None or not seconds:
-            return frame + frames
-        at = float(facts.times_s[min(max(frame, 0), facts.count - 1)]) + seconds
-        return int(facts.frame_at(at))
+            self.go(self.facts.beyond(self.frame, frames, seconds))
 
     def time_s(self, frame: int | None = None) -> float:
         """Return when a frame begins, this one when None."""
         if self.facts is None:
             return 0.0
-        place = self.frame if frame is None else frame
-        return float(self.facts.times_s[min(max(place, 0), self.facts.count - 1)])
+        return self.facts.time_of(self.frame if frame is None else frame)
 
     # ------------------------------------------------------------------ corrections
 
@@ -275,8 +222,7 @@ class CuttingDesk:
         if cuts is self.cuts:
             self.refused.emit(unchanged)
             return
-        self._past.append((self.cuts, self.in_hand))
-        self._future.clear()
+        self._corrections.note((self.cuts, self.in_hand))
         self._show(cuts, in_hand)
 
     def _show(self, cuts: Cuts, in_hand: int | None) -> None:
@@ -309,23 +255,23 @@ class CuttingDesk:
         """Put a play in around this frame."""
         if self.facts is None:
             return
-        first = self._beyond(self.frame, 0, -_LEAD_S)
-        last = self._beyond(self.frame, 0, _RUN_OUT_S)
+        first = self.facts.beyond(self.frame, seconds=-_LEAD_S)
+        last = self.facts.beyond(self.frame, seconds=_RUN_OUT_S)
         made = insert(self.cuts, first, last, at=self.frame, count=self.facts.count)
         self._correct(made, place_at(made, self.frame), "There is a play here already.")
 
     def move_start(self, frames: int = 0, seconds: float = 0.0) -> None:
         """Move the start of the play in hand; the film goes along."""
         cut = self.cut
-        if cut is not None:
-            self.put_edge(first=self._beyond(cut.first, frames, seconds))
+        if cut is not None and self.facts is not None:
+            self.put_edge(first=self.facts.beyond(cut.first, frames, seconds))
             self.seek(self.cut.first if self.cut else self.frame)
 
     def move_end(self, frames: int = 0, seconds: float = 0.0) -> None:
         """Move the end of the play in hand; the film goes along."""
         cut = self.cut
-        if cut is not None:
-            self.put_edge(last=self._beyond(cut.last, frames, seconds))
+        if cut is not None and self.facts is not None:
+            self.put_edge(last=self.facts.beyond(cut.last, frames, seconds))
             self.seek(self.cut.last if self.cut else self.frame)
 
     def put_edge(
@@ -341,7 +287,7 @@ class CuttingDesk:
         if self.in_hand is None or self.facts is None:
             return
         moved = move_edge(self.cuts, self.in_hand, first=first, last=last, count=self.facts.count)
-        if going_on and self._past:
+        if going_on and self._corrections:
             if moved is not self.cuts:
                 self._show(moved, self.in_hand)
             return
@@ -349,24 +295,24 @@ class CuttingDesk:
 
     def undo(self) -> None:
         """Take the last correction back."""
-        if not self._past:
+        before = self._corrections.take_back((self.cuts, self.in_hand))
+        if before is None:
             self.refused.emit("There is no correction to take back.")
-            return
-        self._future.append((self.cuts, self.in_hand))
-        self._show(*self._past.pop())
+        else:
+            self._show(*before)
 
     def redo(self) -> None:
         """Make it again."""
-        if not self._future:
+        after = self._corrections.make_again((self.cuts, self.in_hand))
+        if after is None:
             self.refused.emit("There is no correction to make again.")
-            return
-        self._past.append((self.cuts, self.in_hand))
-        self._show(*self._future.pop())
+        else:
+            self._show(*after)
 
     @property
     def corrected(self) -> bool:
         """Whether anything was corrected that is not in the book."""
-        return bool(self._past)
+        return bool(self._corrections)
 
     # ------------------------------------------------------------------ playing
 
@@ -386,7 +332,7 @@ class CuttingDesk:
         if not self.playing or self.facts is None:
             return
         if self._began is None:
-            if self.fault or (self._lane.shown == self.frame and self._lane.idle):
+            if self._view.shows(self.frame):
                 self._began = (now_s, self.time_s())
             return
         cut = self.cut
@@ -405,35 +351,16 @@ class CuttingDesk:
     @property
     def picture(self) -> NDArray[np.uint8] | None:
         """The newest picture that came, RGB as displayed; None where there is none."""
-        return self._lane.picture
+        return self._view.picture
 
     @property
     def fault(self) -> str:
         """Why there is no picture; empty when there is nothing wrong."""
-        return self._lane.fault
+        return self._view.fault
 
     def _ask(self) -> None:
-        """Ask for this frame: a quick copy will do while the film runs."""
-        if self.facts is None or self._closed:
-            return
-        cut = self.cut
-        if cut is not None and cut.first <= self.frame <= cut.last:
-            self._server.stay_near(self.path, cut.first, cut.last, self.frame)
-        self._lane.ask(self.frame, rough=True)
-
-    def _came(self, frame: Frame) -> None:
-        """Show a picture; where the film stands still, the true one is asked for."""
-        if self._closed:
-            return
-        self.pictured.emit()
-        if self._lane.rough and frame == self.frame and not self.playing:
-            self._lane.ask(frame)
-
-    def _failed(self, frame: Frame, fault: FilmError) -> None:
-        if self._closed:
-            return
-        self._lane.show_fault(frame, fault)
-        self.pictured.emit()
+        if self.facts is not None:
+            self._view.ask(self.frame, self.cut)
 
     # ------------------------------------------------------------------ into the book
 
@@ -449,16 +376,8 @@ class CuttingDesk:
         if facts is None or not plays or self.adding:
             self.refused.emit("There is no play to add yet; wait, or set one with N.")
             return
-        stretches = [
-            Stretch(
-                start_pts=Pts(int(facts.pts[cut.first])),
-                stop_pts=Pts(int(facts.pts[cut.last])),
-                why=cut.why,
-                confidence=cut.confidence,
-            )
-            for cut in plays
-        ]
-        book, wanted, beside = self._book, self.wanted, self._beside
+        stretches = [facts.stretch_of(cut) for cut in plays]
+        book, wanted, beside = self._book, self.wanted, self._found.beside
 
         def work(progress: Progress, cancel: CancelToken) -> Added:
             return add_plays(
@@ -471,7 +390,7 @@ class CuttingDesk:
 
     def _added(self, added: Added) -> None:
         self.adding = False
-        self._past.clear()
+        self._corrections.forget()
         self.added.emit(added)
 
     def _not_added(self, sentence: str) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.book import Book
+from gradecut.desk.cutting_steps import Cut
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import SessionKind, Stretch
 from gradecut.timebase import Frame, Pts
@@ -64,6 +65,30 @@ class RecordingFacts:
     def frame_of(self, pts: int) -> Frame:
         """Return the frame of a timestamp."""
         return Frame(min(int(np.searchsorted(self.pts, pts)), self.count - 1))
+
+    def time_of(self, frame: int) -> float:
+        """Return when a frame begins; of one outside, the nearest."""
+        return float(self.times_s[min(max(frame, 0), self.count - 1)])
+
+    def beyond(self, frame: int, frames: int = 0, seconds: float = 0.0) -> int:
+        """Return the frame so many frames, or seconds where they are told, from another."""
+        if not seconds:
+            return frame + frames
+        return int(self.frame_at(self.time_of(frame) + seconds))
+
+    def stretch_of(self, cut: Cut) -> Stretch:
+        """Return a play of the strip as a stretch of the film."""
+        return Stretch(
+            start_pts=Pts(int(self.pts[cut.first])), stop_pts=Pts(int(self.pts[cut.last])),
+            why=cut.why, confidence=cut.confidence,
+        )  # fmt: skip
+
+    def cut_of(self, stretch: Stretch) -> Cut:
+        """Return a stretch of the film as a play of the strip."""
+        return Cut(
+            first=self.frame_of(stretch.start_pts), last=self.frame_of(stretch.stop_pts),
+            why=stretch.why, confidence=stretch.confidence,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

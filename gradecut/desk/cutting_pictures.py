@@ -12,7 +12,9 @@ from os import PathLike, fspath
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from psygnal import Signal
 
+from gradecut.desk.jobs import Post
 from gradecut.errors import Cancelled, FilmError
 from gradecut.film import sample_pictures
 from gradecut.progress import CancelToken
@@ -40,13 +42,20 @@ class CuttingPictures:
     ----------
     path : path
         The recording.
-    tell : callable
-        Called, in any thread, when pictures have come.
+    post : callable
+        Has the window's thread do something.
+
+    Signals
+    -------
+    came
+        Pictures have come; in the window's thread, once for all that came meanwhile.
     """
 
-    def __init__(self, path: str | PathLike[str], tell: Callable[[], None]) -> None:
+    came = Signal()
+
+    def __init__(self, path: str | PathLike[str], post: Post) -> None:
         self._path = fspath(path)
-        self._tell = tell
+        self._post, self._told = post, False
         self._lock = threading.Condition()
         self._times: list[float] = []
         self._pictures: dict[float, Grey] = {}
@@ -73,6 +82,14 @@ class CuttingPictures:
             if time_s not in self._pictures:
                 insort(self._times, time_s)
                 self._pictures[time_s] = np.asarray(small, dtype=np.uint8)
+        if not self._told:
+            self._told = True
+            self._post(self._heard)
+
+    def _heard(self) -> None:
+        self._told = False
+        if not self._closed:
+            self.came.emit()
 
     def nearest(self, time_s: float, within_s: float) -> tuple[float, Grey] | None:
         """Return the picture nearest to a time, with its own; None where none is near."""
@@ -145,7 +162,6 @@ class CuttingPictures:
             time_of = self._clock()
             for pts, picture in pictures:
                 self.put(time_of(pts), picture)
-                self._tell()
         except (Cancelled, FilmError):
             return
 

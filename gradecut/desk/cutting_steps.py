@@ -6,11 +6,23 @@ made gives back the very plays it was given.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from gradecut.timebase import Frame
 
-__all__ = ["Cut", "Cuts", "drop", "insert", "join_next", "kept", "move_edge", "place_at", "split"]
+__all__ = [
+    "Cut",
+    "Cuts",
+    "drop",
+    "insert",
+    "join_next",
+    "kept",
+    "move_edge",
+    "place_at",
+    "split",
+    "with_found",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,3 +126,11 @@ def insert(cuts: Cuts, first: int, last: int, *, at: int, count: int) -> Cuts:
     most = after[0].first - 1 if after else count - 1
     made = Cut(first=Frame(max(min(first, at), least)), last=Frame(min(max(last, at), most)))
     return (*before, made, *after)
+
+
+def with_found(cuts: Cuts, found: Iterable[Cut]) -> Cuts:
+    """Put plays in that were found, where none lies in the way."""
+    for one in found:
+        if all(one.last < cut.first or one.first > cut.last for cut in cuts):
+            cuts = tuple(sorted((*cuts, one), key=lambda cut: cut.first))
+    return cuts

@@ -18,6 +18,7 @@ from gradecut.desk.cutting_steps import (
     move_edge,
     place_at,
     split,
+    with_found,
 )
 from gradecut.timebase import Frame
 
@@ -123,3 +124,14 @@ def test_an_edge_stops_at_its_neighbour() -> None:
     assert (second.first, second.last) == (10, 29)
     (_, second) = move_edge(cuts, 1, last=9_000, count=COUNT)
     assert (second.first, second.last) == (20, COUNT - 1)
+
+
+@given(plays(), plays())
+def test_plays_found_stand_behind_those_set_by_hand(cuts: Cuts, found: Cuts) -> None:
+    """Every play set stays as it is; what was found comes in where none lies in the way."""
+    both = with_found(cuts, found)
+    check(both)
+    assert set(cuts) <= set(both)
+    for one in found:
+        free = all(one.last < cut.first or one.first > cut.last for cut in cuts)
+        assert (one in both) >= free
