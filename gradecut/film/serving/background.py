@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
-from gradecut.film.serving.memory import copied, look_the_same, return_memory
+from gradecut.film.serving.memory import copied, look_the_same
 from gradecut.film.serving.open_films import KeptPicture
 from gradecut.film.serving.preparing import Job, jobs
 from gradecut.film.serving.served import Served
@@ -35,6 +35,7 @@ class Background:
         served = self._served
         while served.stand_still(lambda: False):
             version = served.version
+            self._give_back()
             overgrown = served.films.take_overgrown()
             if overgrown is not None:
                 self._close(overgrown)
@@ -51,6 +52,9 @@ class Background:
                 self._open(job.path)
             elif self._do(job):
                 self._done.add(job)
+
+    def _give_back(self) -> None:
+        self._served.freed.give_back(at_rest=self._served.rest_in_s() == 0)
 
     def _wait(self, version: int) -> None:
         """Wait for a change, or for the playhead to come to rest."""
@@ -89,13 +93,17 @@ class Background:
     def _close(self, overgrown: OpenFilm) -> None:
         """Close a decoder that holds much memory, and keep its pictures in memory of their own.
 
-        One picture left in it would keep all the memory of a decoder. Pictures of which a
+        Closed first, it gives back each picture as soon as it is copied. Pictures of which a
         copy would not look the same are let go of.
         """
         served, path = self._served, overgrown.path
+        served.films.close_these([overgrown])
         same: bool | None = None
-        for number, kept in served.pictures.all_of(path):
-            if kept.cache is not overgrown.cache or not served.stand_still(lambda: False):
+        for number in [number for number, _ in served.pictures.all_of(path)]:
+            if not served.stand_still(lambda: False):
+                break
+            kept = served.pictures.get(path, number)
+            if kept is None or kept.cache is not overgrown.cache:
                 continue
             copy = copied(kept.picture)
             if same is None:
@@ -104,8 +112,7 @@ class Background:
                 served.pictures.exchange(path, number, kept, KeptPicture(picture=copy, cache=None))
             else:
                 served.pictures.let_go(path, number)
-        overgrown.film.close()
-        return_memory()
+        self._give_back()
 
     def _do(self, job: Job) -> bool:
         """Do a job and tell whether it was done: not given up for something better."""
@@ -134,7 +141,7 @@ class Background:
         finally:
             served.note_lost(opened)
             served.films.give(opened, front=False)
-            return_memory()
+            self._give_back()
         return True
 
     def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:

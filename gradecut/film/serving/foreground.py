@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
 from gradecut.film.decoding.refusals import damaged_frame, unshowable_frame
-from gradecut.film.serving.memory import return_memory
 from gradecut.film.serving.served import Picture, Request, Served
 from gradecut.film.serving.small_copies import enlarge
 
@@ -22,7 +21,7 @@ __all__ = ["Foreground"]
 
 _MOST_MAKERS = 8
 _LONG_S = 0.2
-"""An answer that took so long let go of many pictures."""
+"""After an answer that took so long nobody minds that memory is given back."""
 
 _STEP_BACK = 90
 """So many frames back is a held key that will ask for more; farther is a jump."""
@@ -44,7 +43,7 @@ class Foreground:
             began = time.monotonic()
             self._answer(asked)
             if time.monotonic() - began > _LONG_S:
-                return_memory()
+                self._served.freed.give_back(at_rest=False)
 
     def _answer(self, asked: Request) -> None:
         served = self._served

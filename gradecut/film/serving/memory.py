@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import sys
+from threading import Lock
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,7 +14,39 @@ if TYPE_CHECKING:
 
     from gradecut.film.decoding.picture import PictureMaker
 
-__all__ = ["copied", "look_the_same", "return_memory"]
+__all__ = ["Freed", "copied", "look_the_same", "return_memory"]
+
+_MUCH_BYTES = 128 * 1024 * 1024
+"""Let go of so much, memory is given back even while a key is held."""
+
+
+class Freed:
+    """Counts what was let go of, and gives it back to the system where that is worth it.
+
+    While memory is given back, which takes ten milliseconds, whoever needs some waits.
+
+    Attributes
+    ----------
+    bytes : int
+        Let go of since memory was last given back.
+    """
+
+    def __init__(self) -> None:
+        self._counting = Lock()
+        self.bytes = 0
+
+    def count(self, size_bytes: int) -> None:
+        """Take in that memory was let go of; in any thread."""
+        with self._counting:
+            self.bytes += size_bytes
+
+    def give_back(self, *, at_rest: bool) -> None:
+        """Give back what there is at rest; while a key is held, only when it is much."""
+        if self.bytes == 0 or (self.bytes < _MUCH_BYTES and not at_rest):
+            return
+        with self._counting:
+            self.bytes = 0
+        return_memory()
 
 
 def copied(picture: av.VideoFrame) -> av.VideoFrame:

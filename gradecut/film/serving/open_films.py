@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from threading import Condition, Lock
 from typing import TYPE_CHECKING, TypeAlias
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gradecut.film.decoding.picture import PictureMaker
     from gradecut.film.film import Film
     from gradecut.film.indexing.frame_index import FrameIndex
+    from gradecut.film.serving.memory import Freed
     from gradecut.records.fingerprint import Fingerprint
 
 __all__ = ["KeptPicture", "KnownFilm", "OpenFilm", "OpenFilms", "PictureStore"]
@@ -155,6 +156,12 @@ class OpenFilm:
         """How much memory its decoder holds of pictures that were let go of."""
         return (self.cache.most_kept - self.cache.kept) * self.known.picture_bytes
 
+    @property
+    def is_empty_hoard(self) -> bool:
+        """Whether it lies idle and holds much memory, but no picture that is kept."""
+        much = self.unused_bytes > _MOST_UNUSED_BYTES
+        return not self.used and self.cache.kept == 0 and much
+
     def helps(self, number: int) -> bool:
         """Whether decoding on from where it stands leads to a frame without going back."""
         index = self.known.index
@@ -180,6 +187,8 @@ class OpenFilms:
         Told of a path that holds another film than before.
     playheads : callable
         Given a path, where its film stands on stage.
+    freed : Freed
+        Told what decoders that are closed let go of.
     """
 
     def __init__(
@@ -188,11 +197,13 @@ class OpenFilms:
         store: PictureStore,
         forget: Callable[[str], None],
         playheads: Callable[[str], list[int]],
+        freed: Freed,
     ) -> None:
         self._change = change
         self._store = store
         self._forget = forget
         self._playheads = playheads
+        self._freed = freed
         self._known: OrderedDict[str, KnownFilm] = OrderedDict()
         self._being_read: set[str] = set()
         self._open: list[OpenFilm] = []
@@ -250,7 +261,7 @@ class OpenFilms:
                 closing += self._let_go(self._of(oldest))
         if replaced:
             self._forget(path)
-        _close(closing)
+        self.close_these(closing)
 
     def take(self, path: str, number: int, *, front: bool) -> OpenFilm | None:
         """Lend the decoder that stands best for a frame, opening one when there is none.
@@ -321,7 +332,7 @@ class OpenFilms:
         with self._change:
             self._open.append(opened)
             closing = self._surplus()
-        _close(closing)
+        self.close_these(closing)
         return opened
 
     def give(self, opened: OpenFilm, *, front: bool) -> None:
@@ -335,8 +346,9 @@ class OpenFilms:
             opened.front = front
             opened.used = False
             closing = [opened] if opened not in self._open else []
+            closing += self._let_go([one for one in self._open if one.is_empty_hoard])
             self._change.notify_all()
-        _close(closing)
+        self.close_these(closing)
 
     def take_overgrown(self) -> OpenFilm | None:
         """Take away the idle decoder that holds most unused memory; None while it is little.
@@ -380,9 +392,10 @@ class OpenFilms:
         """Close every film; none may be lent any more."""
         with self._change:
             closing = self._let_go(self._open)
-        _close(closing)
+        self.close_these(closing)
 
-
-def _close(films: list[OpenFilm]) -> None:
-    for one in films:
-        one.film.close()
+    def close_these(self, films: Sequence[OpenFilm]) -> None:
+        """Close decoders that were taken off the list."""
+        for one in films:
+            one.film.close()
+            self._freed.count(one.known.decoder_bytes + max(one.unused_bytes, 0))

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.errors import FilmError
-from gradecut.film.decoding.frame_cache import Rank, Store, usual_budget
+from gradecut.film.decoding.frame_cache import Rank, Store, size_of, usual_budget
+from gradecut.film.serving.memory import Freed
 from gradecut.film.serving.open_films import KeptPicture, OpenFilm, OpenFilms, PictureStore
 from gradecut.film.serving.small_copies import CopyStore
 from gradecut.film.serving.watched import ClipPlace, Watched
@@ -71,6 +72,8 @@ class Served:
     pictures, copies : Store
         Decoded pictures and small copies, by film and frame.
     films : OpenFilms
+    freed : Freed
+        What pictures and decoders let go of.
     """
 
     def __init__(self, post: Post, budget_bytes: int | None, on_lost: OnLost | None) -> None:
@@ -89,11 +92,14 @@ class Served:
         self.version = 0
         self.closing = False
         self.watched = Watched()
+        self.freed = Freed()
         self.pictures: PictureStore = Store(
-            budget - for_copies, self._rank_of_picture, KeptPicture.let_go
+            budget - for_copies, self._rank_of_picture, self._let_go_of
         )
         self.copies: CopyStore = Store(for_copies, self._rank_of_copy)
-        self.films = OpenFilms(self.change, self.pictures, self._forget, self._playheads)
+        self.films = OpenFilms(
+            self.change, self.pictures, self._forget, self._playheads, self.freed
+        )
 
     # ------------------------------------------------------------------ told by the asker
 
@@ -266,6 +272,10 @@ class Served:
 
     def _rank_of_copy(self, path: str, number: int) -> Rank:
         return self.watched.rank_of_copy(path, number)
+
+    def _let_go_of(self, kept: KeptPicture) -> None:
+        kept.let_go()
+        self.freed.count(size_of(kept.picture))
 
     def _forget(self, path: str) -> None:
         """Forget what was kept of a film that another one has taken the place of."""

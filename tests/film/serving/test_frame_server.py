@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from gradecut.errors import FilmError
 from gradecut.film import Film, FrameServer, open_film
 from gradecut.film.decoding.runner import Runner, Settled
+from gradecut.film.serving import memory
 from gradecut.film.serving.served import Served
 from gradecut.timebase import Frame
 from tests.film.torture import HEIGHT, WIDTH, Making, make_film, number_on, spoil
@@ -277,6 +278,32 @@ def test_a_rough_picture_of_4k_has_1920_px(asker: Asker, tmp_path: Path) -> None
         server.close()
     assert shapes == [(True, (1080, 1920, 3)), (False, (2160, 3840, 3))]
     assert asker.shown == [(1, 1), (1, 1)]
+
+
+def test_memory_is_given_back_when_the_held_key_is_lifted(
+    asker: Asker, shelf: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What would make pictures wait, giving memory back, is not done meanwhile."""
+    path = shelf["long_group"]
+    server = FrameServer(asker.post)
+    given: list[str] = []
+    try:
+        server.stay_near(path, Frame(0), Frame(79), Frame(79))
+        wait_for(lambda: server.ready_share(path, Frame(0), Frame(79)) == 1)
+        monkeypatch.setattr(memory, "return_memory", lambda: given.append("back"))
+        rest_s = [1.0]
+        monkeypatch.setattr(server._served, "rest_in_s", lambda: rest_s[0])
+        for number in range(79, -1, -1):
+            server.stay_near(path, Frame(0), Frame(79), Frame(number))
+            ask(server, asker, path, number, rough=True)
+            asker.run_one()
+            server._served.freed.count(1)
+        assert given == []
+        rest_s[0] = 0.0
+        server.stay_near(path, Frame(0), Frame(79), Frame(1))
+        wait_for(lambda: bool(given))
+    finally:
+        server.close()
 
 
 def test_all_kept_together_stays_in_the_budget(asker: Asker, shelf: dict[str, Path]) -> None:

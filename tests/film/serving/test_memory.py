@@ -7,7 +7,8 @@ import pytest
 
 from gradecut.film import open_film
 from gradecut.film.decoding.picture import PictureMaker
-from gradecut.film.serving.memory import copied, look_the_same, return_memory
+from gradecut.film.serving import memory
+from gradecut.film.serving.memory import Freed, copied, look_the_same, return_memory
 
 
 @pytest.mark.parametrize("name", ["closed", "ten_bit", "odd_444", "mjpeg_avi"])
@@ -36,3 +37,24 @@ def test_giving_memory_back_harms_nothing(shelf: dict[str, Path]) -> None:
         before = film.frame(3)
         return_memory()
         assert np.array_equal(before, film.frame(3))
+
+
+def test_memory_is_given_back_at_rest_and_while_a_key_is_held_only_when_much(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Nothing let go of, nothing is done; a little waits for the key to be lifted, much doesn't."""
+    given: list[str] = []
+    monkeypatch.setattr(memory, "return_memory", lambda: given.append("back"))
+    freed = Freed()
+    freed.give_back(at_rest=True)
+    freed.count(12_000_000)
+    freed.give_back(at_rest=False)
+    assert given == []
+    freed.give_back(at_rest=True)
+    freed.give_back(at_rest=True)
+    assert given == ["back"]
+    for _ in range(12):
+        freed.count(12_000_000)
+    freed.give_back(at_rest=False)
+    freed.give_back(at_rest=False)
+    assert given == ["back", "back"]
