@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
@@ -46,7 +46,7 @@ def align(view: View) -> Alignment | None:
     )
 
 
-def _options(view: View, order: list[str]) -> dict[Option, int]:
+def _options(view: View, order: Iterable[str]) -> dict[Option, int]:
     found: dict[Option, int] = {}
     for choice, side, bits in view.picture.told:
         option = (cast("Rule", choice.item).fit, side)
@@ -81,7 +81,7 @@ class Asked:
 
 def expect_fit(asked: Asked) -> Expectation:
     """Say what is expected of a man, from all answers that are still possible."""
-    options = _options(asked.view, list(asked.scheme.fits))
+    options = _options(asked.view, asked.scheme.fits)
     if len(options) > 1:
         return _open(asked, options)
     (option,) = options
@@ -139,8 +139,8 @@ def _asks(scheme: Scheme, reference: str) -> str:
 def _settled(asked: Asked, option: Option) -> Expectation:
     view, flip = asked.view, asked.flip
     fit = asked.scheme.fits[str(option[0])]
-    choices = sorted((choice for choice, _, _ in view.picture.told), key=_order)
-    rules = list(dict.fromkeys(cast("Rule", choice.item) for choice in choices))
+    choices = sorted(dict.fromkeys(choice for choice, _, _ in view.picture.told), key=_order)
+    rules = [cast("Rule", choice.item) for choice in choices]
     ids = [rule.id for rule in rules]
     tiers = {rule.tier for rule in rules}
     cues = {rule.cue for rule in rules}

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from gradecut.records.people import Side
 from gradecut.scheme._men import followed_facts
-from gradecut.scheme._reading import Answer, Reading, holds, holds_where, other, read, references_of
+from gradecut.scheme._reading import Answer, Reading, holds_where, other, read, references_of
 from gradecut.scheme._space import Space
+from gradecut.scheme._tables import Table
 from gradecut.scheme.parts import (
     AlignmentRule,
     Fact,
@@ -17,6 +18,7 @@ from gradecut.scheme.parts import (
     Position,
     Rule,
     SideRule,
+    Value,
 )
 
 __all__ = [
@@ -71,6 +73,14 @@ class Question:
     man: Position
     choices: tuple[Choice, ...]
     references: frozenset[str]
+    tables: Mapping[Side | None, Table] = field(default_factory=dict)
+
+    def matching(self, own: Side | None, values: Mapping[str, Answer]) -> list[Choice]:
+        """Give the choices that match on one look with every fact known, from his side."""
+        table = self.tables.get(own)
+        if table is None:  # nothing is asked
+            return []
+        return [self.choices[place] for place in table.holding(values)]
 
 
 @dataclass(slots=True)
@@ -101,14 +111,28 @@ class Picture:
     sideless: bool = False
 
 
-def _question(man: Position, choices: list[Choice]) -> Question:
+def _question(man: Position, choices: list[Choice], facts: Mapping[str, Fact]) -> Question:
     references = set(_side_references(man))
     for choice in choices:
         references.update(followed_facts(choice.side))
         for reading in choice.readings.values():
             references |= references_of(reading)
     ordered = sorted(choices, key=lambda choice: (-choice.rank, choice.order))
-    return Question(man=man, choices=tuple(ordered), references=frozenset(references))
+    sides: tuple[Side | None, ...] = ("left", "right") if man.sided else (None,)
+
+    def values_of(reference: str) -> tuple[Value, ...]:
+        return facts[reference.partition(".")[0]].values
+
+    return Question(
+        man=man,
+        choices=tuple(ordered),
+        references=frozenset(references),
+        tables={
+            side: Table([choice.readings[side] for choice in ordered], values_of)
+            for side in sides
+            if ordered
+        },
+    )
 
 
 def _side_references(man: Position) -> tuple[str, ...]:
@@ -151,7 +175,7 @@ def fit_question(
                 readings=_readings(rule, man, facts),
             )
         )
-    return _question(man, choices)
+    return _question(man, choices, facts)
 
 
 def alignment_question(
@@ -173,7 +197,7 @@ def alignment_question(
         for order, item in enumerate(alignments)
         if man.name in item.men
     ]
-    return _question(man, choices)
+    return _question(man, choices, facts)
 
 
 def own_side(man: Position, values: Mapping[str, Answer]) -> Side | None:
@@ -225,7 +249,7 @@ def picture_at(question: Question, values: Mapping[str, Answer]) -> Picture:
     found = Picture()
     if own is None and question.man.sided:
         return Picture(nothing=1, holes=1, sideless=True)
-    matching = [choice for choice in question.choices if holds(choice.readings[own], values)]
+    matching = question.matching(own, values)
     if not matching:
         return Picture(nothing=1, holes=1)
     top = matching[0]

@@ -52,6 +52,8 @@ def because_of(
 
 
 def _all_of(names: Sequence[str]) -> str:
+    if len(names) > _MANY:
+        return f"{', '.join(names[:_MANY])} and {len(names) - _MANY} more"
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 

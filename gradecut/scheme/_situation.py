@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from gradecut.errors import LookError
 from gradecut.scheme._questions import Picture, Question, own_sides, picture, picture_at
 from gradecut.scheme._reading import Answer, holds_where
-from gradecut.scheme._space import Space
+from gradecut.scheme._space import Space, Ways
 from gradecut.scheme._ties import Tie, Ties, completion, too_open
 from gradecut.scheme.parts import Value
 
@@ -75,11 +75,20 @@ class Situation:
     def __init__(self, ties: Ties, look: Mapping[str, Value]) -> None:
         self._ties = ties
         self.look = dict(look)
-        self._ways = ties.ways(look)
+        self._ways: Ways = {}
+        self._group_of: Mapping[str, int] = {}
+        whole = ties.whole(look)
+        if whole is not None:
+            self.values: Mapping[str, Answer] = whole
+        else:
+            self._look_into()
+
+    def _look_into(self) -> None:
+        """Part what is open into groups, and make sure that each has a completion."""
+        ties = self._ties
+        self._ways = ties.ways(self.look)
         self._group_of, self._members, self._tied = ties.groups(self._ways)
-        self.values: dict[str, Answer] = {
-            reference: way[0] for reference, way in self._ways.items() if len(way) == 1
-        }
+        self.values = {reference: way[0] for reference, way in self._ways.items() if len(way) == 1}
         for members, tied in zip(self._members, self._tied, strict=True):
             if tied and self._touched(tied) and completion(members, self._ways, tied) is None:
                 raise LookError(
@@ -106,7 +115,7 @@ class Situation:
         LookError
             When too much is open, or he can't be on that side.
         """
-        if not any(reference in self._group_of for reference in question.references):
+        if not self._group_of or question.references.isdisjoint(self._group_of):
             return View(picture_at(question, self.values))
         kept, ends, groups = self._needed(question)
         size = 1

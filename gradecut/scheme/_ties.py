@@ -18,6 +18,7 @@ from gradecut.scheme._reading import (
     references_of,
 )
 from gradecut.scheme._space import Space, Ways
+from gradecut.scheme._tables import Table
 from gradecut.scheme.parts import Fact, Impossible, Value
 
 __all__ = ["Barred", "Present", "Tie", "Ties", "completion", "too_open"]
@@ -99,6 +100,7 @@ class Ties:
                 self._values[reference] = fact.values
                 self._fact[reference] = fact
         self._barred = tuple(_barred(impossible, facts))
+        self._barred_table = Table([tie.reading for tie in self._barred], self.values_of)
         self._present = _presents(facts)
         ties: list[Tie] = [*self._barred, *self._present.values()]
         self.ties: tuple[Tie, ...] = tuple(ties)
@@ -145,13 +147,32 @@ class Ties:
             elif holds(present.reading, {word: ways[word][0] for word in needed}):
                 ways[reference] = known or self._values[reference]
             elif known:
-                raise LookError(
-                    f'"{reference}" has a value, but with the rest of this look it does not apply; '
-                    "take it out or correct the others"
-                )
+                raise _idle(reference)
             else:
                 ways[reference] = (None,)
         return ways
+
+    def whole(self, look: Mapping[str, Value]) -> dict[str, Answer] | None:
+        """Give every reference its value on a look that leaves nothing open; None for others.
+
+        Raises
+        ------
+        LookError
+            When the look can't be.
+        """
+        values: dict[str, Answer] = {}
+        for reference, present in self._order:
+            value = look.get(reference)
+            if present is None or holds(present.reading, values):
+                if value is None:
+                    return None
+            elif value is not None:
+                raise _idle(reference)
+            values[reference] = value
+        broken = self._barred_table.holding(values)
+        if broken:
+            raise _cannot_be(self._barred[broken[0]])
+        return values
 
     def fitting(self, look: Mapping[str, Value]) -> dict[str, Value]:
         """Leave out of a look what is recorded for facts that can't apply with the rest of it."""
@@ -228,6 +249,13 @@ def _root(home: dict[str, str], reference: str) -> str:
         home[reference] = home[home[reference]]
         reference = home[reference]
     return reference
+
+
+def _idle(reference: str) -> LookError:
+    return LookError(
+        f'"{reference}" has a value, but with the rest of this look it does not apply; '
+        "take it out or correct the others"
+    )
 
 
 def _cannot_be(tie: Tie) -> LookError:
