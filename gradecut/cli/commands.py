@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from gradecut.cli import adding, asking, bringing, checking, demonstrating, handing
+from gradecut.cli import adding, asking, bringing, checking, demonstrating, handing, scheme_files
 from gradecut.cli.boundary import speak_plainly
 
 __all__ = ["app", "main"]
@@ -33,6 +33,8 @@ app.command()(handing.clip)
 app.command()(handing.packet)
 app.command()(checking.film)
 scheme_app.command()(checking.check)
+scheme_app.command()(scheme_files.grid)
+scheme_app.command()(scheme_files.take)
 
 
 def main() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from gradecut.errors import InputError
 from gradecut.hints import nearest
 
-__all__ = ["Faults", "SheetRow", "read_sheet", "read_yes_no", "whole_number"]
+__all__ = ["Faults", "SheetRow", "read_sheet", "read_text", "read_yes_no", "whole_number"]
 
 LARGEST_BYTES = 20_000_000
 _LONGEST_NUMBER = 9
@@ -81,7 +81,7 @@ def read_sheet(
         When the file can't be read, is no text, has no lines, or has columns that are
         unknown, missing or twice there.
     """
-    text = _read_text(path)
+    text = read_text(path)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
     faults = Faults(path)
     header: list[str] = []
@@ -129,7 +129,14 @@ def whole_number(text: str) -> int | None:
     return int(text)
 
 
-def _read_text(path: str | PathLike[str]) -> str:
+def read_text(path: str | PathLike[str]) -> str:
+    """Read a sheet's text: UTF-8, or what an older spreadsheet of this part of the world writes.
+
+    Raises
+    ------
+    InputError
+        When the file can't be read, is over 20 MB or is no text.
+    """
     try:
         if Path(path).stat().st_size > LARGEST_BYTES:
             raise InputError(path, [(0, "is larger than 20 MB; this is hardly a sheet of plays.")])

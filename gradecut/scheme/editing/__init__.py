@@ -9,7 +9,12 @@ from gradecut.scheme.editing.cells import (
     set_alignment,
     set_fit,
 )
-from gradecut.scheme.editing.conditions import read_condition_text, spell_condition
+from gradecut.scheme.editing.conditions import (
+    read_condition_text,
+    read_names,
+    spell_condition,
+    spell_names,
+)
 from gradecut.scheme.editing.facts import (
     add_fact,
     change_fact,
@@ -27,9 +32,11 @@ from gradecut.scheme.editing.musts import (
     drop_duty,
     drop_impossible,
 )
+from gradecut.scheme.editing.taking import CellSaid, take_cells
 from gradecut.scheme.editing.tiers import add_tier, drop_tier, move_tier, rename_tier, set_version
 
 __all__ = [
+    "CellSaid",
     "Written",
     "add_duty",
     "add_fact",
@@ -55,6 +62,7 @@ __all__ = [
     "move_row",
     "move_tier",
     "read_condition_text",
+    "read_names",
     "rename_fact",
     "rename_fit",
     "rename_man",
@@ -65,6 +73,8 @@ __all__ = [
     "set_fit",
     "set_version",
     "spell_condition",
+    "spell_names",
+    "take_cells",
     "written",
     "written_side",
 ]

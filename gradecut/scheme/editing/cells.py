@@ -291,6 +291,21 @@ def say_in_row(
                 rows.put(after, "id", id)
             return
         rows.leave(after, man)
+    add_in_row(rows, man, tier, when, said, id=id, after=after)
+
+
+def add_in_row(
+    rows: Rows,
+    man: str,
+    tier: str,
+    when: Written,
+    said: Mapping[str, Any],
+    *,
+    id: str | None = None,
+    after: int | None = None,
+) -> None:
+    """Let a man join the table of this row that says this for others, or give him his own."""
+    rows.check(tier, man)
     for place in rows.in_row(tier, when):
         table = rows.tables[place]
         if _says(table, said) and id in (None, table.get("id")):

@@ -10,7 +10,7 @@ every condition can be written.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from gradecut.errors import SchemeError
@@ -23,7 +23,7 @@ from gradecut.scheme.editing._written import Written
 from gradecut.scheme.parts import Fact
 from gradecut.scheme.scheme import Scheme
 
-__all__ = ["read_condition_text", "spell_condition"]
+__all__ = ["read_condition_text", "read_names", "spell_condition", "spell_names"]
 
 _ALWAYS = "always"
 _ANY = "any"
@@ -252,6 +252,27 @@ def _read_value(name: str, tokens: list[str], fact: Fact | None) -> Any:
     if kind is int and _NUMBER.fullmatch(word) and len(word) <= 18:
         return int(word)
     return word
+
+
+def spell_names(names: Iterable[str]) -> str:
+    """Write some names with bars between them, as the values of a condition are written."""
+    return _spell_values(list(names))
+
+
+def read_names(text: str) -> tuple[str, ...]:
+    """Read names with bars between them, as `spell_names` writes them.
+
+    Raises
+    ------
+    SchemeError
+        When a name is missing or a quotation mark is open.
+    """
+    if not text.strip():
+        return ()
+    parts = _parted(_tokens(text), "|")
+    if not all(parts):
+        raise _fault("a name is missing beside a bar ( | )")
+    return tuple(" ".join(_unquoted(token) for token in part) for part in parts)
 
 
 def _check(when: Written, scheme: Scheme, sided: bool | None) -> None:
