@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-__all__ = ["looks", "schemes", "tied_schemes", "written"]
+__all__ = ["audited_schemes", "looks", "schemes", "tied_schemes", "written"]
 
 FACTS: dict[str, dict[str, Any]] = {
     "back": {"values": ["left", "right", "behind"], "sided": True},
@@ -188,12 +188,12 @@ def _rule(draw: st.DrawFn, scheme: dict[str, Any], name: str) -> dict[str, Any]:
 
 @st.composite
 def _alignment(
-    draw: st.DrawFn, scheme: dict[str, Any], name: str, before: list[str]
+    draw: st.DrawFn, scheme: dict[str, Any], name: str, before: list[str], man: str = "Keel"
 ) -> dict[str, Any]:
-    mode = _mode(scheme, ["Keel"])
+    mode = _mode(scheme, [man])
     entry = {
         "id": name,
-        "for": ["Keel"],
+        "for": [man],
         "depth_yd": draw(st.sampled_from([4, 5])),
         "landmark": draw(st.sampled_from(["A", "B"])),
     }
@@ -206,6 +206,52 @@ def _alignment(
     elif pointers:
         entry["side"] = {"same_as": pointers[0]}
     return entry
+
+
+@st.composite
+def audited_schemes(draw: st.DrawFn) -> dict[str, Any]:
+    """Draw a small scheme with duties, and with alignments for both men where it may have them."""
+    scheme = draw(schemes())
+    facts, fits = scheme["facts"], scheme["fits"]
+    for name in sorted(fits):
+        if draw(st.integers(0, 2)) == 0:
+            fits[name]["owns"] = draw(
+                st.sampled_from([["force"], ["cutback"], ["force", "cutback"]])
+            )
+    scheme["duties"] = [
+        draw(_duty(facts, f"duty {number}")) for number in range(draw(st.integers(0, 3)))
+    ]
+    before = [name for name in facts if facts[name].get("known") != "after"]
+    side = scheme["positions"]["Port"]["side"]
+    if before and not set(_flat(side)) & {"run", "concept"} and draw(st.booleans()):
+        more = [draw(_alignment(scheme, f"B{number}", before, "Port")) for number in range(2)]
+        scheme["alignments"] = [*scheme.get("alignments", []), *more]
+    for entry in scheme.get("alignments", []):
+        if draw(st.integers(0, 3)) == 0:
+            entry["eyes"] = draw(st.sampled_from(["guard", "back"]))
+        if draw(st.integers(0, 3)) == 0:
+            entry["tier"] = draw(st.sampled_from(scheme["scheme"]["tiers"]))
+    return {key: part for key, part in scheme.items() if part or key != "duties"}
+
+
+@st.composite
+def _duty(draw: st.DrawFn, facts: dict[str, Any], name: str) -> dict[str, Any]:
+    duty: dict[str, Any] = {"name": name}
+    gaps = draw(st.booleans())
+    each_side = gaps or draw(st.booleans())
+    if each_side:
+        duty["each_side"] = True
+    if draw(st.integers(0, 3)):
+        duty["when"] = draw(_condition(facts, list(facts), "own" if each_side else "field"))
+    if gaps:
+        duty["gaps"] = draw(st.sampled_from([["A"], ["C"], ["A", "C"], ["B"]]))
+        return duty
+    duty["owned"] = draw(st.sampled_from(["force", "cutback", "quarterback"]))
+    if draw(st.booleans()):
+        duty["at_least"] = draw(st.integers(0, 2))
+    if draw(st.booleans()):
+        duty["at_most"] = draw(st.integers(duty.get("at_least", 1), 2))
+    return duty
 
 
 @st.composite

@@ -126,9 +126,12 @@ def prove_company(
 def _all_changes(
     problem: Problem, answers: Answers, budget: Budget, *, fits: bool
 ) -> list[Changes]:
-    """Make ready the changes of a man's fit and of his `also`, or of his alignment."""
+    """Make ready the changes of a man's fit and of his `also`, or of his alignment.
+
+    Without an answer there is nothing beside it: that is no change of `also` by itself.
+    """
     said: dict[object, Set] = {}
-    also: dict[object, Set] = {}
+    also: dict[object, Set] = {frozenset(): answers.nothing}
     for piece in answers.told:
         item = piece.choice.item
         key = (cast("Rule", item).fit if fits else piece.choice.answer, piece.side)
@@ -136,10 +139,10 @@ def _all_changes(
         if fits:
             beside = frozenset(cast("Rule", item).also)
             also[beside] = also.get(beside, 0) | piece.looks
-    listed = [said, also] if len(also) > 1 else [said]
-    return [
-        Changes(problem.product, [*options.values(), answers.nothing], budget) for options in listed
-    ]
+    found = [Changes(problem.product, [*said.values(), answers.nothing], budget)]
+    if len(also) > 1:
+        found.append(Changes(problem.product, also.values(), budget))
+    return found
 
 
 def _sideless(problem: Problem, question: Question, look: _Look) -> bool:

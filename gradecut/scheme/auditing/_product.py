@@ -9,14 +9,15 @@ a set of 10^12 looks costs what its shape costs, and a set without shape no more
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import prod
 
 from gradecut.scheme._reading import Answer
 from gradecut.scheme.auditing._budget import Budget, TooLarge
 
 __all__ = ["Node", "Product", "Set", "less"]
 
-_PLAIN = 1 << 17  # up to here a set is one number
-_LEAF = 1 << 11  # bits of a leaf beyond that
+PLAIN_BITS = 1 << 17  # up to here a set is one number
+LEAF_BITS = 1 << 11  # bits of a leaf beyond that
 _NODES = 400_000
 _REMEMBERED = 400_000
 _DEEPEST = 300
@@ -241,7 +242,8 @@ class Product:
                 known[bits] = found
             return skipped * found
 
-        return below(bits, 0)
+        alone = prod(sum(weights[ref]) for ref in self._alone)
+        return alone * below(bits, 0)
 
     def _leaf_count(self, bits: int, by_level: Sequence[tuple[int, ...]]) -> int:
         parts = {1: bits}
@@ -262,12 +264,12 @@ def _tops(counts: Sequence[int]) -> int:
     size = 1
     for count in counts:
         size *= count
-        if size > _PLAIN:
+        if size > PLAIN_BITS:
             break
     else:
         return 0
     size, level = 1, len(counts)
-    while level and size * counts[level - 1] <= _LEAF:
+    while level and size * counts[level - 1] <= LEAF_BITS:
         level -= 1
         size *= counts[level]
     return level

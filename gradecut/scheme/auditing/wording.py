@@ -41,7 +41,7 @@ def overlap(scheme: Scheme, man: Position, rules: Sequence[str], look: _Look) ->
     who, when = _for(scheme, man, look)
     items: list[Rule | AlignmentRule] = [*scheme.rules, *scheme.alignments]
     said = [_says(item) for item in items if item.id in rules]
-    where = f"{who} {when}" if when else f"{who.rstrip(',')} on every look"
+    where = f"{who} {when}" if when else f"{who} on every look"
     named, answers = " and ".join(rules), " or ".join(said)
     return f"{named}, of one tier, disagree about {where}: {answers}."
 
@@ -49,7 +49,14 @@ def overlap(scheme: Scheme, man: Position, rules: Sequence[str], look: _Look) ->
 def _says(item: Rule | AlignmentRule) -> str:
     if isinstance(item, Rule):
         return f"{item.fit} (right too: {', '.join(item.also)})" if item.also else item.fit
-    return f"{item.depth_yd:g} yd at {item.landmark}"
+    place = f"{item.depth_yd:g} yd at {item.landmark}"
+    if isinstance(item.side, FollowedSide):
+        way = "away from" if item.side.opposite else "to"
+        place += f" {way} the {item.side.fact.replace('_', ' ')}"
+    elif item.side is not None:
+        place += " on his side" if item.side == "to" else " on the other side"
+    place += f" within {item.tolerance_yd:g} yd" if item.tolerance_yd is not None else ""
+    return place + (f", eyes {item.eyes}" if item.eyes else "")
 
 
 def masked(item: Rule | AlignmentRule) -> str:
