@@ -8,12 +8,10 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from gradecut.book import Book
-from gradecut.errors import GradeError
-from gradecut.grading import film_order, judge_fit
+from gradecut.grading import film_order
 from gradecut.records import (
     Clip,
     Event,
-    Expectation,
     FactValue,
     Flag,
     Grade,
@@ -23,15 +21,15 @@ from gradecut.records import (
     Rep,
     RepLine,
     Session,
-    Side,
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
-from gradecut.workflows.expecting import also_sides, expect_rep, owed_by_word, run_side
-from gradecut.workflows.looks import look_digest, merge_facts, sides_on
+from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
+from gradecut.workflows.looks import merge_facts, sides_on
 from gradecut.workflows.moments import timelines_of
-from gradecut.workflows.rep_asked import own_side
+from gradecut.workflows.rep_asked import RepAsked, own_side
 from gradecut.workflows.roster import by_staff
+from gradecut.workflows.staleness import is_stale
 
 __all__ = ["rep_lines"]
 
@@ -99,32 +97,31 @@ class _Rows:
     def line(self, rep: Rep, clip: Clip, scheme: Scheme | None, scheme_id: str | None) -> RepLine:
         """Put one rep together."""
         look, sides = self._look_and_sides(clip, scheme)
-        expectation = expect_rep(scheme, rep, look, sides)
-        owed = owed_by_word(self._owed[rep.id], self._author)
+        asked = RepAsked(
+            rep=rep,
+            clip=clip,
+            scheme=scheme,
+            scheme_id=scheme_id,
+            look=look,
+            own_side=own_side(scheme, rep.position, look, sides),
+            expectation=expect_rep(scheme, rep, look, sides),
+            owed=owed_by_word(self._owed[rep.id], self._author),
+        )
+        expectation, owed = asked.expectation, asked.owed
         grade = self._grades.get(rep.id)
-        own = own_side(scheme, rep.position, look, sides)
         return RepLine(
             session=self._sessions[clip.session_id],
             clip=clip,
             rep=rep,
             player=self._players[rep.player_id],
             look=look,
-            own_side=own,
-            run_side=run_side(look, own),
+            own_side=asked.own_side,
+            run_side=run_side(look, asked.own_side),
             expected_fit=owed.fit if owed else expectation.fit,
             expected_side=owed.side if owed else expectation.side,
             expected_rule=None if owed else expectation.rule,
             grade=grade,
-            stale=grade is not None
-            and _is_stale(
-                grade,
-                look,
-                own_side=own,
-                expectation=expectation,
-                owed=owed,
-                scheme=scheme,
-                scheme_id=scheme_id,
-            ),
+            stale=grade is not None and is_stale(grade, asked),
             reaction=self._timelines[clip.id].reaction(rep),
             events=tuple(event.name for event in self._events[rep.id]),
             flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
@@ -159,47 +156,3 @@ def _by(rows: Iterable[T], key: str) -> Mapping[str, list[T]]:
     for row in rows:
         grouped[getattr(row, key)].append(row)
     return grouped
-
-
-def _is_stale(
-    grade: Grade,
-    look: Mapping[str, Value],
-    *,
-    own_side: Side | None,
-    expectation: Expectation,
-    owed: Owed | None,
-    scheme: Scheme | None,
-    scheme_id: str | None,
-) -> bool:
-    """Tell whether today's look, word or scheme would judge the rep by something else.
-
-    A change that asks the same of him and gives the same result leaves a grade as fresh as
-    it was: a coach who corrects the hash mark is not told to grade again.
-    """
-    if grade.did == "cannot grade":
-        return False
-    same_words = grade.scheme_id == scheme_id and grade.look_digest == look_digest(look)
-    if same_words and owed is None and grade.owed_by == "scheme":
-        return False
-    frozen = (grade.expected_fit, grade.expected_side)
-    today = (owed.fit, owed.side) if owed else (expectation.fit, expectation.side)
-    if frozen != today or (owed is None and set(grade.expected_also) != set(expectation.also)):
-        return True
-    if owed is not None or scheme is None:
-        return False
-    try:
-        result = judge_fit(
-            expected_fit=expectation.fit,
-            expected_side=expectation.side,
-            also=expectation.also,
-            also_sides=also_sides(scheme, expectation, look, own_side),
-            misses=expectation.misses,
-            did=grade.did,
-            did_name=grade.did_name,
-            did_side=grade.did_side,
-            rubric=scheme.rubric,
-            graded=expectation.graded,
-        )
-    except GradeError:
-        return True
-    return result != (grade.fit_result, grade.fit_points)

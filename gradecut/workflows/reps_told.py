@@ -1,0 +1,118 @@
+"""Many reps with all that is told of them, read at once and held against any scheme."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from gradecut.book import Book
+from gradecut.records import Clip, FactValue, Grade, LineUp, Owed, Player, Rep
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.expecting import expect_rep, owed_by_word
+from gradecut.workflows.looks import merge_facts, sides_on
+from gradecut.workflows.rep_asked import RepAsked, own_side
+from gradecut.workflows.roster import by_staff
+
+__all__ = ["ClipTold", "RepTold", "reps_told", "standing_grades"]
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipTold:
+    """A play with what is told of it.
+
+    Attributes
+    ----------
+    look : mapping of reference to value
+        As it adds up for the book's author.
+    reps, line_ups : tuple
+        Who was in.
+    """
+
+    clip: Clip
+    look: Mapping[str, Value]
+    reps: tuple[Rep, ...]
+    line_ups: tuple[LineUp, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepTold:
+    """A rep with what is told of it.
+
+    Attributes
+    ----------
+    owed : Owed or None
+        The coach's word, which stands above any scheme.
+    """
+
+    rep: Rep
+    play: ClipTold
+    player: Player
+    owed: Owed | None
+
+    def under(self, scheme: Scheme | None, scheme_id: str | None) -> RepAsked:
+        """Hold the rep against a scheme."""
+        look = self.play.look
+        sides = sides_on(scheme, self.play.reps, self.play.line_ups) if scheme else {}
+        return RepAsked(
+            rep=self.rep,
+            clip=self.play.clip,
+            scheme=scheme,
+            scheme_id=scheme_id,
+            look=look,
+            own_side=own_side(scheme, self.rep.position, look, sides),
+            expectation=expect_rep(scheme, self.rep, look, sides),
+            owed=self.owed,
+        )
+
+
+def reps_told(book: Book) -> list[RepTold]:
+    """Read all reps of a book, in the order they were made."""
+    players = {man.id: man for man in book.find(Player)}
+    facts = _by(book.find(FactValue), "clip_id")
+    line_ups = _by(book.find(LineUp), "clip_id")
+    reps = book.find(Rep)
+    on_clip = _by(reps, "clip_id")
+    owed = _by(by_staff(book.find(Owed), players.values()), "rep_id")
+    plays = {
+        clip.id: ClipTold(
+            clip=clip,
+            look=merge_facts(facts.get(clip.id, ()), book.author),
+            reps=tuple(on_clip.get(clip.id, ())),
+            line_ups=tuple(line_ups.get(clip.id, ())),
+        )
+        for clip in book.find(Clip)
+    }
+    return [
+        RepTold(
+            rep=rep,
+            play=plays[rep.clip_id],
+            player=players[rep.player_id],
+            owed=owed_by_word(owed.get(rep.id, ()), book.author),
+        )
+        for rep in reps
+    ]
+
+
+def standing_grades(book: Book, *, author: str | None = None) -> dict[str, Grade]:
+    """Return the grade that counts on each rep, by the rep's id.
+
+    Parameters
+    ----------
+    author : str or None
+        Whose; None: the newest anybody of the staff gave.
+    """
+    if author is not None:
+        return {grade.rep_id: grade for grade in book.find(Grade, author=author)}
+    grades = by_staff(book.find(Grade), book.find(Player))
+    return {grade.rep_id: grade for grade in grades}
+
+
+def _by(rows: Iterable[T], key: str) -> Mapping[str, list[T]]:
+    grouped: defaultdict[str, list[T]] = defaultdict(list)
+    for row in rows:
+        grouped[getattr(row, key)].append(row)
+    return grouped
