@@ -15,7 +15,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.labels import words
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.desk.scheme_desk import CheckedFile
+from gradecut.desk.scheme_files import CheckedFile
 
 __all__ = ["FileCheck"]
 

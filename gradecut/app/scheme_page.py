@@ -1,14 +1,19 @@
-"""The Scheme page: the rules in force, a check of a file, and a look that might be."""
+"""The Scheme page: his rules as a grid, the audit and a look that might be beside it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
+from pathlib import Path
 
+from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import (
+    QApplication,
     QButtonGroup,
     QFileDialog,
     QHBoxLayout,
+    QMenu,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -16,56 +21,71 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.actions import Action
 from gradecut.app.file_check import FileCheck
-from gradecut.app.labels import button, line_down, words
+from gradecut.app.grid_picker import FitPicker
+from gradecut.app.grid_table import GridTable
+from gradecut.app.labels import KeyHint, button, line_down, words
+from gradecut.app.menu import menu_of
 from gradecut.app.page import Page
-from gradecut.app.rule_table import RuleTable
+from gradecut.app.scheme_actions import row_actions, scheme_actions
+from gradecut.app.scheme_doors import SchemeDoors
+from gradecut.app.scheme_findings import FindingsView
+from gradecut.app.scheme_side import SideViews
 from gradecut.app.theme import Dress
 from gradecut.app.what_if_panel import WhatIfPanel
 from gradecut.desk import Desk
+from gradecut.desk.saying import Refusal
+from gradecut.desk.scheme_audit import FindingRow
 
-__all__ = ["SchemePage"]
+__all__ = ["FINDINGS", "WHAT_IF", "SchemePage"]
+
+FINDINGS, WHAT_IF = "Findings", "What if"
+_SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
+_GRID, _FILE, _DOORS = 0, 1, 2
+_HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
+SCHEMES = "Schemes (*.toml);;All files (*)"
 
 
 class SchemePage(Page):
-    """Shows the scheme in force, or a file that was looked at, beside a look that might be."""
+    """Shows the grid, a file that was looked at, or the ways to a first scheme.
+
+    Attributes
+    ----------
+    side : SideViews
+        What stands beside the grid; more views can be added.
+    doors : SchemeDoors
+        The ways to a first scheme; more can be added.
+    """
 
     def __init__(self, desk: Desk, dress: Dress) -> None:
         super().__init__(desk, dress)
         self.scheme = desk.scheme
-        self.rules = RuleTable(dress)
+        self.grid = GridTable(self.scheme, dress)
         self.file = FileCheck(dress)
+        self.doors = SchemeDoors()
+        self.doors.add_door(
+            "Open a scheme file", "A file a coach has written; its faults are told first.",
+            self.choose_file,
+        )  # fmt: skip
+        self.picker = FitPicker(self.scheme.hand.fits, dress, self)
+        self.findings = FindingsView(self.scheme.audit, dress)
         self.what_if = WhatIfPanel(dress)
+        self.side = SideViews()
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(self._main_part(), 1)
         whole.addWidget(line_down())
         whole.addWidget(self._side_part())
-        self._group = ""
-        self.scheme.scheme_changed.connect(self._show_scheme)
-        self.scheme.checked_changed.connect(self._show_checked)
-        dress.changed.connect(self._show_rules)
+        self._connect()
         self._show_scheme()
+
+    # ------------------------------------------------------------------ making it
 
     def _main_part(self) -> QVBoxLayout:
         column = QVBoxLayout()
-        column.setContentsMargins(0, 20, 0, 12)
+        column.setContentsMargins(0, 20, 0, 8)
         column.setSpacing(0)
-        head = QHBoxLayout()
-        head.setContentsMargins(24, 0, 24, 0)
-        head.setSpacing(8)
-        self.title = words("", "title", 600)
-        self.check = button("Check a file …", tip="Look at a scheme file for faults (O)")
-        self.check.clicked.connect(self.choose_file)
-        self.put = button("Put in force", "accent", tip="Grade by this file from now on")
-        self.put.clicked.connect(self.scheme.put_in_force)
-        self.away = button("Put away", "plain", tip="Back to the scheme in force (Esc)")
-        self.away.clicked.connect(self.scheme.put_away)
-        head.addWidget(self.title)
-        head.addStretch(1)
-        for part in (self.away, self.put, self.check):
-            head.addWidget(part)
-        column.addLayout(head)
+        column.addLayout(self._head())
         self.subtitle = words("", look="quiet", wrap=True)
         self.subtitle.setContentsMargins(24, 6, 24, 8)
         column.addWidget(self.subtitle)
@@ -75,87 +95,269 @@ class SchemePage(Page):
         self._group_buttons = QButtonGroup(self)
         column.addLayout(self.groups)
         self.stack = QStackedWidget()
-        shown = QWidget()
-        inside = QVBoxLayout(shown)
-        inside.setContentsMargins(16, 0, 8, 0)
-        inside.addWidget(self.rules)
-        self.stack.addWidget(shown)
-        self.stack.addWidget(self.file)
+        for part in (self.grid, self.file, self.doors):
+            self.stack.addWidget(part)
         column.addWidget(self.stack, 1)
+        self.foot = QWidget()
+        foot = QHBoxLayout(self.foot)
+        foot.setContentsMargins(24, 6, 24, 0)
+        foot.setSpacing(18)
+        self.told_cell = words("", wrap=True)
+        self.told_cell.setAccessibleName("The cell in words")
+        self.told_cell.setMinimumHeight(38)
+        self.told_cell.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        foot.addWidget(self.told_cell, 1)
+        self.hints = [KeyHint(key, does) for key, does in _HINTS]
+        for hint in self.hints:
+            foot.addWidget(hint)
+        column.addWidget(self.foot)
         return column
 
+    def _head(self) -> QHBoxLayout:
+        head = QHBoxLayout()
+        head.setContentsMargins(24, 0, 24, 0)
+        head.setSpacing(8)
+        self.title = words("", "title", 600)
+        self.edits = words("", "body", look="quiet")
+        self.drop = button("Leave the edits", "plain", tip="Back to what is in force")
+        self.drop.clicked.connect(self.scheme.drop_draft)
+        self.put = button("Keep and put in force", "accent", tip="Ctrl+Enter")
+        self.put.clicked.connect(self.keep)
+        self.work = button("Work on it", tip="Take the file into the grid; nothing is in force yet")
+        self.work.clicked.connect(self.scheme.work_on_file)
+        self.away = button("Put away", "plain", tip="Back to the grid (Esc)")
+        self.away.clicked.connect(self.scheme.put_away)
+        self.check = button("Check a file …", tip="Look at a scheme file (Ctrl+Shift+O)")
+        self.check.clicked.connect(self.choose_file)
+        head.addWidget(self.title)
+        head.addStretch(1)
+        for part in (self.edits, self.drop, self.away, self.work, self.put, self.check):
+            head.addWidget(part)
+        return head
+
     def _side_part(self) -> QWidget:
-        side = QWidget()
-        side.setFixedWidth(470)
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 20, 0, 0)
+        self.side.setFixedWidth(_SIDE_PX)
+        self.side.add_view(FINDINGS, "Alt+1", self.findings)
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(0, 10, 0, 0)
         column.setSpacing(0)
         head = QHBoxLayout()
         head.setContentsMargins(20, 0, 14, 0)
-        head.addWidget(words("What if they show …", "head", 600))
+        head.addWidget(words("What if they show …", "lead", 600))
         head.addStretch(1)
-        self.take = button("this play", "plain", tip="The look of the play on the Film page (T)")
-        self.take.clicked.connect(self.take_look)
-        nothing = button("know nothing", "plain", tip="Forget all facts (N)")
-        nothing.clicked.connect(self.clear)
-        head.addWidget(self.take)
-        head.addWidget(nothing)
+        for name, tip, run in (
+            ("this play", "The look of the play on the Film page (Alt+T)", self.take_look),
+            ("know nothing", "Forget all facts (Alt+N)", self.clear),
+            ("make a row", "A row for this look, for the man in hand (Alt+R)", self.row_of_look),
+        ):
+            made = button(name, "plain", tip=tip)
+            made.clicked.connect(partial(_run, run))
+            head.addWidget(made)
         column.addLayout(head)
         column.addWidget(self.what_if, 1)
-        return side
+        self.side.add_view(WHAT_IF, "Alt+2", part, self._show_what_if)
+        return self.side
 
-    # ------------------------------------------------------------------ what can be done
+    def _connect(self) -> None:
+        self.grid.typed.connect(self.pick)
+        self.grid.opened.connect(self.pick)
+        self.grid.row_opened.connect(self.change_looks)
+        self.grid.row_asked.connect(self.add_row)
+        self.grid.menu_asked.connect(self._open_menu)
+        self.picker.chosen.connect(self._take_fit)
+        self.picker.left.connect(self.grid.setFocus)
+        self.findings.asked.connect(self.go_to_finding)
+        self.scheme.scheme_changed.connect(self._show_scheme)
+        self.scheme.checked_changed.connect(self._show_checked)
+        self.scheme.audit.changed.connect(self._show_audit)
+        self.scheme.hand.place_changed.connect(self._tell_cell)
+        self.scheme.hand.rows_changed.connect(self._tell_cell)
+
+    # ------------------------------------------------------------------ Page
 
     def enter(self) -> None:
-        """Start from the play on the Film page while nothing is told yet."""
-        what_if = self.scheme.what_if
-        if what_if is not None and not what_if.look and "film" in self.desk.__dict__:
-            self.take_look()
-        self.rules.setFocus()
+        """Take the keys, and say where a draft was left."""
+        self.scheme.in_hand = True
+        self.scheme.welcome()
+        self.back_to_grid()
+
+    def leave(self) -> None:
+        """Give Ctrl+Z back to the book."""
+        self.scheme.in_hand = False
+        self.picker.hide()
 
     def header(self) -> str:
-        """Name the scheme in force."""
+        """Name the scheme that is shown."""
         return self.scheme.title()
 
     def actions_here(self) -> Sequence[Action]:
         """Return what can be done with the scheme."""
-        return (
-            Action(name="check a file", keys=("O",), group="Scheme", run=self.choose_file),
-            Action(
-                name="put the checked file in force",
-                keys=("Ctrl+Return",),
-                group="Scheme",
-                run=self.scheme.put_in_force,
-            ),
-            Action(
-                name="back to the scheme in force",
-                keys=("Escape",),
-                group="Scheme",
-                run=self.scheme.put_away,
-            ),
-            Action(name="next group of men", keys=("G",), group="Scheme", run=self._next_group),
-            Action(
-                name="what if: the look of this play",
-                keys=("T",),
-                group="Scheme",
-                run=self.take_look,
-            ),
-            Action(name="what if: know nothing", keys=("N",), group="Scheme", run=self.clear),
-        )
+        return scheme_actions(self)
 
-    def choose_file(self) -> None:
-        """Ask which file, and look at it."""
-        path, _ = QFileDialog.getOpenFileName(
-            self, "Check a scheme file", "", "Schemes (*.toml);;All files (*)"
-        )
-        if path:
-            self.scheme.check_file(path)
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Give a narrow window's room to the grid."""
+        super().resizeEvent(event)
+        narrow = self.width() < _NARROW_PX
+        self.side.setFixedWidth(_NARROW_SIDE_PX if narrow else _SIDE_PX)
+        for hint in self.hints[1:] if narrow else self.hints:
+            hint.setVisible(not narrow)
+        self.hints[0].setVisible(not narrow)
+
+    # ------------------------------------------------------------------ cells
+
+    def back_to_grid(self) -> None:
+        """Give the keys to what is shown."""
+        index = self.stack.currentIndex()
+        if index == _DOORS and self.doors.doors:
+            self.doors.doors[0].setFocus()
+        else:
+            (self.file if index == _FILE else self.grid).setFocus()
+
+    def go(self, down: int, across: int) -> None:
+        """Move the cell in hand, or what the keys are on beside the grid."""
+        focus = QApplication.focusWidget()
+        if focus is self.findings.list and down:
+            self.findings.choose(down)
+        elif focus in (self.grid, self, None):
+            self.scheme.hand.go(down, across)
+        else:
+            _hand_on(focus, _ARROWS[(down > 0) - (down < 0), (across > 0) - (across < 0)])
+
+    def page(self, by: int) -> None:
+        """Go a page of rows up or down."""
+        self.scheme.hand.go(by * self.grid.rows_seen(), 0)
+
+    def open_here(self) -> None:
+        """Open what the keys are on: the list of fits, or a finding."""
+        focus = QApplication.focusWidget()
+        if focus is self.findings.list:
+            self.findings.go()
+        elif focus in (self.grid, self, None):
+            self.pick()
+        else:
+            _hand_on(focus, Qt.Key.Key_Space if _presses(focus) else Qt.Key.Key_Return)
+
+    def pick(self, typed: str = "") -> None:
+        """Open the list of fits for the cell in hand."""
+        if self.scheme.hand.place is None:
+            self.desk.say(Refusal("There is no row yet; + adds one."))
+            return
+        self.grid.show_place()
+        port = self.grid.viewport()
+        rect = self.grid.rect_in_hand()
+        if port is not None:
+            rect.moveTopLeft(port.mapTo(self, rect.topLeft()))
+        self.picker.open_at(rect, typed)
+
+    def clear_cell(self) -> None:
+        """Ask nothing of the man in hand on his row's looks."""
+        focus = QApplication.focusWidget()
+        if focus in (self.grid, self, None):
+            self.scheme.hand.clear()
+
+    def _take_fit(self, fit: str, on: int) -> None:
+        self.scheme.hand.set_fit(fit)
+        self.grid.setFocus()
+        if on:
+            self.scheme.hand.go(0, on)
+
+    # ------------------------------------------------------------------ rows and forms
+
+    def add_row(self, tier: str = "") -> None:
+        """Ask for the looks of a new row."""
+        from gradecut.app.scheme_row_form import RowForm
+
+        if self._has_scheme():
+            RowForm(self, self.scheme, tier=tier).open()
+
+    def change_looks(self) -> None:
+        """Ask for other looks of the row in hand."""
+        from gradecut.app.scheme_row_form import RowForm
+
+        row = self._row_in_hand()
+        if row:
+            RowForm(self, self.scheme, change=True).open()
+
+    def split_row(self) -> None:
+        """Ask by which fact the row in hand is split."""
+        from gradecut.app.scheme_row_form import SplitForm
+
+        if self._row_in_hand():
+            SplitForm(self, self.scheme).open()
+
+    def write_cue(self) -> None:
+        """Ask for the cue of the cell in hand, and what counts as right too."""
+        from gradecut.app.scheme_cue_form import CueForm
+
+        place, row = self.scheme.hand.place, self.scheme.hand.row()
+        if place is None or row is None or place.man not in row.cells:
+            self.desk.say(Refusal("Choose a fit first; a cue goes with one."))
+            return
+        CueForm(self, self.scheme).open()
+
+    def choose_tier(self) -> None:
+        """Ask which tier the row in hand goes to."""
+        row = self.scheme.hand.row()
+        if row is None:
+            return
+        others = [tier for tier in self.scheme.hand.tiers if tier != row.tier]
+        if not others:
+            self.desk.say(Refusal("There is one tier only; Ctrl+Shift+T adds another."))
+            return
+        menu = QMenu(self)
+        menu.aboutToHide.connect(menu.deleteLater)
+        for tier in others:
+            entry = menu.addAction(f"move to tier {tier}")
+            if entry is not None:
+                entry.triggered.connect(partial(_run, partial(self.scheme.rows.move_to_tier, tier)))
+        port, rect = self.grid.viewport(), self.grid.rect_in_hand()
+        if port is not None:
+            menu.popup(port.mapToGlobal(rect.bottomLeft()))
+
+    def show_parts(self, kind: str) -> None:
+        """Open the list of fits, facts, men, tiers or duties, to be changed."""
+        from gradecut.app.scheme_parts_sheet import PartsSheet
+
+        if self._has_scheme():
+            PartsSheet(self, self.scheme, kind).open()
+
+    def row_of_look(self) -> None:
+        """Make a row of the look that might be, as the man in hand sees it."""
+        what_if = self.scheme.what_if
+        if what_if is None or not what_if.look:
+            self.desk.say(Refusal("Tell a fact of the look first; a row is made of those told."))
+            return
+        if self.scheme.rows.add_look(what_if.look):
+            self.back_to_grid()
+
+    # ------------------------------------------------------------------ findings, what if, files
+
+    def go_to_finding(self, finding: FindingRow) -> None:
+        """Go to the cell of a finding, or open a row for the look that has no answer."""
+        if finding.kind == "hole" and finding.position:
+            lowest = self.scheme.hand.tiers[0]
+            if self.scheme.rows.add_look(finding.look, finding.position, lowest):
+                self.grid.setFocus()
+                self.pick()
+        elif finding.rules and self.scheme.hand.go_to(finding.rules, finding.position):
+            self.grid.setFocus()
+        elif finding.kind in ("duty", "idle") and self.scheme.what_if is not None:
+            self.side.show_view(WHAT_IF)
+            self.scheme.what_if.start_from(finding.look)
+
+    def next_finding(self, by: int) -> None:
+        """Go to the next finding, or to one before."""
+        if self.side.name != FINDINGS:
+            self.side.show_view(FINDINGS)
+        self.findings.step(by)
 
     def take_look(self) -> None:
         """Take over the look of the play on the Film page."""
         what_if = self.scheme.what_if
         if what_if is None:
             return
+        self.side.show_view(WHAT_IF)
         look = self.desk.look_on_film()
         if look:
             what_if.start_from(look)
@@ -167,52 +369,149 @@ class SchemePage(Page):
         if self.scheme.what_if is not None:
             self.scheme.what_if.clear()
 
+    def choose_file(self) -> None:
+        """Ask which file, and look at it."""
+        path, _ = QFileDialog.getOpenFileName(self, "Check a scheme file", "", SCHEMES)
+        if path:
+            self.scheme.check_file(path)
+
+    def write_file(self) -> None:
+        """Ask where the scheme goes, and write it."""
+        name = self.scheme.shown.name.lower() if self.scheme.shown else ""
+        path, _ = QFileDialog.getSaveFileName(
+            self, "Where the scheme goes", f"{name or 'scheme'}.toml", SCHEMES
+        )
+        if path:
+            self.scheme.write_file(path if Path(path).suffix else f"{path}.toml")
+
+    def keep(self) -> None:
+        """Put the draft in force, or the file that is looked at."""
+        if self.scheme.checked is not None:
+            self.scheme.put_in_force()
+        else:
+            self.scheme.keep()
+
+    def escape(self) -> None:
+        """Leave the file, or come back to the grid."""
+        if self.scheme.checked is not None:
+            self.scheme.put_away()
+        self.back_to_grid()
+
+    def next_group(self) -> None:
+        """Show the next group of men."""
+        buttons = self._group_buttons.buttons()
+        at = next((place for place, made in enumerate(buttons) if made.isChecked()), -1)
+        if buttons:
+            buttons[(at + 1) % len(buttons)].click()
+
     # ------------------------------------------------------------------ what is shown
 
     def _show_scheme(self) -> None:
         self.title.setText(self.scheme.title())
         self.subtitle.setText(self.scheme.subtitle())
-        while (item := self.groups.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                self._group_buttons.removeButton(widget)  # type: ignore[arg-type]  # only buttons are laid here
-                widget.deleteLater()
-        groups = (*self.scheme.groups(), "")
-        if self._group not in groups or not self._group:
-            self._group = groups[0]
-        for group in groups if len(groups) > 1 else ():
-            made = button(group or "all men", "choice")
-            made.setCheckable(True)
-            made.setChecked(group == self._group)
-            made.clicked.connect(partial(self._choose_group, group))
-            self._group_buttons.addButton(made)
-            self.groups.addWidget(made)
-        self.groups.addStretch(1)
-        self.what_if.show_what_if(self.scheme.what_if)
-        self._show_rules()
+        self._show_groups()
         self._show_checked()
+        if self.side.name == WHAT_IF:
+            self._show_what_if()
         self.told.emit(self.header())
 
-    def _show_rules(self) -> None:
-        self.rules.show_rules(self.scheme.rules(self._group))
+    def _show_groups(self) -> None:
+        groups = (*self.scheme.groups(), "")
+        shown = [made.property("group") for made in self._group_buttons.buttons()]
+        if len(groups) < 2:
+            groups = ()
+        if shown != list(groups):
+            while (item := self.groups.takeAt(0)) is not None:
+                widget = item.widget()
+                if widget is not None:
+                    self._group_buttons.removeButton(widget)  # type: ignore[arg-type]  # only buttons are laid here
+                    widget.deleteLater()
+            for group in groups:
+                made = button(group or "all men", "choice")
+                made.setCheckable(True)
+                made.setProperty("group", group)
+                made.clicked.connect(partial(self._choose_group, group))
+                self._group_buttons.addButton(made)
+                self.groups.addWidget(made)
+            self.groups.addStretch(1)
+        for one in self._group_buttons.buttons():
+            one.setChecked(one.property("group") == self.scheme.hand.group)
 
     def _show_checked(self) -> None:
         checked = self.scheme.checked
-        self.put.setVisible(checked is not None)
-        self.put.setEnabled(checked is not None and checked.scheme is not None)
+        draft = self.scheme.draft_words()
+        self.edits.setText(draft if checked is None else "")
+        self.drop.setVisible(bool(draft) and checked is None)
+        self.put.setText("Put in force" if checked is not None else "Keep and put in force")
+        self.put.setVisible(bool(draft) or checked is not None)
+        self.put.setEnabled(checked is None or checked.scheme is not None)
+        self.work.setVisible(checked is not None)
+        self.work.setEnabled(checked is not None and checked.scheme is not None)
         self.away.setVisible(checked is not None)
         if checked is not None:
             self.file.show_check(checked)
-        self.stack.setCurrentIndex(0 if checked is None else 1)
+        index = _FILE if checked is not None else _DOORS if self.scheme.shown is None else _GRID
+        self.stack.setCurrentIndex(index)
+        self.side.setVisible(self.scheme.shown is not None)
+        self.foot.setVisible(index == _GRID)
+        self.check.setVisible(index == _GRID)
         for made in self._group_buttons.buttons():
             made.setVisible(checked is None)
 
-    def _choose_group(self, group: str, _checked: bool = False) -> None:
-        self._group = group
-        self._show_rules()
+    def _show_audit(self) -> None:
+        audit = self.scheme.audit
+        serious = sum(row.serious for row in audit.rows)
+        self.side.tell(FINDINGS, f"✗ {serious}" if serious else "")
+        self.grid.show_place()
 
-    def _next_group(self) -> None:
-        buttons = self._group_buttons.buttons()
-        at = next((place for place, made in enumerate(buttons) if made.isChecked()), -1)
-        if buttons:
-            buttons[(at + 1) % len(buttons)].click()
+    def _show_what_if(self) -> None:
+        self.what_if.show_what_if(self.scheme.what_if)
+
+    def _tell_cell(self) -> None:
+        self.told_cell.setText(self.scheme.hand.cell_words())
+
+    def _choose_group(self, group: str, _checked: bool = False) -> None:
+        self.scheme.hand.show_group(group)
+        self.grid.setFocus()
+
+    def _open_menu(self, at: QPoint) -> None:
+        menu = menu_of(row_actions(self), self)
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(at)
+
+    def _has_scheme(self) -> bool:
+        if self.scheme.shown is None:
+            self.desk.say(Refusal("There is no scheme yet; choose a way to one first."))
+        return self.scheme.shown is not None
+
+    def _row_in_hand(self) -> bool:
+        if self.scheme.hand.row() is None:
+            self.desk.say(Refusal("There is no row in hand; + adds one."))
+            return False
+        return True
+
+
+_ARROWS = {
+    (-1, 0): Qt.Key.Key_Up,
+    (1, 0): Qt.Key.Key_Down,
+    (0, -1): Qt.Key.Key_Left,
+    (0, 1): Qt.Key.Key_Right,
+}
+
+
+def _hand_on(widget: QWidget | None, key: Qt.Key) -> None:
+    """Give a key to the widget it was meant for, past the actions of the page."""
+    if widget is None:
+        return
+    for kind in (QKeyEvent.Type.KeyPress, QKeyEvent.Type.KeyRelease):
+        QApplication.sendEvent(widget, QKeyEvent(kind, key, Qt.KeyboardModifier.NoModifier))
+
+
+def _presses(widget: QWidget | None) -> bool:
+    from PyQt6.QtWidgets import QAbstractButton, QComboBox
+
+    return isinstance(widget, (QAbstractButton, QComboBox))
+
+
+def _run(run: Callable[[], object], _checked: bool = False) -> None:
+    run()

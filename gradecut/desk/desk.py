@@ -133,7 +133,9 @@ class Desk:
 
     @says
     def undo(self) -> None:
-        """Take back the newest thing this grader did."""
+        """Take back the newest thing this grader did; on the Scheme page an edit not kept yet."""
+        if self._scheme_in_hand and self.scheme.undo():
+            return
         if not self.undo_hint():
             self.say(Refusal("There is nothing of yours to take back."))
             return
@@ -143,6 +145,8 @@ class Desk:
     @says
     def redo(self) -> None:
         """Do again what was taken back last."""
+        if self._scheme_in_hand and self.scheme.redo():
+            return
         act = self.book.redo()
         self.say(f"Done again: {act.verb}.")
 
@@ -199,6 +203,10 @@ class Desk:
 
         state = self.film.state
         return look_of(self.book, state.clip.id) if state is not None else {}
+
+    @property
+    def _scheme_in_hand(self) -> bool:
+        return "scheme" in self.__dict__ and self.scheme.in_hand
 
     def undo_hint(self) -> str:
         """Say what undo would take back; empty when there is nothing.

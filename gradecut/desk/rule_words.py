@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from gradecut.scheme import Entry, Value
 from gradecut.scheme.parts import Condition
 
-__all__ = ["fact_words", "rule_when", "value_words"]
+__all__ = ["fact_words", "look_line", "rule_when", "value_words"]
 
 _WHERE = {
     "to": "to him",
@@ -27,6 +27,18 @@ def rule_when(when: Condition) -> str:
 def fact_words(reference: str) -> str:
     """Write a reference: "surface left"."""
     return reference.replace(".", " ").replace("_", " ")
+
+
+def look_line(look: Mapping[str, Value]) -> str:
+    """Say a look as it was recorded: "concept power · run right · no motion"."""
+    told = []
+    for reference, value in look.items():
+        name = fact_words(reference)
+        if isinstance(value, bool):
+            told.append(name if value else f"no {name}")
+        else:
+            told.append(f"{name} {value}")
+    return " · ".join(told)
 
 
 def value_words(value: Value) -> str:

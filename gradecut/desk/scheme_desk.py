@@ -1,9 +1,9 @@
-"""The Scheme page: the rules in force, a check of a file, and a look that might be."""
+"""The Scheme page: what is in force, a draft of the next, its audit, a look that might be."""
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 
@@ -11,86 +11,67 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.desk.jobs import JobRunner
-from gradecut.desk.rule_words import rule_when
-from gradecut.desk.saying import says
+from gradecut.desk.number_words import counted
+from gradecut.desk.saying import Refusal, says
+from gradecut.desk.scheme_audit import AuditBeside
+from gradecut.desk.scheme_draft import (
+    BareRow,
+    SchemeDraft,
+    draft_file,
+    read_draft,
+    store_draft,
+)
+from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file
+from gradecut.desk.scheme_hand import SchemeHand
+from gradecut.desk.scheme_rows import SchemeRows
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import SchemeError
+from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
-from gradecut.scheme import Scheme, load_scheme
+from gradecut.scheme import Scheme, parse_scheme
 from gradecut.workflows.booking import adopt_scheme, book_info, scheme_of
 from gradecut.workflows.lines import rep_lines
 
-__all__ = ["CheckedFile", "RuleRow", "SchemeDesk"]
+__all__ = ["SchemeDesk"]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RuleRow:
-    """One rule, readable.
-
-    Attributes
-    ----------
-    when : str
-        The looks it is for, in words.
-    fit : str
-        What it asks, with what counts as right too.
-    """
-
-    id: str
-    tier: str
-    men: tuple[str, ...]
-    when: str
-    fit: str
-    cue: str
-    line: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckedFile:
-    """A scheme file that was looked at.
-
-    Attributes
-    ----------
-    text : str
-        As it stands in the file; empty when it can't be read.
-    faults : tuple of (line, sentence)
-        In file order; empty when the file is sound.
-    scheme : Scheme or None
-        None when it has faults.
-    """
-
-    path: str
-    text: str
-    faults: tuple[tuple[int, str], ...]
-    scheme: Scheme | None
-
-    @property
-    def verdict(self) -> str:
-        """One sentence on the file."""
-        name = Path(self.path).name
-        if self.scheme is None:
-            count = len(self.faults)
-            return f"{name} has {count} {'fault' if count == 1 else 'faults'}; nothing was changed."
-        men, rules = len(self.scheme.positions), len(self.scheme.rules)
-        return f"{name} is sound: {rules} rules for {men} men."
+_DRAFT = "the draft"
+"""How a fault names the text that is worked on."""
 
 
 class SchemeDesk:
-    """Holds the scheme that is shown.
+    """Holds the scheme in force and the draft of the next one.
+
+    Every edit makes a new text of the draft, which is stored at once beside the book; nothing
+    is in force until it is kept.
 
     Attributes
     ----------
     scheme : Scheme or None
         In force; None while the book has none.
+    shown : Scheme or None
+        What the grid shows: the draft's where there is one, else the one in force.
+    draft : SchemeDraft or None
+        None while nothing was edited.
+    hand : SchemeHand
+        The grid: its rows, the cell in hand, and what can be done to it.
+    rows : SchemeRows
+        What can be done to its rows.
+    audit : AuditBeside
+        Its findings.
     checked : CheckedFile or None
         The file that was looked at last.
     what_if : WhatIf or None
         A look that might be, under the scheme that is shown.
+    refused : str
+        Why the last edit was not made; empty where it was.
+    in_hand : bool
+        The page is before the coach: Ctrl+Z walks the edits that are not kept.
 
     Signals
     -------
     scheme_changed
-        Another scheme is in force.
+        Another scheme is shown: an edit, a step back, or another one in force.
     checked_changed
         A file was looked at, or put away.
     """
@@ -103,10 +84,21 @@ class SchemeDesk:
         self.jobs = jobs
         self.say = say
         self.scheme: Scheme | None = None
+        self.shown: Scheme | None = None
         self.checked: CheckedFile | None = None
         self.what_if: WhatIf | None = None
+        self.in_hand = False
+        self.refused = ""
+        self._file = draft_file(book.path)
         self._scheme_id: str | None = None
+        self.draft: SchemeDraft | None = self._find_draft()
+        self.audit = AuditBeside(jobs)
+        self.hand = SchemeHand(self)
+        self.rows = SchemeRows(self)
+        self._found = self.draft is not None and self.draft.edited
         self.refresh()
+        if self.draft is not None and self._scheme_id is None:
+            self._show(self.draft.text)
 
     @says
     def refresh(self) -> None:
@@ -116,70 +108,168 @@ class SchemeDesk:
         if scheme_id is None or scheme_id == self._scheme_id:
             return
         self._scheme_id = scheme_id
+        if self.draft is not None and not self.draft.edited:
+            self.draft = None
         self.scheme = scheme_of(self.book, scheme_id)
-        self.what_if = WhatIf(self.scheme, self.say, self._graded_group())
-        self.scheme_changed.emit()
+        self._show(self.draft.text if self.draft else self.scheme.text)
+
+    # ------------------------------------------------------------------ in words
 
     def title(self) -> str:
-        """Name the scheme in force: "Harbor 1"."""
-        if self.scheme is None:
-            return "No scheme in force"
-        return (
-            " ".join(part for part in (self.scheme.name, self.scheme.version) if part) or "Scheme"
-        )
+        """Name the scheme that is shown: "Harbor 1"."""
+        if self.shown is None:
+            return "No scheme yet"
+        return _named(self.shown) or "Scheme"
 
     def subtitle(self) -> str:
         """Say how much there is to it."""
-        if self.scheme is None:
-            return "Open a scheme file to check it and put it in force."
+        shown = self.shown
+        if shown is None:
+            return "Three ways to one; none of them needs the others."
         versions = self.book.count(SchemeVersion)
         parts = (
-            f"{len(self.scheme.rules)} rules",
-            f"{len(self.scheme.positions)} men",
-            f"{len(self.scheme.facts)} facts",
-            "1 version kept" if versions == 1 else f"{versions} versions kept",
+            counted(len(shown.rules), "rule"),
+            f"{len(shown.positions)} men" if len(shown.positions) != 1 else "1 man",
+            counted(len(shown.facts), "fact"),
+            f"{counted(versions, 'version')} kept",
         )
         return " · ".join(parts)
 
+    def draft_words(self) -> str:
+        """Say how far the draft is from what is in force; empty where it is not."""
+        draft = self.draft
+        if draft is None or not draft.edited:
+            return ""
+        told = f"{counted(draft.taken, 'edit')} not in force yet"
+        if self.scheme is not None and draft.base != self.scheme.text:
+            told += f"; begun on another scheme than {_named(self.scheme)}"
+        return told
+
+    def welcome(self) -> None:
+        """Tell once that a draft was found."""
+        if self._found and self.draft is not None:
+            self.say(f"Your draft is as you left it: {self.draft_words()}.")
+        self._found = False
+
     def groups(self) -> tuple[str, ...]:
         """Return the groups of men, those who are graded first."""
-        if self.scheme is None:
+        if self.shown is None:
             return ()
         graded = self._graded_group()
-        named = [group for group in self.scheme.groups if group]
+        named = [group for group in self.shown.groups if group]
         return tuple(sorted(named, key=lambda group: group != graded))
 
-    def rules(self, group: str = "") -> list[RuleRow]:
-        """List the rules, tier by tier; of one group of men only where one is named."""
-        if self.scheme is None:
-            return []
-        men = set(self.scheme.groups.get(group, ())) if group else set(self.scheme.positions)
-        rows = [
-            RuleRow(
-                id=rule.id,
-                tier=rule.tier,
-                men=tuple(man for man in rule.men if man in men),
-                when=rule_when(rule.when),
-                fit=rule.fit + (f" (or {', '.join(rule.also)})" if rule.also else ""),
-                cue=rule.cue or "",
-                line=rule.line,
-            )
-            for rule in self.scheme.rules
-            if men.intersection(rule.men)
-        ]
-        tiers = {tier: place for place, tier in enumerate(self.scheme.tiers)}
-        return sorted(rows, key=lambda row: tiers.get(row.tier, 0))
+    # ------------------------------------------------------------------ the draft
+
+    def edit(
+        self,
+        words: str,
+        change: Callable[[str], str],
+        bare: tuple[BareRow, ...] | None = None,
+    ) -> bool:
+        """Edit the draft, and store it; whether it was changed.
+
+        Parameters
+        ----------
+        words : str
+            What is done: "fill A for Keel".
+        change : callable
+            From text to text, raising SchemeError; what it makes has to be a scheme.
+        bare : tuple of BareRow or None
+            The rows without a fit after it; None: as they are.
+        """
+        draft = self.draft or self._new_draft()
+        try:
+            text = change(draft.text)
+            made = self.shown if text == draft.text else parse_scheme(text, _DRAFT)
+        except SchemeError as error:
+            self.refused = first_fault(error)
+            self.say(Refusal(self.refused))
+            return False
+        self.refused = ""
+        if not draft.take(text, words, bare):
+            return False
+        self.draft = draft
+        self._store()
+        self._show_scheme(made)
+        return True
+
+    def undo(self) -> bool:
+        """Go a step of the draft back; False where there is none."""
+        return self._walk(SchemeDraft.undo, "Taken back")
+
+    def redo(self) -> bool:
+        """Go a step of the draft forth; False where there is none."""
+        return self._walk(SchemeDraft.redo, "Done again")
+
+    @says
+    def drop_draft(self) -> None:
+        """Go back to what is in force; the edits are one step that can be taken back."""
+        draft = self.draft
+        if draft is None or not draft.edited:
+            self.say("There is no edit to leave.")
+            return
+        base = self.scheme.text if self.scheme is not None else ""
+        draft.take(base, "all edits left", ())
+        self._store()
+        self._show(base)
+        self.say("Back to what is in force; Ctrl+Z brings your edits back.")
+
+    @says
+    def keep(self) -> None:
+        """Keep the draft as a version of its own, and put it in force."""
+        draft = self.draft
+        if draft is None or draft.text == draft.base:
+            self.say("Nothing was edited: the scheme that is shown is in force.")
+            return
+        edited = draft.text
+        text = _with_new_version(edited, self.scheme)
+
+        def work(progress: Progress, cancel: CancelToken) -> tuple[SchemeVersion, int]:
+            return _put_in_force(self.book, text, progress, cancel)
+
+        def done(kept: tuple[SchemeVersion, int]) -> None:
+            if self.draft is not None and self.draft.text == edited:
+                self.draft = None
+                self._clear_file()
+            self._tell_in_force(kept)
+
+        self.jobs.start("Putting the scheme in force", work, done)
+
+    @says
+    def write_file(self, path: str | PathLike[str]) -> None:
+        """Write the scheme that is shown as a file, comments and all."""
+        if self.shown is None:
+            self.say("There is no scheme to write yet.")
+            return
+        with whole_file(path) as made:
+            made.write_text(self.shown.text, encoding="utf-8", newline="\n")
+        self.say(f"{_named(self.shown) or 'The scheme'} is written to {Path(path).name}.")
+
+    # ------------------------------------------------------------------ files
 
     @says
     def check_file(self, path: str | PathLike[str]) -> None:
         """Look at a scheme file and show every fault, or that it is sound."""
-        self.checked = _look_at(path)
+        self.checked = look_at_file(path)
         self.say(self.checked.verdict)
         self.checked_changed.emit()
 
     def put_away(self) -> None:
-        """Show the scheme in force again."""
+        """Show the grid again."""
         self.checked = None
+        self.checked_changed.emit()
+
+    def work_on_file(self) -> None:
+        """Take the checked file as the draft; nothing is in force yet."""
+        checked = self.checked
+        if checked is None or checked.scheme is None:
+            self.say("Only a sound file can be worked on.")
+            return
+        self.checked = None
+        name = Path(checked.path).name
+        if not self.edit(f"the file {name}", lambda _: checked.text, ()):
+            self.say(f"{name} says what is shown already.")
         self.checked_changed.emit()
 
     @says
@@ -188,55 +278,110 @@ class SchemeDesk:
         if self.checked is None or self.checked.scheme is None:
             self.say("Only a sound file can be put in force.")
             return
-        path = self.checked.path
+        text = self.checked.text
 
         def work(progress: Progress, cancel: CancelToken) -> tuple[SchemeVersion, int]:
-            before = _stale_reps(self.book)
-            progress(0.5, "Putting the scheme in force")
-            cancel.check("Putting the scheme in force")
-            version = adopt_scheme(self.book, path)
-            return version, len(_stale_reps(self.book) - before)
+            return _put_in_force(self.book, text, progress, cancel)
 
         self.jobs.start("Putting the scheme in force", work, self._tell_in_force)
+
+    # ------------------------------------------------------------------ inside
+
+    def _find_draft(self) -> SchemeDraft | None:
+        """Find a draft that was left; one that is no scheme any more is put aside."""
+        draft = read_draft(self._file)
+        if draft is None or not (draft.edited or draft.steps):
+            return None
+        try:
+            if draft.text:
+                parse_scheme(draft.text, _DRAFT)
+        except SchemeError:
+            self._file.replace(self._file.with_name(f"{self._file.name}.old"))
+            return None
+        return draft
+
+    def _new_draft(self) -> SchemeDraft:
+        base = self.scheme.text if self.scheme is not None else ""
+        return SchemeDraft(base=base, text=base)
+
+    def _walk(self, step: Callable[[SchemeDraft], str], told: str) -> bool:
+        words = step(self.draft) if self.draft is not None else ""
+        if self.draft is None or not words:
+            return False
+        self._store()
+        self._show(self.draft.text)
+        self.say(f"{told}: {words}.")
+        return True
+
+    def _store(self) -> None:
+        if self.draft is not None and (refused := store_draft(self._file, self.draft)):
+            self.say(Refusal(refused))
+
+    def _show(self, text: str) -> None:
+        self._show_scheme(parse_scheme(text, _DRAFT) if text else None)
+
+    def _show_scheme(self, scheme: Scheme | None) -> None:
+        self.shown = scheme
+        look = self.what_if.look if self.what_if is not None else {}
+        self.what_if = WhatIf(scheme, self.say, self._graded_group()) if scheme else None
+        if self.what_if is not None and scheme is not None and not scheme.look_faults(look):
+            self.what_if.start_from(look)
+        self.hand.read()
+        self.audit.look_at(scheme)
+        self.scheme_changed.emit()
 
     def _tell_in_force(self, done: tuple[SchemeVersion, int]) -> None:
         version, fresh = done
         self.checked = None
+        self._scheme_id = None  # the book told of it before, while the draft was shown
         self.refresh()
         self.checked_changed.emit()
         name = f"{version.name} {version.version}".strip() or "The scheme"
         told = "no grade became stale" if not fresh else _stale_words(fresh)
         self.say(f"{name} is in force; {told}.")
 
+    def _clear_file(self) -> None:
+        if refused := store_draft(self._file, SchemeDraft(base="", text="")):
+            self.say(Refusal(refused))
+
     def _graded_group(self) -> str:
-        if self.scheme is None:
+        if self.shown is None:
             return ""
         told = book_info(self.book).graded_group
-        if told:
+        if told in self.shown.groups and told:
             return told
-        for group, men in self.scheme.groups.items():
-            if group and any(self.scheme.positions[man].graded for man in men):
+        for group, men in self.shown.groups.items():
+            if group and any(self.shown.positions[man].graded for man in men):
                 return group
         return ""
 
 
-def _look_at(path: str | PathLike[str]) -> CheckedFile:
-    """Load a file for its verdict only."""
-    try:
-        scheme = load_scheme(path)
-    except SchemeError as error:
-        faults = tuple((fault.line, fault.message) for fault in error.faults)
-        return CheckedFile(path=str(path), text=_text_of(path), faults=faults, scheme=None)
-    return CheckedFile(path=str(path), text=scheme.text, faults=(), scheme=scheme)
+def _put_in_force(
+    book: Book, text: str, progress: Progress, cancel: CancelToken
+) -> tuple[SchemeVersion, int]:
+    """Put a text in force; its version, and how many grades became stale by it."""
+    before = _stale_reps(book)
+    progress(0.5, "Putting the scheme in force")
+    cancel.check("Putting the scheme in force")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "scheme.toml"
+        path.write_text(text, encoding="utf-8", newline="\n")
+        version = adopt_scheme(book, path)
+    return version, len(_stale_reps(book) - before)
 
 
-def _text_of(path: str | PathLike[str]) -> str:
-    """Return a file's text as far as it is text; empty when it can't be read."""
-    try:
-        raw = Path(path).read_bytes()[:2_000_000]
-    except OSError:
-        return ""
-    return raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
+def _with_new_version(text: str, before: Scheme | None) -> str:
+    """Count the version on, where the coach counts them and has not done so himself."""
+    made = parse_scheme(text, _DRAFT)
+    if before is None or made.version != before.version or not made.version.isdigit():
+        return text
+    from gradecut.scheme.editing import set_version
+
+    return set_version(text, version=str(int(made.version) + 1))
+
+
+def _named(scheme: Scheme) -> str:
+    return " ".join(part for part in (scheme.name, scheme.version) if part)
 
 
 def _stale_reps(book: Book) -> set[str]:

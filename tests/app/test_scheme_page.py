@@ -1,24 +1,54 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLabel
+from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtWidgets import QApplication, QLabel, QLineEdit
 
-from gradecut.app.scheme_page import SchemePage
+from gradecut.app.actions import clashing_keys
+from gradecut.app.scheme_cue_form import CueForm
+from gradecut.app.scheme_page import FINDINGS, WHAT_IF, SchemePage
+from gradecut.app.scheme_parts_sheet import PartsSheet
+from gradecut.app.scheme_row_form import RowForm, SplitForm
 from gradecut.app.window import MainWindow
+from gradecut.workflows.booking import new_book
 from tests.desk.test_scheme_desk import FAULTY
+
+Until = Callable[[Callable[[], bool]], None]
+POWER_TO_HIM = "concept power or counter · run to him"
 
 
 @pytest.fixture
-def page(window: MainWindow) -> SchemePage:
-    """Show the Scheme page."""
+def page(window: MainWindow, until: Until) -> SchemePage:
+    """Show the Scheme page, audited once."""
+    window.activateWindow()
     window.show_page("Scheme")
+    assert window.pages is not None
     shown = window.pages.pages["Scheme"]
     assert isinstance(shown, SchemePage)
+    until(lambda: not shown.scheme.audit.running)
     return shown
+
+
+@pytest.fixture
+def press(qtbot: Any) -> Callable[..., None]:
+    """Press keys where the focus is, as a coach does."""
+
+    def pressing(*keys: Any, ctrl: bool = False) -> None:
+        held = Qt.KeyboardModifier.ControlModifier if ctrl else Qt.KeyboardModifier.NoModifier
+        for key in keys:
+            focus = QApplication.focusWidget()
+            assert focus is not None
+            if isinstance(key, str):
+                for letter in key:
+                    qtbot.keyClicks(QApplication.focusWidget(), letter)
+            else:
+                qtbot.keyClick(focus, key, held)
+
+    return pressing
 
 
 def labels(page: SchemePage) -> list[str]:
@@ -26,15 +56,253 @@ def labels(page: SchemePage) -> list[str]:
     return [label.text() for label in page.findChildren(QLabel) if not label.isHidden()]
 
 
-def test_the_rules_stand_under_their_tiers(page: SchemePage) -> None:
-    """The grid shows the group's rules in words: id, men, looks, fit, cue."""
-    table = page.rules
-    head = table.item(0, 0)
-    assert head is not None
-    assert head.text() == "tier base"
-    first = [item.text() for column in range(4) if (item := table.item(1, column)) is not None]
-    assert first[0] == "R01"
-    assert first[1] == "Bow"
+def take(page: SchemePage, words: str, man: str) -> None:
+    """Take a cell in hand."""
+    row = next(row for row in page.scheme.hand.rows if row.words == words)
+    page.scheme.hand.take(row.key, man)
+
+
+def form(kind: type[Any]) -> Any:
+    """Return the form that is open."""
+    return next(w for w in QApplication.topLevelWidgets() if isinstance(w, kind) and w.isVisible())
+
+
+def test_the_arrows_go_from_cell_to_cell(page: SchemePage, press: Any) -> None:
+    """Down is the next look, right the next man; the cell is told in words."""
+    hand = page.scheme.hand
+    press(Qt.Key.Key_Down, Qt.Key.Key_Right)
+    assert (hand.place.row, hand.place.man) == (hand.rows[1].key, "Keel")  # type: ignore[union-attr]
+    assert page.told_cell.text().startswith("Keel on concept outside zone")
+    assert "scrape B" in page.grid.accessibleDescription()
+    press(Qt.Key.Key_Left, Qt.Key.Key_Up)
+    assert (hand.place.row, hand.place.man) == (hand.rows[0].key, "Bow")  # type: ignore[union-attr]
+
+
+def test_letters_find_a_fit_and_enter_takes_it(page: SchemePage, press: Any) -> None:
+    """Two letters and Enter fill a cell; the list then has what was used last on top."""
+    take(page, POWER_TO_HIM, "Keel")
+    press("ov")
+    assert page.picker.isVisible()
+    assert page.picker.typed.text() == "ov"
+    press(Qt.Key.Key_Down, Qt.Key.Key_Return)
+    row = page.scheme.hand.row()
+    assert row is not None
+    assert row.cells["Keel"].fit == "overlap D"
+    assert QApplication.focusWidget() is page.grid
+    press(Qt.Key.Key_Return)
+    assert page.picker.list.item(0).text() == "overlap D"  # type: ignore[union-attr]
+    press(Qt.Key.Key_Escape)
+    assert not page.picker.isVisible()
+    assert page.scheme.draft_words() == "1 edit not in force yet"
+
+
+def test_a_number_takes_the_fit_beside_it(page: SchemePage, press: Any) -> None:
+    """Digits choose in the open list."""
+    take(page, POWER_TO_HIM, "Keel")
+    press(Qt.Key.Key_Return)
+    third = page.picker.list.item(2).text()  # type: ignore[union-attr]
+    press("3")
+    assert page.scheme.hand.row().cells["Keel"].fit == third  # type: ignore[union-attr]
+
+
+def test_delete_clears_and_undo_brings_back(page: SchemePage, press: Any, until: Until) -> None:
+    """Delete asks nothing of him, the audit finds the hole at once, Ctrl+Z gives it back."""
+    take(page, POWER_TO_HIM, "Bow")
+    press(Qt.Key.Key_Delete)
+    until(lambda: not page.scheme.audit.running)
+    assert page.findings.verdict.text().startswith("1 hole over")
+    assert page.findings.list.rows[0].position == "Bow"
+    assert "✗ 1" in "".join(made.text() for made in page.side._buttons)
+    press(Qt.Key.Key_Z, ctrl=True)
+    until(lambda: not page.scheme.audit.running)
+    assert page.scheme.hand.row().cells["Bow"].fit == "spill D"  # type: ignore[union-attr]
+    assert page.findings.verdict.text().startswith("Sound")
+
+
+def test_a_hole_opens_a_row_for_its_look(page: SchemePage, press: Any, until: Until) -> None:
+    """F8 goes to the finding: a row for the look, the man's cell in hand, the list open."""
+    take(page, POWER_TO_HIM, "Bow")
+    press(Qt.Key.Key_Delete)
+    until(lambda: not page.scheme.audit.running)
+    press(Qt.Key.Key_F8)
+    row = page.scheme.hand.row()
+    assert row is not None
+    assert row.bare
+    assert page.picker.isVisible()
+    press("sp", Qt.Key.Key_Return)
+    until(lambda: not page.scheme.audit.running)
+    assert "spill" in page.scheme.hand.row().cells["Bow"].fit  # type: ignore[union-attr]
+
+
+def test_a_row_is_added_by_keys(page: SchemePage, press: Any, until: Until) -> None:
+    """Plus asks for the looks; one line says them, Enter takes them, the row is in hand."""
+    press("+")
+    asked = form(RowForm)
+    until(asked.line.hasFocus)
+    press("concept trap; run to")
+    assert asked.chips.buttons["run", "to"].isChecked()
+    press(Qt.Key.Key_Return)
+    row = page.scheme.hand.row()
+    assert row is not None
+    assert row.words == "concept trap · run to him"
+    assert row.bare
+
+
+def test_a_row_is_built_by_pressing_values(page: SchemePage, qtbot: Any) -> None:
+    """Values pressed are written in the line; a fault of the line is told and nothing taken."""
+    page.add_row("week")
+    asked = form(RowForm)
+    for key in (("concept", "power"), ("concept", "trap"), ("run", "away")):
+        qtbot.mouseClick(asked.chips.buttons[key], Qt.MouseButton.LeftButton)
+    assert asked.line.text() == "concept power | trap; run away"
+    asked.line.setText("concpt power")
+    asked.submit()
+    assert asked.isVisible()
+    assert "concept" in asked.refusal.text()
+    asked.line.setText("concept power")
+    asked.submit()
+    row = page.scheme.hand.row()
+    assert row is not None
+    assert (row.tier, row.words) == ("week", "concept power")
+
+
+def test_a_row_is_split_by_keys(page: SchemePage, press: Any, qtbot: Any) -> None:
+    """The slash asks by which fact; the values pressed stay, the others get a row."""
+    take(page, POWER_TO_HIM, "Bow")
+    press("/")
+    asked = form(SplitForm)
+    names = [fact.reference for fact in asked.facts]
+    asked.fact.setCurrentIndex(names.index("concept"))
+    qtbot.mouseClick(asked.chips.buttons["concept", "power"], Qt.MouseButton.LeftButton)
+    asked.submit()
+    words = [row.words for row in page.scheme.hand.rows]
+    at = words.index("concept power · run to him")
+    assert words[at + 1] == "concept counter · run to him"
+
+
+def test_a_cue_is_written(page: SchemePage, press: Any) -> None:
+    """Ctrl+U asks for what is said to him, and what is right too."""
+    take(page, POWER_TO_HIM, "Bow")
+    press(Qt.Key.Key_U, ctrl=True)
+    asked = form(CueForm)
+    asked.cue.setText("Wrong-arm it")
+    asked.fits["box D"].setChecked(True)
+    asked.submit()
+    cell = page.scheme.hand.row().cells["Bow"]  # type: ignore[union-attr]
+    assert (cell.cue, cell.also) == ("Wrong-arm it", ("box D",))
+
+
+def test_from_an_empty_column_to_a_full_one_by_keys(page: SchemePage, press: Any) -> None:
+    """A new man is added, and every row of his column filled without the mouse."""
+    page.show_parts("men")
+    sheet = form(PartsSheet)
+    sheet.begin()
+    for key, told in (("name", "Sloop"), ("group", "linebackers"), ("side", "same as strength")):
+        field = sheet.fields[key]
+        (field.setText if isinstance(field, QLineEdit) else field.setEditText)(told)
+    sheet.write_entry()
+    sheet.accept()
+    page.back_to_grid()
+    hand = page.scheme.hand
+    assert hand.men == ("Bow", "Keel", "Port", "Sloop")
+    hand.take(hand.rows[0].key, "Sloop")
+    count = len(hand.rows)
+    for _ in range(count):
+        press("fa", Qt.Key.Key_Return, Qt.Key.Key_Down)
+    assert [row.cells["Sloop"].fit for row in hand.rows] == ["fill A"] * count
+
+
+def test_parts_are_changed_and_refused_in_their_sheet(page: SchemePage) -> None:
+    """A fit is renamed in every rule; one still asked for is not dropped, with the reason."""
+    page.show_parts("fits")
+    sheet = form(PartsSheet)
+    sheet.list.setCurrentRow(0)
+    sheet.fields["name"].setText("fill A gap")
+    sheet.write_entry()
+    assert sheet.refusal.text() == ""
+    assert page.scheme.shown is not None
+    assert "fill A gap" in page.scheme.shown.fits
+    assert "fill A gap" in {rule.fit for rule in page.scheme.shown.rules}
+    sheet.list.setCurrentRow(0)
+    sheet.drop_entry()
+    assert "fill A gap" in sheet.refusal.text()
+    sheet.accept()
+
+
+def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Until) -> None:
+    """Ctrl+Enter keeps the draft; the title tells the next version, no draft is left."""
+    take(page, POWER_TO_HIM, "Keel")
+    press("ov", Qt.Key.Key_Return)
+    assert page.put.isVisibleTo(page)
+    press(Qt.Key.Key_Return, ctrl=True)
+    until(lambda: page.scheme.draft is None)
+    assert page.title.text() == "Harbor 2"
+    assert not page.put.isVisibleTo(page)
+
+
+def test_the_draft_survives_a_restart(
+    page: SchemePage, window: MainWindow, press: Any, book_path: Path
+) -> None:
+    """A window that went away with edits shows them again, and says so."""
+    take(page, POWER_TO_HIM, "Keel")
+    press("ov", Qt.Key.Key_Return)
+    window.close_book()
+    window.open_path(str(book_path))
+    window.show_page("Scheme")
+    assert window.line.sentence == "Your draft is as you left it: 1 edit not in force yet."
+    assert window.desk is not None
+    assert window.desk.scheme.draft_words() == "1 edit not in force yet"
+
+
+def test_the_mouse_takes_and_opens_cells(page: SchemePage, qtbot: Any) -> None:
+    """A touch takes a cell in hand, a second one opens its list; + row asks for a row."""
+    take(page, POWER_TO_HIM, "Bow")
+    page.scheme.hand.go(1, 0)
+    area = page.grid.rect_in_hand()
+    page.scheme.hand.go(-1, 0)
+    port = page.grid.viewport()
+    at = QPoint(area.center().x(), area.center().y())
+    qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=at)
+    assert page.grid.rect_in_hand() == area
+    assert not page.picker.isVisible()
+    qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=at)
+    assert page.picker.isVisible()
+    page.picker.close_it()
+
+
+def test_a_book_without_a_scheme_shows_the_ways_to_one(
+    closed_window: MainWindow, tmp_path: Path
+) -> None:
+    """No empty grid: doors, and more of them can be added."""
+    path = tmp_path / "bare.gradecut"
+    new_book(path, name="Bare", author="Coach Alder").close()
+    closed_window.open_path(str(path))
+    closed_window.show_page("Scheme")
+    assert closed_window.pages is not None
+    page = closed_window.pages.pages["Scheme"]
+    assert isinstance(page, SchemePage)
+    assert page.stack.currentWidget() is page.doors
+    assert not page.side.isVisibleTo(page)
+    done: list[str] = []
+    page.doors.add_door("A dozen questions", "About your front.", lambda: done.append("asked"))
+    page.doors.doors[-1].click()
+    assert done == ["asked"]
+
+
+def test_more_views_can_stand_beside_the_grid(page: SchemePage) -> None:
+    """A view added has its button and its key."""
+    seen: list[str] = []
+    page.side.add_view("Learned", "Alt+3", QLabel("nothing yet"), lambda: seen.append("shown"))
+    action = next(one for one in page.actions_here() if one.keys == ("Alt+3",))
+    action.run()
+    assert page.side.name == "Learned"
+    assert seen == ["shown"]
+    page.side.show_view(FINDINGS)
+
+
+def test_no_two_actions_want_one_key(page: SchemePage, window: MainWindow) -> None:
+    """The table of the page goes with that of the window."""
+    assert clashing_keys([*page.actions_here(), *window.actions_everywhere]) == []
 
 
 def test_three_faults_are_shown_with_their_lines(page: SchemePage, tmp_path: Path) -> None:
@@ -42,7 +310,7 @@ def test_three_faults_are_shown_with_their_lines(page: SchemePage, tmp_path: Pat
     path = tmp_path / "week 3.toml"
     path.write_text(FAULTY)
     page.scheme.check_file(path)
-    told = [page.file.faults.item(row).text() for row in range(page.file.faults.count())]
+    told = [page.file.faults.item(row).text() for row in range(page.file.faults.count())]  # type: ignore[union-attr]
     assert [one.split(":")[0] for one in told] == ["✗ line 12", "✗ line 15", "✗ line 17"]
     assert 'runn = "to"' in page.file.text.toPlainText()
     assert len(page.file.text.extraSelections()) == 3
@@ -50,14 +318,15 @@ def test_three_faults_are_shown_with_their_lines(page: SchemePage, tmp_path: Pat
     page.file.faults.setCurrentRow(2)
     assert page.file.text.textCursor().blockNumber() == 16
     page.scheme.put_away()
-    assert page.stack.currentIndex() == 0
+    assert page.stack.currentWidget() is page.grid
 
 
 def test_what_if_answers_live(qtbot: Any, page: SchemePage) -> None:
     """Choosing answers changes what each man owes, with his rule, at once."""
+    page.side.show_view(WHAT_IF)
     panel = page.what_if
     page.clear()
-    assert panel.asks.text() == "First tell: What did they run?"
+    assert panel.asks.text().startswith("First tell: ")
     for reference, answer in (("strength", 1), ("surface.right", 1), ("run", 1)):
         qtbot.mouseClick(panel.fields[reference].buttons[answer], Qt.MouseButton.LeftButton)
     concept = panel.fields["concept"].list
@@ -66,8 +335,10 @@ def test_what_if_answers_live(qtbot: Any, page: SchemePage) -> None:
     concept.activated.emit(concept.currentIndex())
     assert "Keel owes overlap D, right" in labels(page)
     assert "overlap D" in panel.picture.accessibleDescription()
-    qtbot.mouseClick(panel.fields["run"].buttons[1], Qt.MouseButton.LeftButton)
-    assert "Keel: still open" in labels(page)
+    page.row_of_look()
+    row = page.scheme.hand.row()
+    assert row is not None
+    assert row.words == "surface 3 to him · concept power · run to him"
 
 
 def test_the_look_of_the_play_is_taken_over(page: SchemePage) -> None:

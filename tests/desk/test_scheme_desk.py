@@ -2,7 +2,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from gradecut.book import Book, open_book
 from gradecut.desk import Desk
+from gradecut.records import SchemeVersion
 from gradecut.samples import week_folder
 from tests.desk.small_book import Posted
 
@@ -33,12 +35,220 @@ def test_the_scheme_in_force_is_named_and_counted(desk: Desk) -> None:
     assert desk.scheme.groups()[0] == "linebackers"
 
 
-def test_a_rule_reads_in_words(desk: Desk) -> None:
-    """A rule's condition is told with to and away, not in the file's signs."""
-    rows = {row.id: row for row in desk.scheme.rules("linebackers")}
-    assert rows["R29"].when == "concept power or counter · run to him"
-    assert rows["R29"].fit == "overlap C"
-    assert rows["R29"].men == ("Port",)
+def checked(desk: Desk, posted: Posted) -> None:
+    """Wait until the newest edit was audited."""
+    posted.until(lambda: not desk.scheme.audit.running)
+
+
+def take(desk: Desk, words: str, man: str) -> None:
+    """Take the cell of a man in hand, on the row with these looks."""
+    row = next(row for row in desk.scheme.hand.rows if row.words == words)
+    desk.scheme.hand.take(row.key, man)
+
+
+POWER_TO_HIM = "concept power or counter · run to him"
+
+
+def test_the_grid_has_a_row_for_each_look_and_a_column_for_each_man(desk: Desk) -> None:
+    """Rules of several men with one condition share a row, told with to and away."""
+    hand = desk.scheme.hand
+    assert hand.men == ("Bow", "Keel", "Port")
+    rows = {row.words: row for row in hand.rows}
+    row = rows[POWER_TO_HIM]
+    assert {man: cell.fit for man, cell in row.cells.items()} == {
+        "Bow": "spill D",
+        "Port": "overlap C",
+    }
+    assert hand.look(row) == {"strength": "right", "concept": "power", "run": "right"}
+    hand.show_group("")
+    assert len(hand.men) == 8
+
+
+def test_an_edit_is_a_draft_and_nothing_is_in_force(desk: Desk, posted: Posted) -> None:
+    """Choosing a fit changes the draft alone; the step back leaves the text as it was."""
+    take(desk, POWER_TO_HIM, "Bow")
+    assert desk.scheme.hand.set_fit("box D")
+    assert desk.scheme.shown is not None
+    assert desk.scheme.scheme is not None
+    assert {rule.id: rule.fit for rule in desk.scheme.shown.rules}["R07"] == "box D"
+    assert {rule.id: rule.fit for rule in desk.scheme.scheme.rules}["R07"] == "spill D"
+    assert desk.scheme.draft_words() == "1 edit not in force yet"
+    desk.scheme.in_hand = True
+    desk.undo()
+    assert desk.scheme.shown.text == desk.scheme.scheme.text
+    desk.redo()
+    assert desk.scheme.draft is not None
+    assert desk.scheme.draft.undoes == "box D for Bow"
+    checked(desk, posted)
+
+
+def test_the_steps_back_are_the_books_again_on_another_page(desk: Desk, said: list[str]) -> None:
+    """Ctrl+Z walks the draft only while the Scheme page is before the coach."""
+    take(desk, POWER_TO_HIM, "Bow")
+    desk.scheme.hand.set_fit("box D")
+    desk.scheme.in_hand = False
+    desk.undo()
+    assert desk.scheme.draft_words() == "1 edit not in force yet"
+    assert said[-1].startswith("Done: ")
+
+
+def test_the_audit_follows_every_edit(desk: Desk, posted: Posted) -> None:
+    """Taking a fit away makes a hole, told with its smallest look; giving it back mends it."""
+    checked(desk, posted)
+    assert desk.scheme.audit.verdict() == "Sound: one answer for every man on all 4,860 looks."
+    take(desk, POWER_TO_HIM, "Bow")
+    desk.scheme.hand.clear()
+    checked(desk, posted)
+    hole = desk.scheme.audit.rows[0]
+    assert (hole.kind, hole.position, hole.serious) == ("hole", "Bow", True)
+    assert hole.look["run"] == hole.look["strength"]
+    assert hole.look["concept"] in ("power", "counter")
+    desk.scheme.undo()
+    checked(desk, posted)
+    assert desk.scheme.audit.verdict().startswith("Sound")
+
+
+def test_a_row_for_a_hole_is_the_look_as_he_sees_it(desk: Desk, posted: Posted) -> None:
+    """The row a finding opens speaks of to and away, and says nothing of his own side."""
+    take(desk, POWER_TO_HIM, "Bow")
+    desk.scheme.hand.clear()
+    checked(desk, posted)
+    hole = desk.scheme.audit.rows[0]
+    assert desk.scheme.rows.add_look(hole.look, "Bow")
+    row = desk.scheme.hand.row()
+    assert row is not None
+    assert row.when == {"concept": hole.look["concept"], "run": "to"}
+    assert row.bare
+
+
+def test_a_finding_is_gone_to_in_the_grid(desk: Desk, posted: Posted) -> None:
+    """Two rules that contradict each other: the finding takes the cell of the first in hand."""
+    assert desk.scheme.rows.add_row({"concept": "power"}, sided=True)
+    desk.scheme.hand.take(desk.scheme.hand.rows[-1].key, "Bow")
+    desk.scheme.hand.set_fit("force D")
+    checked(desk, posted)
+    overlap = next(row for row in desk.scheme.audit.rows if row.kind == "overlap")
+    desk.scheme.hand.show_group("front")
+    assert desk.scheme.hand.go_to(overlap.rules, overlap.position)
+    place = desk.scheme.hand.place
+    assert place is not None
+    assert place.man == "Bow"
+    cell = desk.scheme.hand.row().cells["Bow"]  # type: ignore[union-attr]
+    assert desk.scheme.audit.marks(cell.rule, "Bow") == (overlap,)
+
+
+def test_a_row_is_split_by_a_fact_and_joined_again(desk: Desk) -> None:
+    """Both halves ask what the row asked; joined, the text asks what it asked before."""
+    take(desk, POWER_TO_HIM, "Bow")
+    count = len(desk.scheme.hand.rows)
+    fact = next(one for one in desk.scheme.hand.asked_facts() if one.reference == "concept")
+    assert desk.scheme.rows.split_row(fact, ["power"])
+    rows = {row.words: row for row in desk.scheme.hand.rows}
+    for words in ("concept power · run to him", "concept counter · run to him"):
+        assert rows[words].cells["Bow"].fit == "spill D"
+        assert rows[words].cells["Port"].fit == "overlap C"
+    take(desk, "concept power · run to him", "Bow")
+    assert desk.scheme.rows.join_next()
+    assert len(desk.scheme.hand.rows) == count
+    assert desk.scheme.hand.row().words == POWER_TO_HIM  # type: ignore[union-attr]
+
+
+def test_rows_that_ask_different_things_are_not_joined(desk: Desk, said: list[str]) -> None:
+    """Joining is refused with the reason, and changes nothing."""
+    take(desk, POWER_TO_HIM, "Bow")
+    assert not desk.scheme.rows.join_next()
+    assert said[-1].startswith("No row below it in this tier differs in the values of one fact")
+    assert desk.scheme.draft is None
+
+
+def test_a_row_goes_to_another_tier(desk: Desk) -> None:
+    """A row moved to a later tier stands beneath its heading, with its fits."""
+    take(desk, POWER_TO_HIM, "Bow")
+    assert desk.scheme.rows.move_to_tier("week")
+    row = desk.scheme.hand.row()
+    assert row is not None
+    assert (row.tier, row.cells["Port"].fit) == ("week", "overlap C")
+
+
+def test_a_row_without_a_fit_stays_until_it_has_one(desk: Desk) -> None:
+    """Clearing a row's last fit leaves the row; the file knows it again with the next fit."""
+    take(desk, "concept lead · run to him", "Port")
+    for man in ("Bow", "Keel", "Port"):
+        take(desk, "concept lead · run to him", man)
+        desk.scheme.hand.clear()
+    row = desk.scheme.hand.row()
+    assert row is not None
+    assert row.bare
+    desk.scheme.hand.set_fit("box B")
+    row = desk.scheme.hand.row()
+    assert row is not None
+    assert not row.bare
+
+
+def test_a_fit_that_can_not_be_is_refused_in_one_sentence(desk: Desk, said: list[str]) -> None:
+    """An edit that would leave a faulty file is not made."""
+    take(desk, POWER_TO_HIM, "Bow")
+    assert not desk.scheme.hand.set_fit("fill Z")
+    assert "fill Z" in said[-1]
+    assert desk.scheme.draft is None
+
+
+def test_the_draft_is_there_after_a_restart(desk: Desk, book: Book, posted: Posted) -> None:
+    """What was edited before the window went away is there again, with its steps."""
+    take(desk, POWER_TO_HIM, "Bow")
+    desk.scheme.hand.set_fit("box D")
+    path = book.path
+    checked(desk, posted)
+    desk.close()
+    with open_book(path, author="Coach Alder") as again:
+        told: list[str] = []
+        other = Desk(again, post=posted)
+        other.said.connect(told.append)
+        assert other.scheme.draft_words() == "1 edit not in force yet"
+        other.scheme.welcome()
+        assert told == ["Your draft is as you left it: 1 edit not in force yet."]
+        assert other.scheme.undo()
+        assert other.scheme.draft_words() == ""
+        posted.until(lambda: not other.scheme.audit.running)
+        other.close()
+
+
+def test_a_kept_draft_is_the_next_version_in_force(
+    desk: Desk, posted: Posted, said: list[str]
+) -> None:
+    """Keeping counts the version on, tells what went stale, and leaves no draft behind."""
+    take(desk, "concept inside zone, split zone, mid zone, zone read or RPO · run to him", "Keel")
+    desk.scheme.hand.set_fit("box A")
+    desk.scheme.keep()
+    posted.until(lambda: desk.scheme.draft is None)
+    assert said[-1] == "Harbor 2 is in force; 2 grades are stale now."
+    assert desk.scheme.scheme is not None
+    assert "# Harbor: the run defence" in desk.scheme.scheme.text
+    assert desk.book.count(SchemeVersion) == 2
+    assert not list(desk.book.path.parent.glob("*.draft"))
+    checked(desk, posted)
+
+
+def test_leaving_the_edits_can_be_taken_back(desk: Desk) -> None:
+    """Going back to what is in force is itself a step that can be taken back."""
+    take(desk, POWER_TO_HIM, "Bow")
+    desk.scheme.hand.set_fit("box D")
+    desk.scheme.drop_draft()
+    assert desk.scheme.draft_words() == ""
+    assert desk.scheme.undo()
+    assert desk.scheme.draft_words() == "1 edit not in force yet"
+
+
+def test_a_sound_file_can_be_worked_on(desk: Desk, tmp_path: Path) -> None:
+    """A file taken into the grid is a draft, not in force."""
+    path = tmp_path / "other.toml"
+    text = (week_folder() / "harbor.toml").read_text().replace('version = "1"', 'version = "7"', 1)
+    path.write_text(text)
+    desk.scheme.check_file(path)
+    desk.scheme.work_on_file()
+    assert desk.scheme.title() == "Harbor 7"
+    assert desk.scheme.scheme is not None
+    assert desk.scheme.scheme.version == "1"
 
 
 def test_every_fault_of_a_file_is_shown_with_its_line(desk: Desk, tmp_path: Path) -> None:

@@ -1,0 +1,119 @@
+"""The side of the Scheme page: one of several views beside the grid, each with its key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gradecut.app.actions import Action
+from gradecut.app.labels import button, line_across
+
+__all__ = ["SideViews"]
+
+
+class SideViews(QWidget):
+    """A stack of views with a name and a key each.
+
+    Attributes
+    ----------
+    names : list of str
+        In the order they were added.
+
+    Signals
+    -------
+    shown : str
+        A view is shown, maybe the same again.
+    """
+
+    shown = pyqtSignal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.names: list[str] = []
+        self._keys: list[str] = []
+        self._entered: list[Callable[[], object] | None] = []
+        self._buttons: list[QPushButton] = []
+        self._group = QButtonGroup(self)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 14, 0, 0)
+        column.setSpacing(0)
+        self._head = QHBoxLayout()
+        self._head.setContentsMargins(16, 0, 14, 10)
+        self._head.setSpacing(4)
+        self._head.addStretch(1)
+        column.addLayout(self._head)
+        column.addWidget(line_across())
+        self.stack = QStackedWidget()
+        column.addWidget(self.stack, 1)
+
+    def add_view(
+        self, name: str, key: str, view: QWidget, entered: Callable[[], object] | None = None
+    ) -> None:
+        """Add a view.
+
+        Parameters
+        ----------
+        name : str
+            A word or two for its button.
+        key : str
+            In Qt's portable words: "Alt+1".
+        view : QWidget
+        entered : callable or None
+            Called whenever it is shown.
+        """
+        made = button(name, "choice", tip=f"{name} ({key})")
+        made.setCheckable(True)
+        made.setChecked(not self.names)
+        made.clicked.connect(partial(self._clicked, name))
+        self._group.addButton(made)
+        self._head.insertWidget(len(self.names), made)
+        self._buttons.append(made)
+        self.names.append(name)
+        self._keys.append(key)
+        self._entered.append(entered)
+        self.stack.addWidget(view)
+
+    @property
+    def name(self) -> str:
+        """The view that is shown."""
+        return self.names[self.stack.currentIndex()] if self.names else ""
+
+    def show_view(self, name: str) -> None:
+        """Show a view."""
+        at = self.names.index(name)
+        self._buttons[at].setChecked(True)
+        self.stack.setCurrentIndex(at)
+        entered = self._entered[at]
+        if entered is not None:
+            entered()
+        self.shown.emit(name)
+
+    def tell(self, name: str, words: str) -> None:
+        """Write something behind a view's name, such as how much is in it."""
+        made = self._buttons[self.names.index(name)]
+        made.setText(f"{name} {words}".strip())
+
+    def actions_of(self, group: str) -> list[Action]:
+        """Return an action for each view."""
+        return [
+            Action(
+                name=f"beside the grid: {name.lower()}",
+                keys=(key,),
+                group=group,
+                run=partial(self.show_view, name),
+            )
+            for name, key in zip(self.names, self._keys, strict=True)
+        ]
+
+    def _clicked(self, name: str, _checked: bool = False) -> None:
+        self.show_view(name)
