@@ -17,8 +17,8 @@ from gradecut.workflows.look_pictures import look_picture
 
 __all__ = ["PICTURE_PX", "GridPictures"]
 
-PICTURE_PX = (132, 62)
-_UNIT_PX = 15.6
+PICTURE_PX = (144, 60)
+_UNIT_PX = 14.8
 """From one lineman to the next."""
 _WHOLE = (11.3, 7.7)
 """Of the whole picture, in linemen: as wide as it is drawn, and as high."""

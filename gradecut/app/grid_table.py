@@ -17,7 +17,7 @@ from PyQt6.QtGui import (
     QPaintEvent,
     QResizeEvent,
 )
-from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip
+from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip, QWidget
 
 from gradecut.app.grid_cell import paint_cell, paint_frame, set_lines, sign_of
 from gradecut.app.grid_pictures import PICTURE_PX, GridPictures
@@ -31,7 +31,8 @@ __all__ = ["GridTable"]
 
 HEAD_PX, ROW_PX, TIER_PX, BARE_PX = 46, 74, 38, 32
 _LEFT_PX, _GAP_PX, _PAD_PX = 24, 14, 8
-_LOOKS_PX = 346
+_LOOKS_PX, _NARROW_LOOKS_PX, _ROOMY_PX = 356, 292, 800
+"""Room for a row's looks, where the grid is at least so wide, and where it is not."""
 _NARROW_PX, _WIDE_PX = 116, 240
 _ADD = "+ row"
 
@@ -83,6 +84,8 @@ class GridTable(QAbstractScrollArea):
         self._lines: list[_Line] = []
         self._tops: list[int] = [0]
         self.column_px = _NARROW_PX
+        self.looks_px = _LOOKS_PX
+        self.setCornerWidget(QWidget())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Grid of the scheme")
@@ -213,9 +216,9 @@ class GridTable(QAbstractScrollArea):
     def _paint_head(self, painter: QPainter, width: int) -> None:
         theme, scheme = self._dress.theme, self._desk.shown
         painter.fillRect(0, 0, width, HEAD_PX, as_qcolor(theme.ground))
-        looks = QRectF(_LEFT_PX, 14, _LOOKS_PX, 20)
+        looks = QRectF(_LEFT_PX, 14, self.looks_px, 20)
         set_words(painter, looks, "on looks", theme.quiet, size="small", weight=500)
-        painter.setClipRect(_LEFT_PX + _LOOKS_PX, 0, width, HEAD_PX)
+        painter.setClipRect(_LEFT_PX + self.looks_px, 0, width, HEAD_PX)
         for column, name in enumerate(self._hand.men if scheme is not None else ()):
             man = scheme.positions[name] if scheme is not None else None
             x = self._column_x(column) + _PAD_PX
@@ -243,10 +246,14 @@ class GridTable(QAbstractScrollArea):
 
     def _paint_tier(self, painter: QPainter, tier: str, top: int) -> None:
         theme, tiers = self._dress.theme, self._hand.tiers
-        rect = QRectF(_LEFT_PX, top + 10, _LOOKS_PX - 66, 20)
+        rect = QRectF(_LEFT_PX, top + 10, self.looks_px - 66, 20)
         wide = set_words(painter, rect, f"tier {tier}", theme.ink, size="small", weight=600)
         place = tiers.index(tier)
-        below = "base of all" if not place else f"overrides {' and '.join(tiers[:place])}"
+        below = (
+            "answers where no later tier does"
+            if not place
+            else f"overrides {' and '.join(tiers[:place])}"
+        )
         rest = rect.adjusted(wide + 8, 0, 0, 0)
         set_words(painter, rest, below, theme.quiet, size="small")
         add = self._add_rect(top)
@@ -254,19 +261,19 @@ class GridTable(QAbstractScrollArea):
 
     def _paint_row(self, painter: QPainter, row: ShownRow, top: int, width: int) -> None:
         theme, place = self._dress.theme, self._hand.place
-        painter.setClipRect(_LEFT_PX + _LOOKS_PX, HEAD_PX, width, 100_000)
+        painter.setClipRect(_LEFT_PX + self.looks_px, HEAD_PX, width, 100_000)
         for column, man in enumerate(self._hand.men):
             x = self._column_x(column)
-            if x > width or x + self.column_px < _LEFT_PX + _LOOKS_PX:
+            if x > width or x + self.column_px < _LEFT_PX + self.looks_px:
                 continue
             here = place is not None and (place.row, place.man) == (row.key, man)
             self._paint_place(painter, row, man, QRectF(x, top, self.column_px, ROW_PX), here=here)
-        painter.setClipRect(0, HEAD_PX, _LEFT_PX + _LOOKS_PX, 100_000)
+        painter.setClipRect(0, HEAD_PX, _LEFT_PX + self.looks_px, 100_000)
         ratio = self.devicePixelRatioF()
         picture = self._pictures.picture(self._hand.look(row), ratio)
         painter.drawImage(QPointF(_LEFT_PX - 6, top + (ROW_PX - PICTURE_PX[1]) / 2), picture)
         left = _LEFT_PX + PICTURE_PX[0] + 4
-        rect = QRectF(left, top + 5, _LOOKS_PX - PICTURE_PX[0] - 20, ROW_PX - 8)
+        rect = QRectF(left, top + 4, self.looks_px - PICTURE_PX[0] - 20, ROW_PX - 5)
         ours = place is not None and place.row == row.key
         set_lines(painter, rect, row.words, theme.ink, weight=500 if ours else 400)
         painter.setClipRect(0, HEAD_PX, width, 100_000)
@@ -304,13 +311,13 @@ class GridTable(QAbstractScrollArea):
         return any(man in rules[one].men for one in row.clashing if one in rules)
 
     def _column_x(self, column: int) -> int:
-        return _LEFT_PX + _LOOKS_PX + column * self.column_px - self._scrolled()[0]
+        return _LEFT_PX + self.looks_px + column * self.column_px - self._scrolled()[0]
 
     def _line_y(self, at: int) -> int:
         return HEAD_PX + self._tops[at] - self._scrolled()[1]
 
     def _add_rect(self, top: int) -> QRectF:
-        return QRectF(_LEFT_PX + _LOOKS_PX - 68, top + 10, 52, 20)
+        return QRectF(_LEFT_PX + self.looks_px - 68, top + 10, 52, 20)
 
     def _line_in_hand(self) -> int | None:
         row = self._hand.row()
@@ -323,7 +330,7 @@ class GridTable(QAbstractScrollArea):
         return at if 0 <= at < len(self._lines) else None
 
     def _man_at(self, x: float) -> str:
-        if x < _LEFT_PX + _LOOKS_PX:
+        if x < _LEFT_PX + self.looks_px:
             return ""
         column = (int(x) - self._column_x(0)) // self.column_px
         return self._hand.men[column] if 0 <= column < len(self._hand.men) else ""
@@ -346,7 +353,7 @@ class GridTable(QAbstractScrollArea):
         if man:
             self._hand.take(row.key, man)
             return "cell"
-        if at.x() < _LEFT_PX + _LOOKS_PX and self._hand.place is not None:
+        if at.x() < _LEFT_PX + self.looks_px and self._hand.place is not None:
             self._hand.take(row.key, self._hand.place.man)
             return "looks"
         return ""
@@ -358,7 +365,7 @@ class GridTable(QAbstractScrollArea):
             return ""
         cell = row.cells.get(man)
         if cell is None:
-            return row.words if at.x() < _LEFT_PX + _LOOKS_PX else ""
+            return row.words if at.x() < _LEFT_PX + self.looks_px else ""
         found = self._hand.findings(row, man)
         told = [f"{cell.fit} ({cell.rule})", *([f"or {', '.join(cell.also)}"] if cell.also else [])]
         if cell.cue:
@@ -374,7 +381,8 @@ class GridTable(QAbstractScrollArea):
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if port is None or across is None or down is None:
             return
-        room = port.width() - _LEFT_PX - _LOOKS_PX
+        self.looks_px = _LOOKS_PX if port.width() >= _ROOMY_PX else _NARROW_LOOKS_PX
+        room = port.width() - _LEFT_PX - self.looks_px
         count = max(len(self._hand.men), 1)
         self.column_px = min(max(room // count, _NARROW_PX), _WIDE_PX)
         across.setRange(0, max(count * self.column_px - room, 0))
@@ -389,7 +397,7 @@ class GridTable(QAbstractScrollArea):
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if area.isEmpty() or port is None or across is None or down is None:
             return
-        left = _LEFT_PX + _LOOKS_PX
+        left = _LEFT_PX + self.looks_px
         if area.left() < left:
             across.setValue(across.value() + area.left() - left)
         elif area.right() >= port.width():

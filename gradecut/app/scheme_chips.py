@@ -103,6 +103,7 @@ class FactChips(QWidget):
         for row, fact in enumerate(facts):
             name = words(fact.name, look="quiet")
             name.setToolTip(fact.asks)
+            name.setContentsMargins(0, 4, 0, 0)
             grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
             inside = QWidget()
             flow = Flow(inside)

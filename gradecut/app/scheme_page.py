@@ -143,9 +143,7 @@ class SchemePage(Page):
         column.setContentsMargins(0, 10, 0, 0)
         column.setSpacing(0)
         head = QHBoxLayout()
-        head.setContentsMargins(20, 0, 14, 0)
-        head.addWidget(words("What if they show …", "lead", 600))
-        head.addStretch(1)
+        head.setContentsMargins(12, 0, 14, 0)
         for name, tip, run in (
             ("this play", "The look of the play on the Film page (Alt+T)", self.take_look),
             ("know nothing", "Forget all facts (Alt+N)", self.clear),
@@ -154,6 +152,7 @@ class SchemePage(Page):
             made = button(name, "plain", tip=tip)
             made.clicked.connect(partial(_run, run))
             head.addWidget(made)
+        head.addStretch(1)
         column.addLayout(head)
         column.addWidget(self.what_if, 1)
         self.side.add_view(WHAT_IF, "Alt+2", part, self._show_what_if)

@@ -237,6 +237,7 @@ def _field(line: PartField, start: str) -> QWidget:
         several = QPlainTextEdit(start)
         several.setFixedHeight(_LINES_PX)
         several.setTabChangesFocus(True)
+        several.setStyleSheet("QPlainTextEdit { border: 1px solid palette(mid); }")
         return several
     if line.kind == "choice" or line.choices:
         choice = QComboBox()

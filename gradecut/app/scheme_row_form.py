@@ -21,7 +21,8 @@ from gradecut.scheme import Value
 
 __all__ = ["RowForm", "SplitForm"]
 
-_WIDE_PX, _CHIPS_PX = 640, 330
+_WIDE_PX, _CHIPS_PX, _REST_PX = 640, 316, 400
+"""Of the form: its width, the height of the values, and of all else."""
 
 
 class RowForm(Form):
@@ -69,7 +70,9 @@ class RowForm(Form):
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(self.chips)
-        area.setFixedHeight(_CHIPS_PX)
+        screen = page.screen()
+        high = screen.availableSize().height() if screen is not None else _CHIPS_PX + _REST_PX
+        area.setFixedHeight(max(min(_CHIPS_PX, high - _REST_PX), 120))
         at = self.rows.rowCount()
         self.rows.addWidget(area, at, 0, 1, 2)
         self.several = words("Either of several: change it in the line.", "small", look="quiet")
@@ -84,8 +87,9 @@ class RowForm(Form):
         if self._change:
             self._desk.rows.change_row(self._when)
         else:
-            tier = self._desk.hand.tiers[self.tiers.place]
-            self._desk.rows.add_row(self._when, sided=self._sided, tier=tier)
+            row, tier = self._desk.hand.row(), self._desk.hand.tiers[self.tiers.place]
+            here = row is not None and row.tier == tier
+            self._desk.rows.add_row(self._when, sided=self._sided, tier="" if here else tier)
         self.accept()
 
     def _read(self, line: str) -> None:

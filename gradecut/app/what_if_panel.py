@@ -17,6 +17,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.painted import PaintedList
+from gradecut.app.scheme_chips import Flow
 from gradecut.app.theme import Dress
 from gradecut.desk.rule_words import value_words
 from gradecut.desk.what_if import FactRow, ManRow, WhatIf
@@ -133,26 +134,25 @@ class _FactField(QWidget):
         self.name = words(row.name)
         self.name.setToolTip(row.asks)
         self.setAccessibleName(row.asks or row.name)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(5)
         self.buttons: list[QPushButton] = []
         self.list: QComboBox | None = None
         if len(row.values) <= _MOST_BUTTONS:
+            flow = Flow(self)
             for value in row.values:
                 made = button(value_words(value), "choice")
                 made.setCheckable(True)
                 made.clicked.connect(lambda on, value=value: self._tell(value if on else None))
                 self.buttons.append(made)
-                line.addWidget(made)
-            line.addStretch(1)
+                flow.addWidget(made)
         else:
             self.list = QComboBox()
             self.list.addItems([_NOT_KNOWN, *(value_words(value) for value in row.values)])
             self.list.activated.connect(
                 lambda at: self._tell(self._row.values[at - 1] if at else None)
             )
-            line.addWidget(self.list, 1)
+            line = QVBoxLayout(self)
+            line.setContentsMargins(0, 0, 0, 0)
+            line.addWidget(self.list)
 
     def show_row(self, row: FactRow) -> None:
         """Show what is told, and whether it matters."""

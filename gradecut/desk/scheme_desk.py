@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from os import PathLike
 from pathlib import Path
 
@@ -29,7 +29,7 @@ from gradecut.errors import SchemeError
 from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
-from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme import Scheme, Value, parse_scheme
 from gradecut.workflows.booking import adopt_scheme, book_info, scheme_of
 from gradecut.workflows.lines import rep_lines
 
@@ -61,8 +61,6 @@ class SchemeDesk:
         Its findings.
     checked : CheckedFile or None
         The file that was looked at last.
-    what_if : WhatIf or None
-        A look that might be, under the scheme that is shown.
     refused : str
         Why the last edit was not made; empty where it was.
     in_hand : bool
@@ -86,7 +84,8 @@ class SchemeDesk:
         self.scheme: Scheme | None = None
         self.shown: Scheme | None = None
         self.checked: CheckedFile | None = None
-        self.what_if: WhatIf | None = None
+        self._what_if: WhatIf | None = None
+        self._look: Mapping[str, Value] = {}
         self.in_hand = False
         self.refused = ""
         self._file = draft_file(book.path)
@@ -112,6 +111,15 @@ class SchemeDesk:
             self.draft = None
         self.scheme = scheme_of(self.book, scheme_id)
         self._show(self.draft.text if self.draft else self.scheme.text)
+
+    @property
+    def what_if(self) -> WhatIf | None:
+        """A look that might be, under the scheme that is shown; made when it is first asked for."""
+        if self._what_if is None and self.shown is not None:
+            self._what_if = WhatIf(self.shown, self.say, self._graded_group())
+            if self._look and not self.shown.look_faults(self._look):
+                self._what_if.start_from(self._look)
+        return self._what_if
 
     # ------------------------------------------------------------------ in words
 
@@ -322,10 +330,8 @@ class SchemeDesk:
 
     def _show_scheme(self, scheme: Scheme | None) -> None:
         self.shown = scheme
-        look = self.what_if.look if self.what_if is not None else {}
-        self.what_if = WhatIf(scheme, self.say, self._graded_group()) if scheme else None
-        if self.what_if is not None and scheme is not None and not scheme.look_faults(look):
-            self.what_if.start_from(look)
+        if self._what_if is not None:
+            self._look, self._what_if = self._what_if.look, None
         self.hand.read()
         self.audit.look_at(scheme)
         self.scheme_changed.emit()

@@ -28,11 +28,14 @@ class BareRow:
         The condition as one line of text.
     sided : bool
         It is written with to and away.
+    before : str
+        The condition of the row of its tier it stands before; empty: it is the last.
     """
 
     tier: str
     when: str
     sided: bool
+    before: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,12 +210,13 @@ def _step(told: Mapping[str, Any]) -> DraftStep:
 
 
 def _listed(rows: tuple[BareRow, ...]) -> list[list[object]]:
-    return [[row.tier, row.when, row.sided] for row in rows]
+    return [[row.tier, row.when, row.sided, row.before] for row in rows]
 
 
 def _rows(told: list[list[Any]]) -> tuple[BareRow, ...]:
     return tuple(
-        BareRow(tier=str(tier), when=str(when), sided=bool(sided)) for tier, when, sided in told
+        BareRow(tier=str(tier), when=str(when), sided=bool(sided), before=str(before))
+        for tier, when, sided, before in told
     )
 
 

@@ -53,7 +53,7 @@ class ShownRow:
 
 
 def rows_of(scheme: Scheme, men: Sequence[str], bare: Sequence[BareRow]) -> list[ShownRow]:
-    """List the rows for some men, lowest tier first; rows without a fit end their tier."""
+    """List the rows for some men, lowest tier first; those without a fit where they were put."""
     from gradecut.scheme.editing import written
     from gradecut.scheme.grid import grid_of
 
@@ -66,7 +66,7 @@ def rows_of(scheme: Scheme, men: Sequence[str], bare: Sequence[BareRow]) -> list
         made = _bare(scheme, one)
         if made is not None and made.key not in keys and one.tier in scheme.tiers:
             keys.add(made.key)
-            found.append(made)
+            found.insert(_place(found, one), made)
     tiers = {tier: place for place, tier in enumerate(scheme.tiers)}
     return sorted(found, key=lambda row: tiers[row.tier])
 
@@ -125,6 +125,12 @@ def _shown(
         clashing=clashing,
         bare=bare,
     )
+
+
+def _place(rows: Sequence[ShownRow], row: BareRow) -> int:
+    """Return where a row without a fit stands among those of its tier."""
+    lines = [one.line if one.tier == row.tier else None for one in rows]
+    return lines.index(row.before) if row.before and row.before in lines else len(rows)
 
 
 def _bare(scheme: Scheme, row: BareRow) -> ShownRow | None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from gradecut.desk.scheme_audit import FindingRow
     from gradecut.desk.scheme_desk import SchemeDesk
 
-__all__ = ["Place", "SchemeHand", "as_bare"]
+__all__ = ["Place", "SchemeHand"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,16 +199,22 @@ class SchemeHand:
         row, place = self.row(), self.place
         if row is None or place is None:
             return False
-        from gradecut.scheme.editing import set_fit
+        from gradecut.scheme.editing import move_row, set_fit
 
         cell = row.cells.get(place.man)
         also = tuple(one for one in cell.also if one != fit) if cell else ()
         cue = cell.cue if cell is not None else None
 
+        below = next((one for one in self.below(row) if not one.bare), None)
+
         def change(text: str) -> str:
-            return set_fit(
+            made = set_fit(
                 text, man=place.man, tier=row.tier, when=row.when, fit=fit, also=also, cue=cue
             )
+            if not row.bare:
+                return made
+            before = below.when if below is not None else None
+            return move_row(made, tier=row.tier, when=row.when, before=before)
 
         done = self._desk.edit(
             f"{fit} for {place.man}", change, self.bare_without(row.tier, row.line)
@@ -246,7 +252,7 @@ class SchemeHand:
 
         bare = self.bare()
         if len(row.cells) == 1:
-            bare = (*bare, as_bare(row))
+            bare = (*bare, self.as_bare(row))
         return self._desk.edit(f"no fit for {place.man}", change, bare)
 
     # ------------------------------------------------------------------ what its row may ask
@@ -313,6 +319,16 @@ class SchemeHand:
         key = place.row if place is not None and self.row(place.row) else near.key
         self.place = Place(row=key, man=man)
 
+    def below(self, row: ShownRow) -> list[ShownRow]:
+        """Return the rows below one in its tier."""
+        at = next((at for at, one in enumerate(self.rows) if one.key == row.key), len(self.rows))
+        return [one for one in self.rows[at + 1 :] if one.tier == row.tier]
+
+    def as_bare(self, row: ShownRow) -> BareRow:
+        """Return a row as it stands without a fit."""
+        below = next((one.line for one in self.below(row) if not one.bare), "")
+        return BareRow(tier=row.tier, when=row.line, sided=row.sided is not False, before=below)
+
     def bare(self) -> tuple[BareRow, ...]:
         """Return the rows without a fit."""
         return self._desk.draft.bare if self._desk.draft is not None else ()
@@ -320,8 +336,3 @@ class SchemeHand:
     def bare_without(self, tier: str, line: str) -> tuple[BareRow, ...]:
         """Return them without one."""
         return tuple(one for one in self.bare() if (one.tier, one.when) != (tier, line))
-
-
-def as_bare(row: ShownRow) -> BareRow:
-    """Return a row as it stands without a fit."""
-    return BareRow(tier=row.tier, when=row.line, sided=row.sided is not False)

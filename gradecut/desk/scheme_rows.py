@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gradecut.desk.scheme_conditions import AskedFact, Written, joined, parted, when_of_look
@@ -44,7 +45,9 @@ class SchemeRows:
             self._hand.refuse("There is no man yet; add one first (Ctrl+Shift+M).")
             return False
         if self._hand.row(key) is None:
-            bare = (*self._hand.bare(), BareRow(tier=of, when=line, sided=sided))
+            near = row if row is not None and not tier else None
+            below = self._hand.as_bare(near).before if near is not None else ""
+            bare = (*self._hand.bare(), BareRow(tier=of, when=line, sided=sided, before=below))
             if not self._desk.edit(f"a row in tier {of}", _as_it_is, bare):
                 return False
         self._hand.take(key, who)
@@ -69,7 +72,7 @@ class SchemeRows:
         line = spell_condition(when)
         key = row_key(row.tier, when)
         if row.bare:
-            made = BareRow(tier=row.tier, when=line, sided=self._hand.sided(row))
+            made = replace(self._hand.as_bare(row), when=line)
             bare = tuple(made if _is(one, row) else one for one in self._hand.bare())
             done = self._desk.edit("other looks for a row", _as_it_is, bare)
         else:
@@ -99,7 +102,7 @@ class SchemeRows:
             sided = self._hand.sided(row)
             return self.change_row(first) and self.add_row(rest, sided=sided)
         men = [man for man in self._hand.men if man in row.cells]
-        below = next((one for one in self._below(row) if not one.bare), None)
+        below = next((one for one in self._hand.below(row) if not one.bare), None)
 
         def change(text: str) -> str:
             text = change_when(text, tier=row.tier, when=row.when, new_when=first, men=men)
@@ -145,15 +148,10 @@ class SchemeRows:
             self._hand.take(key, self._hand.place.man)
         return done
 
-    def _below(self, row: ShownRow) -> list[ShownRow]:
-        """Return the rows below one in its tier."""
-        after = self._hand.rows[self._hand.at()[0] + 1 :]
-        return [one for one in after if one.tier == row.tier]
-
     def _to_join(self, row: ShownRow) -> tuple[ShownRow, Written] | None:
         """Find the next row that can be joined with one, and what both are for then."""
         asked = {man: (cell.fit, cell.also) for man, cell in row.cells.items()}
-        for other in self._below(row):
+        for other in self._hand.below(row):
             when = joined(row.when, other.when)
             if (
                 when is not None
