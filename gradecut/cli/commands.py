@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import typer
 
-from gradecut.cli import adding, asking, bringing, checking, demonstrating, handing, scheme_files
+from gradecut.cli import (
+    adding,
+    asking,
+    bringing,
+    checking,
+    demonstrating,
+    handing,
+    scheme_files,
+    scheme_starting,
+)
 from gradecut.cli.boundary import speak_plainly
 
 __all__ = ["app", "main"]
@@ -35,6 +44,7 @@ app.command()(checking.film)
 scheme_app.command()(checking.check)
 scheme_app.command()(scheme_files.grid)
 scheme_app.command()(scheme_files.take)
+scheme_app.command()(scheme_starting.start)
 
 
 def main() -> None:
