@@ -49,7 +49,7 @@ def _cell_actions(page: SchemePage) -> list[Action]:
                run=page.open_here),
         Action(name="no fit", keys=("Delete", "Backspace"), group=_CELL, run=page.clear_cell),
         Action(name="cue, and what counts too", keys=("Ctrl+U",), group=_CELL, run=page.write_cue),
-        Action(name="next group of men", keys=("Ctrl+G",), group=_CELL, run=page.next_group),
+        Action(name="next group of men", keys=("Ctrl+G",), group=_CELL, run=page.head.next_group),
     ]  # fmt: skip
 
 
@@ -89,6 +89,8 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
         Action(name="work on the checked file", group=_SCHEME, run=page.scheme.work_on_file),
         Action(name="write it as a file", keys=("Ctrl+Shift+S",), group=_SCHEME,
                run=page.write_file),
+        Action(name="write the grid as a sheet", group=_SCHEME, run=page.write_grid),
+        Action(name="take the rules of a sheet", group=_SCHEME, run=page.take_grid),
         Action(name="back to the grid", keys=("Escape",), group=_SCHEME, run=page.escape),
     ]  # fmt: skip
 

@@ -83,6 +83,12 @@ class Flow(QLayout):
 class FactChips(QWidget):
     """A line for each fact: its name, and a button for each value; those pressed are let through.
 
+    Parameters
+    ----------
+    facts : sequence of AskedFact
+    named : bool
+        Whether their names are written.
+
     Signals
     -------
     changed : (object, object)
@@ -91,7 +97,7 @@ class FactChips(QWidget):
 
     changed = pyqtSignal(object, object)
 
-    def __init__(self, facts: Sequence[AskedFact]) -> None:
+    def __init__(self, facts: Sequence[AskedFact], *, named: bool = True) -> None:
         super().__init__()
         self.facts = tuple(facts)
         self.buttons: dict[tuple[str, Value], QPushButton] = {}
@@ -104,7 +110,8 @@ class FactChips(QWidget):
             name = words(fact.name, look="quiet")
             name.setToolTip(fact.asks)
             name.setContentsMargins(0, 4, 0, 0)
-            grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
+            if named:
+                grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
             inside = QWidget()
             flow = Flow(inside)
             for value in fact.values:

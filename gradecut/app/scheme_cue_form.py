@@ -13,6 +13,8 @@ from gradecut.desk.scheme_desk import SchemeDesk
 
 __all__ = ["CueForm"]
 
+_ROOM_PX = 470
+
 
 class CueForm(Form):
     """Asks what the coach says to the man in hand, and what counts as right too."""
@@ -40,9 +42,11 @@ class CueForm(Form):
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFixedHeight(190)
+        area.setFixedHeight(min(flow.heightForWidth(_ROOM_PX) + 6, 190))
         area.setWidget(inside)
         self.add_row("right too", area, "Pressed fits are graded as right there too.")
+        if (label := self.rows.itemAtPosition(self.rows.rowCount() - 2, 0)) is not None:
+            label.setAlignment(Qt.AlignmentFlag.AlignTop)
 
     def submit(self) -> None:
         """Write both."""

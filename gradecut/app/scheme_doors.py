@@ -28,7 +28,7 @@ class SchemeDoors(QWidget):
         super().__init__()
         self.doors: list[QPushButton] = []
         column = QVBoxLayout(self)
-        column.setContentsMargins(24, 20, 24, 24)
+        column.setContentsMargins(24, 0, 24, 24)
         column.setSpacing(14)
         told = words(
             "A scheme says what each man owes on each look. Reps can be graded without one: "
@@ -44,8 +44,16 @@ class SchemeDoors(QWidget):
         column.addLayout(self._row)
         column.addStretch(1)
 
-    def add_door(self, title: str, told: str, run: Callable[[], object]) -> QPushButton:
-        """Add a way: its name, what it is in a sentence, and what it does."""
+    def add_door(
+        self, title: str, told: str, run: Callable[[], object], *, place: int | None = None
+    ) -> QPushButton:
+        """Add a way: its name, what it is in a sentence, and what it does.
+
+        Parameters
+        ----------
+        place : int or None
+            Where among the others, from 0; None: after them.
+        """
         door = button("")
         door.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         door.setAccessibleName(f"{title}: {told}")
@@ -59,6 +67,7 @@ class SchemeDoors(QWidget):
             inside.addWidget(label)
         inside.addStretch(1)
         door.clicked.connect(lambda _: run())
-        self._row.insertWidget(len(self.doors), door)
-        self.doors.append(door)
+        at = len(self.doors) if place is None else place
+        self._row.insertWidget(at, door)
+        self.doors.insert(at, door)
         return door

@@ -7,10 +7,9 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QPoint, Qt
-from PyQt6.QtGui import QKeyEvent, QResizeEvent
+from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QApplication,
-    QButtonGroup,
     QFileDialog,
     QHBoxLayout,
     QMenu,
@@ -23,12 +22,14 @@ from gradecut.app.actions import Action
 from gradecut.app.file_check import FileCheck
 from gradecut.app.grid_picker import FitPicker
 from gradecut.app.grid_table import GridTable
+from gradecut.app.handed_keys import hand_on_arrow, hand_on_enter
 from gradecut.app.labels import KeyHint, button, line_down, words
 from gradecut.app.menu import menu_of
 from gradecut.app.page import Page
 from gradecut.app.scheme_actions import row_actions, scheme_actions
 from gradecut.app.scheme_doors import SchemeDoors
 from gradecut.app.scheme_findings import FindingsView
+from gradecut.app.scheme_head import SchemeHead
 from gradecut.app.scheme_side import SideViews
 from gradecut.app.theme import Dress
 from gradecut.app.what_if_panel import WhatIfPanel
@@ -43,6 +44,7 @@ _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
 _GRID, _FILE, _DOORS = 0, 1, 2
 _HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
 SCHEMES = "Schemes (*.toml);;All files (*)"
+SHEETS = "Sheets (*.xlsx *.csv)"
 
 
 class SchemePage(Page):
@@ -59,6 +61,7 @@ class SchemePage(Page):
     def __init__(self, desk: Desk, dress: Dress) -> None:
         super().__init__(desk, dress)
         self.scheme = desk.scheme
+        self.head = SchemeHead(self.scheme)
         self.grid = GridTable(self.scheme, dress)
         self.file = FileCheck(dress)
         self.doors = SchemeDoors()
@@ -74,7 +77,8 @@ class SchemePage(Page):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(self._main_part(), 1)
-        whole.addWidget(line_down())
+        self._line = line_down()
+        whole.addWidget(self._line)
         whole.addWidget(self._side_part())
         self._connect()
         self._show_scheme()
@@ -85,15 +89,7 @@ class SchemePage(Page):
         column = QVBoxLayout()
         column.setContentsMargins(0, 20, 0, 8)
         column.setSpacing(0)
-        column.addLayout(self._head())
-        self.subtitle = words("", look="quiet", wrap=True)
-        self.subtitle.setContentsMargins(24, 6, 24, 8)
-        column.addWidget(self.subtitle)
-        self.groups = QHBoxLayout()
-        self.groups.setContentsMargins(24, 0, 24, 8)
-        self.groups.setSpacing(6)
-        self._group_buttons = QButtonGroup(self)
-        column.addLayout(self.groups)
+        column.addWidget(self.head)
         self.stack = QStackedWidget()
         for part in (self.grid, self.file, self.doors):
             self.stack.addWidget(part)
@@ -112,28 +108,6 @@ class SchemePage(Page):
             foot.addWidget(hint)
         column.addWidget(self.foot)
         return column
-
-    def _head(self) -> QHBoxLayout:
-        head = QHBoxLayout()
-        head.setContentsMargins(24, 0, 24, 0)
-        head.setSpacing(8)
-        self.title = words("", "title", 600)
-        self.edits = words("", "body", look="quiet")
-        self.drop = button("Leave the edits", "plain", tip="Back to what is in force")
-        self.drop.clicked.connect(self.scheme.drop_draft)
-        self.put = button("Keep and put in force", "accent", tip="Ctrl+Enter")
-        self.put.clicked.connect(self.keep)
-        self.work = button("Work on it", tip="Take the file into the grid; nothing is in force yet")
-        self.work.clicked.connect(self.scheme.work_on_file)
-        self.away = button("Put away", "plain", tip="Back to the grid (Esc)")
-        self.away.clicked.connect(self.scheme.put_away)
-        self.check = button("Check a file …", tip="Look at a scheme file (Ctrl+Shift+O)")
-        self.check.clicked.connect(self.choose_file)
-        head.addWidget(self.title)
-        head.addStretch(1)
-        for part in (self.edits, self.drop, self.away, self.work, self.put, self.check):
-            head.addWidget(part)
-        return head
 
     def _side_part(self) -> QWidget:
         self.side.setFixedWidth(_SIDE_PX)
@@ -159,6 +133,9 @@ class SchemePage(Page):
         return self.side
 
     def _connect(self) -> None:
+        self.head.kept.connect(self.keep)
+        self.head.file_asked.connect(self.choose_file)
+        self.head.group_chosen.connect(self.grid.setFocus)
         self.grid.typed.connect(self.pick)
         self.grid.opened.connect(self.pick)
         self.grid.row_opened.connect(self.change_looks)
@@ -221,7 +198,7 @@ class SchemePage(Page):
         elif focus in (self.grid, self, None):
             self.scheme.hand.go(down, across)
         else:
-            _hand_on(focus, _ARROWS[(down > 0) - (down < 0), (across > 0) - (across < 0)])
+            hand_on_arrow(focus, down, across)
 
     def page(self, by: int) -> None:
         """Go a page of rows up or down."""
@@ -235,7 +212,7 @@ class SchemePage(Page):
         elif focus in (self.grid, self, None):
             self.pick()
         else:
-            _hand_on(focus, Qt.Key.Key_Space if _presses(focus) else Qt.Key.Key_Return)
+            hand_on_enter(focus)
 
     def pick(self, typed: str = "") -> None:
         """Open the list of fits for the cell in hand."""
@@ -396,66 +373,36 @@ class SchemePage(Page):
             self.scheme.put_away()
         self.back_to_grid()
 
-    def next_group(self) -> None:
-        """Show the next group of men."""
-        buttons = self._group_buttons.buttons()
-        at = next((place for place, made in enumerate(buttons) if made.isChecked()), -1)
-        if buttons:
-            buttons[(at + 1) % len(buttons)].click()
+    def write_grid(self) -> None:
+        """Ask where the grid goes as a sheet, and write it."""
+        path, _ = QFileDialog.getSaveFileName(self, "Where the grid goes", "grid.xlsx", SHEETS)
+        if path:
+            self.scheme.write_grid(path if Path(path).suffix else f"{path}.xlsx")
+
+    def take_grid(self) -> None:
+        """Ask for a sheet of the grid, and take its rules into the draft."""
+        path, _ = QFileDialog.getOpenFileName(self, "Take the rules of a sheet", "", SHEETS)
+        if path:
+            self.scheme.take_grid(path)
 
     # ------------------------------------------------------------------ what is shown
 
     def _show_scheme(self) -> None:
-        self.title.setText(self.scheme.title())
-        self.subtitle.setText(self.scheme.subtitle())
-        self._show_groups()
         self._show_checked()
         if self.side.name == WHAT_IF:
             self._show_what_if()
         self.told.emit(self.header())
 
-    def _show_groups(self) -> None:
-        groups = (*self.scheme.groups(), "")
-        shown = [made.property("group") for made in self._group_buttons.buttons()]
-        if len(groups) < 2:
-            groups = ()
-        if shown != list(groups):
-            while (item := self.groups.takeAt(0)) is not None:
-                widget = item.widget()
-                if widget is not None:
-                    self._group_buttons.removeButton(widget)  # type: ignore[arg-type]  # only buttons are laid here
-                    widget.deleteLater()
-            for group in groups:
-                made = button(group or "all men", "choice")
-                made.setCheckable(True)
-                made.setProperty("group", group)
-                made.clicked.connect(partial(self._choose_group, group))
-                self._group_buttons.addButton(made)
-                self.groups.addWidget(made)
-            self.groups.addStretch(1)
-        for one in self._group_buttons.buttons():
-            one.setChecked(one.property("group") == self.scheme.hand.group)
-
     def _show_checked(self) -> None:
         checked = self.scheme.checked
-        draft = self.scheme.draft_words()
-        self.edits.setText(draft if checked is None else "")
-        self.drop.setVisible(bool(draft) and checked is None)
-        self.put.setText("Put in force" if checked is not None else "Keep and put in force")
-        self.put.setVisible(bool(draft) or checked is not None)
-        self.put.setEnabled(checked is None or checked.scheme is not None)
-        self.work.setVisible(checked is not None)
-        self.work.setEnabled(checked is not None and checked.scheme is not None)
-        self.away.setVisible(checked is not None)
+        self.head.renew()
         if checked is not None:
             self.file.show_check(checked)
         index = _FILE if checked is not None else _DOORS if self.scheme.shown is None else _GRID
         self.stack.setCurrentIndex(index)
-        self.side.setVisible(self.scheme.shown is not None)
+        for part in (self._line, self.side):
+            part.setVisible(self.scheme.shown is not None)
         self.foot.setVisible(index == _GRID)
-        self.check.setVisible(index == _GRID)
-        for made in self._group_buttons.buttons():
-            made.setVisible(checked is None)
 
     def _show_audit(self) -> None:
         audit = self.scheme.audit
@@ -468,10 +415,6 @@ class SchemePage(Page):
 
     def _tell_cell(self) -> None:
         self.told_cell.setText(self.scheme.hand.cell_words())
-
-    def _choose_group(self, group: str, _checked: bool = False) -> None:
-        self.scheme.hand.show_group(group)
-        self.grid.setFocus()
 
     def _open_menu(self, at: QPoint) -> None:
         menu = menu_of(row_actions(self), self)
@@ -488,28 +431,6 @@ class SchemePage(Page):
             self.desk.say(Refusal("There is no row in hand; + adds one."))
             return False
         return True
-
-
-_ARROWS = {
-    (-1, 0): Qt.Key.Key_Up,
-    (1, 0): Qt.Key.Key_Down,
-    (0, -1): Qt.Key.Key_Left,
-    (0, 1): Qt.Key.Key_Right,
-}
-
-
-def _hand_on(widget: QWidget | None, key: Qt.Key) -> None:
-    """Give a key to the widget it was meant for, past the actions of the page."""
-    if widget is None:
-        return
-    for kind in (QKeyEvent.Type.KeyPress, QKeyEvent.Type.KeyRelease):
-        QApplication.sendEvent(widget, QKeyEvent(kind, key, Qt.KeyboardModifier.NoModifier))
-
-
-def _presses(widget: QWidget | None) -> bool:
-    from PyQt6.QtWidgets import QAbstractButton, QComboBox
-
-    return isinstance(widget, (QAbstractButton, QComboBox))
 
 
 def _run(run: Callable[[], object], _checked: bool = False) -> None:

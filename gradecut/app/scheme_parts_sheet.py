@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import (
-    QCheckBox,
     QComboBox,
     QDialog,
     QGridLayout,
@@ -17,6 +16,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.labels import button, line_down, words
 from gradecut.app.page import Page
 from gradecut.desk.scheme_desk import SchemeDesk
@@ -28,6 +28,7 @@ __all__ = ["PartsSheet"]
 
 _SIZE_PX = (900, 640)
 _LINES_PX = 92
+_EITHER = ("yes", "no")
 
 
 class PartsSheet(QDialog):
@@ -214,10 +215,10 @@ class PartsSheet(QDialog):
             at = grid.rowCount()
             label = words(line.name, look="quiet")
             label.setBuddy(field)
-            grid.addWidget(label, at, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight)
+            grid.addWidget(label, at, 0, Qt.AlignmentFlag.AlignTop)
             label.setContentsMargins(0, 6, 0, 0)
             grid.addWidget(field, at, 1)
-            if line.hint and line.kind != "yes":
+            if line.hint:
                 hint = words(line.hint, "small", look="quiet", wrap=True)
                 hint.setContentsMargins(2, 0, 0, 5)
                 grid.addWidget(hint, at + 1, 1)
@@ -230,9 +231,9 @@ class PartsSheet(QDialog):
 
 def _field(line: PartField, start: str) -> QWidget:
     if line.kind == "yes":
-        box = QCheckBox(line.hint)
-        box.setChecked(start == "yes")
-        return box
+        either = ChoiceRow(_EITHER)
+        either.choose(0 if start == "yes" else 1)
+        return either
     if line.kind == "lines":
         several = QPlainTextEdit(start)
         several.setFixedHeight(_LINES_PX)
@@ -252,8 +253,8 @@ def _field(line: PartField, start: str) -> QWidget:
 
 
 def _told_in(field: QWidget) -> str:
-    if isinstance(field, QCheckBox):
-        return "yes" if field.isChecked() else ""
+    if isinstance(field, ChoiceRow):
+        return "" if field.place else "yes"
     if isinstance(field, QPlainTextEdit):
         return field.toPlainText()
     if isinstance(field, QComboBox):

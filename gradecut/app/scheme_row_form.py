@@ -128,34 +128,35 @@ class SplitForm(Form):
         self.setMinimumWidth(_WIDE_PX)
         self._desk = desk
         row = desk.hand.row()
-        self.facts = [fact for fact in desk.hand.asked_facts(row) if len(fact.values) > 1]
+        self.facts = desk.hand.split_facts()
         self.fact = QComboBox()
-        self.fact.addItems([fact.name for fact in self.facts])
+        self.fact.addItems([whole.name for whole, _ in self.facts])
         self.fact.currentIndexChanged.connect(self._show_values)
         self.add_row("by", self.fact, row.words if row is not None else "")
         self.chips: FactChips | None = None
         self._at = self.rows.rowCount()
+        self.rows.addWidget(words("stay", look="quiet"), self._at, 0, Qt.AlignmentFlag.AlignTop)
         hint = "The values pressed stay in this row; the others go to a new row below it."
         self.rows.addWidget(words(hint, "small", look="quiet", wrap=True), self._at + 1, 1)
         self._show_values(0)
 
     def submit(self) -> None:
         """Split it."""
-        fact = self.facts[self.fact.currentIndex()]
-        chosen = self.chips.chosen(fact) if self.chips is not None else []
-        if not chosen or len(chosen) == len(fact.values):
+        whole, open_ = self.facts[self.fact.currentIndex()]
+        chosen = self.chips.chosen(open_) if self.chips is not None else []
+        if not chosen or len(chosen) == len(open_.values):
             self.refuse("Press some of its values, not all of them.")
             return
-        self._desk.rows.split_row(fact, chosen)
+        self._desk.rows.split_row(whole, chosen)
         self.accept()
 
     def _show_values(self, at: int) -> None:
         if self.chips is not None:
             self.rows.removeWidget(self.chips)
             self.chips.deleteLater()
-        self.chips = FactChips([self.facts[at]]) if self.facts else None
+        self.chips = FactChips([self.facts[at][1]], named=False) if self.facts else None
         if self.chips is not None:
-            self.rows.addWidget(self.chips, self._at, 0, 1, 2)
+            self.rows.addWidget(self.chips, self._at, 1)
 
 
 class _Picture(QWidget):

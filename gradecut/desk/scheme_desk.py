@@ -25,7 +25,7 @@ from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file
 from gradecut.desk.scheme_hand import SchemeHand
 from gradecut.desk.scheme_rows import SchemeRows
 from gradecut.desk.what_if import WhatIf
-from gradecut.errors import SchemeError
+from gradecut.errors import GradecutError, SchemeError
 from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
@@ -133,7 +133,7 @@ class SchemeDesk:
         """Say how much there is to it."""
         shown = self.shown
         if shown is None:
-            return "Three ways to one; none of them needs the others."
+            return ""
         versions = self.book.count(SchemeVersion)
         parts = (
             counted(len(shown.rules), "rule"),
@@ -182,7 +182,7 @@ class SchemeDesk:
         words : str
             What is done: "fill A for Keel".
         change : callable
-            From text to text, raising SchemeError; what it makes has to be a scheme.
+            From text to text, raising a GradecutError; what it makes has to be a scheme.
         bare : tuple of BareRow or None
             The rows without a fit after it; None: as they are.
         """
@@ -191,9 +191,9 @@ class SchemeDesk:
             text = change(draft.text)
             made = self.shown if text == draft.text else parse_scheme(text, _DRAFT)
         except SchemeError as error:
-            self.refused = first_fault(error)
-            self.say(Refusal(self.refused))
-            return False
+            return self._refuse(first_fault(error))
+        except GradecutError as error:
+            return self._refuse(str(error))
         self.refused = ""
         if not draft.take(text, words, bare):
             return False
@@ -254,6 +254,29 @@ class SchemeDesk:
             made.write_text(self.shown.text, encoding="utf-8", newline="\n")
         self.say(f"{_named(self.shown) or 'The scheme'} is written to {Path(path).name}.")
 
+    @says
+    def write_grid(self, path: str | PathLike[str]) -> None:
+        """Write the grid as a sheet, by its ending a CSV or a workbook."""
+        from gradecut.workflows.grid_sheets import write_grid
+
+        if self.shown is None:
+            self.say("There is no scheme to write yet.")
+            return
+        write_grid(self.shown, path)
+        self.say(f"The grid is written to {Path(path).name}.")
+
+    def take_grid(self, path: str | PathLike[str]) -> None:
+        """Take the rules of a sheet into the draft; nothing is in force yet."""
+        from gradecut.workflows.grid_sheets import read_grid
+
+        shown, name = self.shown, Path(path).name
+        if shown is None:
+            self.say(Refusal("There is no scheme yet that a sheet could change."))
+        elif self.edit(f"the sheet {name}", lambda _: read_grid(shown, path), ()):
+            self.say(f"{name} is taken into the draft; Ctrl+Z takes it back.")
+        elif not self.refused:
+            self.say(f"{name} says what is shown already.")
+
     # ------------------------------------------------------------------ files
 
     @says
@@ -311,6 +334,11 @@ class SchemeDesk:
     def _new_draft(self) -> SchemeDraft:
         base = self.scheme.text if self.scheme is not None else ""
         return SchemeDraft(base=base, text=base)
+
+    def _refuse(self, sentence: str) -> bool:
+        self.refused = sentence
+        self.say(Refusal(sentence))
+        return False
 
     def _walk(self, step: Callable[[SchemeDraft], str], told: str) -> bool:
         words = step(self.draft) if self.draft is not None else ""

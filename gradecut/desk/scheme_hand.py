@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from psygnal import Signal
@@ -12,6 +12,7 @@ from gradecut.desk.saying import Refusal
 from gradecut.desk.scheme_conditions import (
     AskedFact,
     Written,
+    admitted,
     asked_facts,
 )
 from gradecut.desk.scheme_draft import BareRow
@@ -261,6 +262,30 @@ class SchemeHand:
         """List what the condition of a row may ask, as its men see it."""
         scheme = self._desk.shown
         return asked_facts(scheme, sided=self.sided(row)) if scheme is not None else []
+
+    def split_facts(self) -> list[tuple[AskedFact, AskedFact]]:
+        """List what the row in hand can be split by, what it names already first.
+
+        Returns
+        -------
+        list of (whole, open)
+            A fact, and the same with those of its values only that the row lets through.
+        """
+        row = self.row()
+        if row is None:
+            return []
+        tables = row.when if isinstance(row.when, list) else [row.when]
+        found: list[tuple[bool, AskedFact, AskedFact]] = []
+        for fact in self.asked_facts(row):
+            named = [way[fact.reference] for way in tables if fact.reference in way]
+            let = [
+                value
+                for value in fact.values
+                if len(named) < len(tables) or any(admitted(one, [value]) for one in named)
+            ]
+            if len(let) > 1:
+                found.append((not named, fact, replace(fact, values=tuple(let))))
+        return [(whole, open_) for _, whole, open_ in sorted(found, key=lambda one: one[0])]
 
     def sided(self, row: ShownRow | None = None) -> bool:
         """Tell whether a row's condition, or a new row's, is written with to and away."""

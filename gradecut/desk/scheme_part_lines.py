@@ -8,9 +8,18 @@ from typing import Any
 
 from gradecut.errors import SchemeError
 from gradecut.scheme import Fault, FollowedSide, Scheme, Value
-from gradecut.scheme.parts import SideRule
+from gradecut.scheme.parts import Condition, SideRule
 
-__all__ = ["Saying", "list_line", "side_line", "value_line"]
+__all__ = [
+    "Saying",
+    "condition_line",
+    "differing",
+    "list_line",
+    "side_choices",
+    "side_line",
+    "value_line",
+    "yes_line",
+]
 
 _WHOLE = re.compile(r"-?\d+")
 _TRUTH = {"yes": True, "no": False}
@@ -130,6 +139,30 @@ def side_line(side: SideRule | None) -> str:
         return side
     told = f"{'opposite of' if side.opposite else 'same as'} {side.fact}"
     return told if side.otherwise is None else f"{told}{_OTHERWISE}{side_line(side.otherwise)}"
+
+
+def condition_line(when: Condition | None) -> str:
+    """Write a condition as a coach types it; empty where it always holds."""
+    from gradecut.scheme.editing import spell_condition, written
+
+    told = "" if when is None else spell_condition(written(when))
+    return "" if told == "always" else told
+
+
+def yes_line(told: bool) -> str:
+    """Write a yes or no."""
+    return "yes" if told else ""
+
+
+def side_choices(scheme: Scheme) -> tuple[str, ...]:
+    """Propose the sides that follow a fact known before the snap."""
+    facts = [fact.name for fact in scheme.facts.values() if fact.sided and fact.known == "before"]
+    return tuple(f"{way} {fact}" for fact in facts for way in ("same as", "opposite of"))
+
+
+def differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what is said otherwise than before, so that all else is left as it is written."""
+    return {key: value for key, value in after.items() if repr(before[key]) != repr(value)}
 
 
 def list_line(parts: Sequence[str]) -> str:

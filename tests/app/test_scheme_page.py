@@ -171,7 +171,7 @@ def test_a_row_is_split_by_keys(page: SchemePage, press: Any, qtbot: Any) -> Non
     take(page, POWER_TO_HIM, "Bow")
     press("/")
     asked = form(SplitForm)
-    names = [fact.reference for fact in asked.facts]
+    names = [fact.reference for fact, _ in asked.facts]
     asked.fact.setCurrentIndex(names.index("concept"))
     qtbot.mouseClick(asked.chips.buttons["concept", "power"], Qt.MouseButton.LeftButton)
     asked.submit()
@@ -233,11 +233,11 @@ def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Un
     """Ctrl+Enter keeps the draft; the title tells the next version, no draft is left."""
     take(page, POWER_TO_HIM, "Keel")
     press("ov", Qt.Key.Key_Return)
-    assert page.put.isVisibleTo(page)
+    assert page.head.put.isVisibleTo(page)
     press(Qt.Key.Key_Return, ctrl=True)
     until(lambda: page.scheme.draft is None)
-    assert page.title.text() == "Harbor 2"
-    assert not page.put.isVisibleTo(page)
+    assert page.head.title.text() == "Harbor 2"
+    assert not page.head.put.isVisibleTo(page)
 
 
 def test_the_draft_survives_a_restart(
@@ -314,7 +314,7 @@ def test_three_faults_are_shown_with_their_lines(page: SchemePage, tmp_path: Pat
     assert [one.split(":")[0] for one in told] == ["✗ line 12", "✗ line 15", "✗ line 17"]
     assert 'runn = "to"' in page.file.text.toPlainText()
     assert len(page.file.text.extraSelections()) == 3
-    assert not page.put.isEnabled()
+    assert not page.head.put.isEnabled()
     page.file.faults.setCurrentRow(2)
     assert page.file.text.textCursor().blockNumber() == 16
     page.scheme.put_away()
