@@ -41,6 +41,7 @@ __all__ = ["FINDINGS", "WHAT_IF", "SchemePage"]
 
 FINDINGS, WHAT_IF = "Findings", "What if"
 _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
+_PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
 _HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
 SCHEMES = "Schemes (*.toml);;All files (*)"
@@ -176,9 +177,10 @@ class SchemePage(Page):
         super().resizeEvent(event)
         narrow = self.width() < _NARROW_PX
         self.side.setFixedWidth(_NARROW_SIDE_PX if narrow else _SIDE_PX)
-        for hint in self.hints[1:] if narrow else self.hints:
+        low = self.height() < _LOW_PX
+        self.what_if.picture.setFixedHeight(_LOW_PICTURE_PX if low else _PICTURE_PX)
+        for hint in self.hints:
             hint.setVisible(not narrow)
-        self.hints[0].setVisible(not narrow)
 
     # ------------------------------------------------------------------ cells
 

@@ -202,6 +202,10 @@ class SchemeDesk:
         self._show_scheme(made)
         return True
 
+    def begin(self, words: str, text: str) -> bool:
+        """Take a whole text as the draft, such as one made from answers; nothing is in force."""
+        return self.edit(words, lambda _: text, ())
+
     def undo(self) -> bool:
         """Go a step of the draft back; False where there is none."""
         return self._walk(SchemeDraft.undo, "Taken back")
@@ -299,7 +303,7 @@ class SchemeDesk:
             return
         self.checked = None
         name = Path(checked.path).name
-        if not self.edit(f"the file {name}", lambda _: checked.text, ()):
+        if not self.begin(f"the file {name}", checked.text):
             self.say(f"{name} says what is shown already.")
         self.checked_changed.emit()
 

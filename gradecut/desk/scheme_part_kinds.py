@@ -45,7 +45,7 @@ def _fit_fields(scheme: Scheme) -> list[PartField]:
         ),
         PartField(
             key="graded", name="graded", kind="yes", start="yes",
-            hint="Off: no run job, nothing to grade.",
+            hint="No: no run job, nothing to grade.",
         ),
     ]  # fmt: skip
 
@@ -226,7 +226,7 @@ def _man_fields(scheme: Scheme) -> list[PartField]:
         ),
         PartField(
             key="graded", name="graded", kind="yes", start="yes",
-            hint="Off: his fits are known so that the whole front is drawn and checked.",
+            hint="No: his fits are known so that the whole front is drawn and checked.",
         ),
     ]  # fmt: skip
 

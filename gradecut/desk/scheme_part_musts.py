@@ -160,8 +160,12 @@ def _add_impossible(text: str, scheme: Scheme, said: Saying) -> str:
 
 
 def _change_impossible(text: str, scheme: Scheme, entry: PartEntry, said: Saying) -> str:
-    from gradecut.scheme.editing import drop_impossible
+    from gradecut.scheme.editing import condition_key, drop_impossible, written
 
+    old, each = scheme.impossible[int(entry.key)], said.yes("each_side")
+    when = said.looks("when", scheme, sided=each)
+    if each == old.each_side and condition_key(when) == condition_key(written(old.when)):
+        return text
     return drop_impossible(_add_impossible(text, scheme, said), place=int(entry.key))
 
 

@@ -6,6 +6,7 @@ from gradecut.book import Book, open_book
 from gradecut.desk import Desk
 from gradecut.records import SchemeVersion
 from gradecut.samples import week_folder
+from gradecut.workflows.booking import new_book
 from tests.desk.small_book import Posted
 
 FAULTY = """[facts.run]
@@ -260,6 +261,42 @@ def test_a_sound_file_can_be_worked_on(desk: Desk, tmp_path: Path) -> None:
     assert desk.scheme.title() == "Harbor 7"
     assert desk.scheme.scheme is not None
     assert desk.scheme.scheme.version == "1"
+
+
+def test_a_first_scheme_is_begun_taken_back_and_kept(
+    tmp_path: Path, posted: Posted, said: list[str]
+) -> None:
+    """A book without a scheme takes a whole text as its draft; it is in force once kept."""
+    text = (week_folder() / "harbor.toml").read_text()
+    with new_book(tmp_path / "bare.gradecut", name="Bare", author="Coach Alder") as bare:
+        desk = Desk(bare, post=posted)
+        desk.said.connect(said.append)
+        assert desk.scheme.shown is None
+        assert desk.scheme.begin("the answers", text)
+        assert desk.scheme.title() == "Harbor 1"
+        assert desk.scheme.undo()
+        assert desk.scheme.shown is None
+        assert desk.scheme.redo()
+        desk.scheme.keep()
+        posted.until(lambda: desk.scheme.draft is None)
+        assert desk.scheme.scheme is not None
+        assert said[-1] == "Harbor 1 is in force; no grade became stale."
+        checked(desk, posted)
+        desk.close()
+
+
+def test_the_grid_goes_out_and_in_as_a_sheet(desk: Desk, tmp_path: Path, said: list[str]) -> None:
+    """A sheet written and taken in again changes nothing; a cell changed there is an edit."""
+    path = tmp_path / "grid.csv"
+    desk.scheme.write_grid(path)
+    desk.scheme.take_grid(path)
+    assert said[-1] == "grid.csv says what is shown already."
+    path.write_text(path.read_text().replace("squeeze D", "box D", 1))
+    desk.scheme.take_grid(path)
+    assert desk.scheme.draft_words() == "1 edit not in force yet"
+    path.write_text("nonsense")
+    desk.scheme.take_grid(path)
+    assert "grid.csv" in said[-1]
 
 
 def test_every_fault_of_a_file_is_shown_with_its_line(desk: Desk, tmp_path: Path) -> None:
