@@ -70,8 +70,16 @@ def show_film(window: MainWindow) -> None:
 
 
 def show_scheme(window: MainWindow) -> None:
-    """Show the rules beside the look of the play on film."""
+    """Show the grid with an edit that the audit beside it has something to say to."""
     window.show_page("Scheme")
+    if window.desk is None:
+        return
+    scheme = window.desk.scheme
+    two = next((row for row in scheme.hand.rows if "trap" in row.words), None)
+    if two is not None:
+        scheme.hand.take(two.key, "Keel")
+        scheme.rows.add_row({"concept": "trap"}, sided=True)
+        scheme.hand.set_fit("fill B")
 
 
 def show_board(window: MainWindow) -> None:

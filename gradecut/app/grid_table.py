@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, pyqtSignal
@@ -248,12 +248,7 @@ class GridTable(QAbstractScrollArea):
         theme, tiers = self._dress.theme, self._hand.tiers
         rect = QRectF(_LEFT_PX, top + 10, self.looks_px - 66, 20)
         wide = set_words(painter, rect, f"tier {tier}", theme.ink, size="small", weight=600)
-        place = tiers.index(tier)
-        below = (
-            "answers where no later tier does"
-            if not place
-            else f"overrides {' and '.join(tiers[:place])}"
-        )
+        below = _overriding(tiers[: tiers.index(tier)])
         rest = rect.adjusted(wide + 8, 0, 0, 0)
         set_words(painter, rest, below, theme.quiet, size="small")
         add = self._add_rect(top)
@@ -360,6 +355,10 @@ class GridTable(QAbstractScrollArea):
 
     def _tip_at(self, at: QPointF) -> str:
         line, man = self._line_at(at.y()), self._man_at(at.x())
+        scheme = self._desk.shown
+        if at.y() < HEAD_PX and man and scheme is not None:
+            graded = "" if scheme.positions[man].graded else "; not graded"
+            return f"{man}: {side_words(scheme.positions[man])}{graded}"
         row = self._lines[line].row if line is not None else None
         if row is None:
             return ""
@@ -413,3 +412,10 @@ class GridTable(QAbstractScrollArea):
         port = self.viewport()
         if port is not None:
             port.update()
+
+
+def _overriding(lower: Sequence[str]) -> str:
+    """Say what a tier overrides, given the tiers below it."""
+    if not lower:
+        return "answers where no later tier does"
+    return f"overrides {' and '.join(lower)}" if len(lower) < 3 else "overrides all above"

@@ -59,6 +59,7 @@ class SchemeHead(QWidget):
         self._row = QHBoxLayout()
         self._row.setSpacing(6)
         self._buttons = QButtonGroup(self)
+        desk.hand.rows_changed.connect(self._show_groups)
         column.addLayout(self._row)
 
     def renew(self) -> None:

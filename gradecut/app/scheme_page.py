@@ -156,12 +156,14 @@ class SchemePage(Page):
     def enter(self) -> None:
         """Take the keys, and say where a draft was left."""
         self.scheme.in_hand = True
+        self.desk.undo_changed.emit()
         self.scheme.welcome()
         self.back_to_grid()
 
     def leave(self) -> None:
         """Give Ctrl+Z back to the book."""
         self.scheme.in_hand = False
+        self.desk.undo_changed.emit()
         self.picker.hide()
 
     def header(self) -> str:
@@ -320,9 +322,13 @@ class SchemePage(Page):
                 self.pick()
         elif finding.rules and self.scheme.hand.go_to(finding.rules, finding.position):
             self.grid.setFocus()
-        elif finding.kind in ("duty", "idle") and self.scheme.what_if is not None:
+        elif finding.look and self.scheme.what_if is not None:
             self.side.show_view(WHAT_IF)
             self.scheme.what_if.start_from(finding.look)
+        elif finding.kind == "idle":
+            self.desk.say("Ask it in a row, or drop it among the facts (Ctrl+Shift+K).")
+        else:
+            self.desk.say("It stands among where they line up (Ctrl+Shift+L).")
 
     def next_finding(self, by: int) -> None:
         """Go to the next finding, or to one before."""
@@ -394,6 +400,7 @@ class SchemePage(Page):
         if self.side.name == WHAT_IF:
             self._show_what_if()
         self.told.emit(self.header())
+        self.desk.undo_changed.emit()
 
     def _show_checked(self) -> None:
         checked = self.scheme.checked

@@ -147,6 +147,7 @@ class MainWindow(QMainWindow):
         desk.said.connect(self.say)
         desk.acted.connect(self.line.clear)
         desk.book_changed.connect(self._show_undo)
+        desk.undo_changed.connect(self._show_undo)
         self._watch(desk.jobs)
         self.header.show_book(name)
         self.header.show_grader(book.author)

@@ -50,6 +50,8 @@ class Desk:
         Something was done to the book, told before what is said of it; in the window's thread.
     book_changed : frozenset of str
         Names of the tables a commit changed; in the window's thread.
+    undo_changed
+        Undo would take back something else, though nothing was done to the book.
 
     Parameters
     ----------
@@ -62,6 +64,7 @@ class Desk:
     said = Signal(str)
     acted = Signal()
     book_changed = Signal(object)
+    undo_changed = Signal()
 
     def __init__(self, book: Book, *, post: Post) -> None:
         self.book = book
@@ -213,6 +216,8 @@ class Desk:
 
         The act that started the book is none: without it the book could not be opened again.
         """
+        if self._scheme_in_hand and self.scheme.undoes:
+            return self.scheme.undoes
         act = self.book.can_undo()
         return act.verb if act and act.verb != STARTING else ""
 

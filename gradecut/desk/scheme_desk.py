@@ -159,6 +159,11 @@ class SchemeDesk:
             self.say(f"Your draft is as you left it: {self.draft_words()}.")
         self._found = False
 
+    @property
+    def undoes(self) -> str:
+        """What a step back in the draft would take back; empty where there is none."""
+        return self.draft.undoes if self.draft is not None else ""
+
     def groups(self) -> tuple[str, ...]:
         """Return the groups of men, those who are graded first."""
         if self.shown is None:

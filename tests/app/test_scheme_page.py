@@ -105,7 +105,9 @@ def test_a_number_takes_the_fit_beside_it(page: SchemePage, press: Any) -> None:
     assert page.scheme.hand.row().cells["Keel"].fit == third  # type: ignore[union-attr]
 
 
-def test_delete_clears_and_undo_brings_back(page: SchemePage, press: Any, until: Until) -> None:
+def test_delete_clears_and_undo_brings_back(
+    page: SchemePage, window: MainWindow, press: Any, until: Until
+) -> None:
     """Delete asks nothing of him, the audit finds the hole at once, Ctrl+Z gives it back."""
     take(page, POWER_TO_HIM, "Bow")
     press(Qt.Key.Key_Delete)
@@ -113,6 +115,7 @@ def test_delete_clears_and_undo_brings_back(page: SchemePage, press: Any, until:
     assert page.findings.verdict.text().startswith("1 hole over")
     assert page.findings.list.rows[0].position == "Bow"
     assert "✗ 1" in "".join(made.text() for made in page.side._buttons)
+    assert window.line.undo.text() == "Ctrl+Z takes back: no fit for Bow"
     press(Qt.Key.Key_Z, ctrl=True)
     until(lambda: not page.scheme.audit.running)
     assert page.scheme.hand.row().cells["Bow"].fit == "spill D"  # type: ignore[union-attr]
