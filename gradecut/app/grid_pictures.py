@@ -17,7 +17,7 @@ from gradecut.workflows.look_pictures import look_picture
 
 __all__ = ["PICTURE_PX", "GridPictures"]
 
-PICTURE_PX = (144, 53)
+PICTURE_PX = (144, 52)
 _UNIT_PX = 14.8
 """From one lineman to the next."""
 _WHOLE = (11.3, 7.7)
