@@ -29,7 +29,7 @@ _ALWAYS = "always"
 _ANY = "any"
 _NAME = re.compile(r"[^\W\d][\w-]*(?:\.[^\W\d][\w-]*)?")
 _NUMBER = re.compile(r"-?\d+")
-_SPECIAL = re.compile(r"[|;\"\\\x00-\x1f\x7f]|>=|<=|≥|≤|^\s|\s$|\s\s|[^\S ]")
+_SPECIAL = re.compile(r"[|;\"\\<>≥≤\x00-\x1f\x7f]|^\s|\s$|\s\s|[^\S ]")
 _WORDS = frozenset({_ANY, "not", "or", "true", "false", "yes", "no", ""})
 _QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"', re.DOTALL)
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[;|]|>=|<=|≥|≤|[^\s;|"<>≥≤]+|[<>]', re.DOTALL)
