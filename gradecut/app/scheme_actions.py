@@ -48,7 +48,8 @@ def _cell_actions(page: SchemePage) -> list[Action]:
         Action(name="list of fits; letters find one", keys=("Return", "Enter"), group=_CELL,
                run=page.open_here),
         Action(name="no fit", keys=("Delete", "Backspace"), group=_CELL, run=page.clear_cell),
-        Action(name="cue, and what counts too", keys=("Ctrl+U",), group=_CELL, run=page.write_cue),
+        Action(name="cue, and what counts too", keys=("Ctrl+U",), group=_CELL,
+               run=page.asking.write_cue),
         Action(name="next group of men", keys=("Ctrl+G",), group=_CELL, run=page.head.next_group),
     ]  # fmt: skip
 
@@ -57,11 +58,11 @@ def row_actions(page: SchemePage) -> list[Action]:
     """Return what can be done to a row, for its own menu too."""
     rows = page.scheme.rows
     return [
-        Action(name="add a row", keys=("+", "=", "Insert"), group=_ROW, run=page.add_row),
-        Action(name="change its looks", keys=("Ctrl+E",), group=_ROW, run=page.change_looks),
-        Action(name="split it by a fact", keys=("/",), group=_ROW, run=page.split_row),
+        Action(name="add a row", keys=("+", "=", "Insert"), group=_ROW, run=page.asking.add_row),
+        Action(name="change its looks", keys=("Ctrl+E",), group=_ROW, run=page.asking.change_looks),
+        Action(name="split it by a fact", keys=("/",), group=_ROW, run=page.asking.split_row),
         Action(name="join it with the next", keys=("Ctrl+J",), group=_ROW, run=rows.join_next),
-        Action(name="move it to a tier", keys=("Ctrl+T",), group=_ROW, run=page.choose_tier),
+        Action(name="move it to a tier", keys=("Ctrl+T",), group=_ROW, run=page.asking.choose_tier),
         Action(name="move it up", keys=("Alt+Up",), group=_ROW, run=partial(rows.move_row, -1)),
         Action(name="move it down", keys=("Alt+Down",), group=_ROW, run=partial(rows.move_row, 1)),
         Action(name="drop it", keys=("Ctrl+Delete",), group=_ROW, run=rows.drop_row),
@@ -82,15 +83,16 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
         Action(name="keep and put in force", keys=("Ctrl+Return",), group=_SCHEME, run=page.keep),
         Action(name="leave the edits", group=_SCHEME, run=page.scheme.drop_draft),
         *(
-            Action(name=name, keys=(key,), group=_SCHEME, run=partial(page.show_parts, kind))
+            Action(name=name, keys=(key,), group=_SCHEME, run=partial(page.asking.show_parts, kind))
             for name, kind, key in parts
         ),
-        Action(name="check a file", keys=("Ctrl+Shift+O",), group=_SCHEME, run=page.choose_file),
+        Action(name="check a file", keys=("Ctrl+Shift+O",), group=_SCHEME,
+               run=page.asking.choose_file),
         Action(name="work on the checked file", group=_SCHEME, run=page.scheme.work_on_file),
         Action(name="write it as a file", keys=("Ctrl+Shift+S",), group=_SCHEME,
-               run=page.write_file),
-        Action(name="write the grid as a sheet", group=_SCHEME, run=page.write_grid),
-        Action(name="take the rules of a sheet", group=_SCHEME, run=page.take_grid),
+               run=page.asking.write_file),
+        Action(name="write the grid as a sheet", group=_SCHEME, run=page.asking.write_grid),
+        Action(name="take the rules of a sheet", group=_SCHEME, run=page.asking.take_grid),
         Action(name="back to the grid", keys=("Escape",), group=_SCHEME, run=page.escape),
     ]  # fmt: skip
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from pathlib import Path
 
 from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QApplication,
-    QFileDialog,
     QHBoxLayout,
-    QMenu,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -27,6 +24,7 @@ from gradecut.app.labels import KeyHint, button, line_down, words
 from gradecut.app.menu import menu_of
 from gradecut.app.page import Page
 from gradecut.app.scheme_actions import row_actions, scheme_actions
+from gradecut.app.scheme_asking import SchemeAsking
 from gradecut.app.scheme_doors import SchemeDoors
 from gradecut.app.scheme_findings import FindingsView
 from gradecut.app.scheme_head import SchemeHead
@@ -44,8 +42,6 @@ _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
 _PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
 _HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
-SCHEMES = "Schemes (*.toml);;All files (*)"
-SHEETS = "Sheets (*.xlsx *.csv)"
 
 
 class SchemePage(Page):
@@ -53,6 +49,8 @@ class SchemePage(Page):
 
     Attributes
     ----------
+    asking : SchemeAsking
+        The forms it opens.
     side : SideViews
         What stands beside the grid; more views can be added.
     doors : SchemeDoors
@@ -62,13 +60,14 @@ class SchemePage(Page):
     def __init__(self, desk: Desk, dress: Dress) -> None:
         super().__init__(desk, dress)
         self.scheme = desk.scheme
+        self.asking = SchemeAsking(self)
         self.head = SchemeHead(self.scheme)
         self.grid = GridTable(self.scheme, dress)
         self.file = FileCheck(dress)
         self.doors = SchemeDoors()
         self.doors.add_door(
             "Open a scheme file", "A file a coach has written; its faults are told first.",
-            self.choose_file,
+            self.asking.choose_file,
         )  # fmt: skip
         self.picker = FitPicker(self.scheme.hand.fits, dress, self)
         self.findings = FindingsView(self.scheme.audit, dress)
@@ -135,12 +134,12 @@ class SchemePage(Page):
 
     def _connect(self) -> None:
         self.head.kept.connect(self.keep)
-        self.head.file_asked.connect(self.choose_file)
+        self.head.file_asked.connect(self.asking.choose_file)
         self.head.group_chosen.connect(self.grid.setFocus)
         self.grid.typed.connect(self.pick)
         self.grid.opened.connect(self.pick)
-        self.grid.row_opened.connect(self.change_looks)
-        self.grid.row_asked.connect(self.add_row)
+        self.grid.row_opened.connect(self.asking.change_looks)
+        self.grid.row_asked.connect(self.asking.add_row)
         self.grid.menu_asked.connect(self._open_menu)
         self.picker.chosen.connect(self._take_fit)
         self.picker.left.connect(self.grid.setFocus)
@@ -242,66 +241,6 @@ class SchemePage(Page):
         if on:
             self.scheme.hand.go(0, on)
 
-    # ------------------------------------------------------------------ rows and forms
-
-    def add_row(self, tier: str = "") -> None:
-        """Ask for the looks of a new row."""
-        from gradecut.app.scheme_row_form import RowForm
-
-        if self._has_scheme():
-            RowForm(self, self.scheme, tier=tier).open()
-
-    def change_looks(self) -> None:
-        """Ask for other looks of the row in hand."""
-        from gradecut.app.scheme_row_form import RowForm
-
-        row = self._row_in_hand()
-        if row:
-            RowForm(self, self.scheme, change=True).open()
-
-    def split_row(self) -> None:
-        """Ask by which fact the row in hand is split."""
-        from gradecut.app.scheme_row_form import SplitForm
-
-        if self._row_in_hand():
-            SplitForm(self, self.scheme).open()
-
-    def write_cue(self) -> None:
-        """Ask for the cue of the cell in hand, and what counts as right too."""
-        from gradecut.app.scheme_cue_form import CueForm
-
-        place, row = self.scheme.hand.place, self.scheme.hand.row()
-        if place is None or row is None or place.man not in row.cells:
-            self.desk.say(Refusal("Choose a fit first; a cue goes with one."))
-            return
-        CueForm(self, self.scheme).open()
-
-    def choose_tier(self) -> None:
-        """Ask which tier the row in hand goes to."""
-        row = self.scheme.hand.row()
-        if row is None:
-            return
-        others = [tier for tier in self.scheme.hand.tiers if tier != row.tier]
-        if not others:
-            self.desk.say(Refusal("There is one tier only; Ctrl+Shift+T adds another."))
-            return
-        menu = QMenu(self)
-        menu.aboutToHide.connect(menu.deleteLater)
-        for tier in others:
-            entry = menu.addAction(f"move to tier {tier}")
-            if entry is not None:
-                entry.triggered.connect(partial(_run, partial(self.scheme.rows.move_to_tier, tier)))
-        port, rect = self.grid.viewport(), self.grid.rect_in_hand()
-        if port is not None:
-            menu.popup(port.mapToGlobal(rect.bottomLeft()))
-
-    def show_parts(self, kind: str) -> None:
-        """Open the list of fits, facts, men, tiers or duties, to be changed."""
-        from gradecut.app.scheme_parts_sheet import PartsSheet
-
-        if self._has_scheme():
-            PartsSheet(self, self.scheme, kind).open()
-
     def row_of_look(self) -> None:
         """Make a row of the look that might be, as the man in hand sees it."""
         what_if = self.scheme.what_if
@@ -353,21 +292,6 @@ class SchemePage(Page):
         if self.scheme.what_if is not None:
             self.scheme.what_if.clear()
 
-    def choose_file(self) -> None:
-        """Ask which file, and look at it."""
-        path, _ = QFileDialog.getOpenFileName(self, "Check a scheme file", "", SCHEMES)
-        if path:
-            self.scheme.check_file(path)
-
-    def write_file(self) -> None:
-        """Ask where the scheme goes, and write it."""
-        name = self.scheme.shown.name.lower() if self.scheme.shown else ""
-        path, _ = QFileDialog.getSaveFileName(
-            self, "Where the scheme goes", f"{name or 'scheme'}.toml", SCHEMES
-        )
-        if path:
-            self.scheme.write_file(path if Path(path).suffix else f"{path}.toml")
-
     def keep(self) -> None:
         """Put the draft in force, or the file that is looked at."""
         if self.scheme.checked is not None:
@@ -380,18 +304,6 @@ class SchemePage(Page):
         if self.scheme.checked is not None:
             self.scheme.put_away()
         self.back_to_grid()
-
-    def write_grid(self) -> None:
-        """Ask where the grid goes as a sheet, and write it."""
-        path, _ = QFileDialog.getSaveFileName(self, "Where the grid goes", "grid.xlsx", SHEETS)
-        if path:
-            self.scheme.write_grid(path if Path(path).suffix else f"{path}.xlsx")
-
-    def take_grid(self) -> None:
-        """Ask for a sheet of the grid, and take its rules into the draft."""
-        path, _ = QFileDialog.getOpenFileName(self, "Take the rules of a sheet", "", SHEETS)
-        if path:
-            self.scheme.take_grid(path)
 
     # ------------------------------------------------------------------ what is shown
 
@@ -429,17 +341,6 @@ class SchemePage(Page):
         menu = menu_of(row_actions(self), self)
         menu.aboutToHide.connect(menu.deleteLater)
         menu.popup(at)
-
-    def _has_scheme(self) -> bool:
-        if self.scheme.shown is None:
-            self.desk.say(Refusal("There is no scheme yet; choose a way to one first."))
-        return self.scheme.shown is not None
-
-    def _row_in_hand(self) -> bool:
-        if self.scheme.hand.row() is None:
-            self.desk.say(Refusal("There is no row in hand; + adds one."))
-            return False
-        return True
 
 
 def _run(run: Callable[[], object], _checked: bool = False) -> None:

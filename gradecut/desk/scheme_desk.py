@@ -21,12 +21,12 @@ from gradecut.desk.scheme_draft import (
     read_draft,
     store_draft,
 )
-from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file
+from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file, named
 from gradecut.desk.scheme_hand import SchemeHand
 from gradecut.desk.scheme_rows import SchemeRows
+from gradecut.desk.scheme_sheets import SchemeSheets
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import GradecutError, SchemeError
-from gradecut.outfile import whole_file
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, Value, parse_scheme
@@ -57,6 +57,8 @@ class SchemeDesk:
         The grid: its rows, the cell in hand, and what can be done to it.
     rows : SchemeRows
         What can be done to its rows.
+    sheets : SchemeSheets
+        Files and sheets written and taken in.
     audit : AuditBeside
         Its findings.
     checked : CheckedFile or None
@@ -94,6 +96,7 @@ class SchemeDesk:
         self.audit = AuditBeside(jobs)
         self.hand = SchemeHand(self)
         self.rows = SchemeRows(self)
+        self.sheets = SchemeSheets(self)
         self._found = self.draft is not None and self.draft.edited
         self.refresh()
         if self.draft is not None and self._scheme_id is None:
@@ -127,7 +130,7 @@ class SchemeDesk:
         """Name the scheme that is shown: "Harbor 1"."""
         if self.shown is None:
             return "No scheme yet"
-        return _named(self.shown) or "Scheme"
+        return named(self.shown) or "Scheme"
 
     def subtitle(self) -> str:
         """Say how much there is to it."""
@@ -150,7 +153,7 @@ class SchemeDesk:
             return ""
         told = f"{counted(draft.taken, 'edit')} not in force yet"
         if self.scheme is not None and draft.base != self.scheme.text:
-            told += f"; begun on another scheme than {_named(self.scheme)}"
+            told += f"; begun on another scheme than {named(self.scheme)}"
         return told
 
     def welcome(self) -> None:
@@ -252,39 +255,6 @@ class SchemeDesk:
             self._tell_in_force(kept)
 
         self.jobs.start("Putting the scheme in force", work, done)
-
-    @says
-    def write_file(self, path: str | PathLike[str]) -> None:
-        """Write the scheme that is shown as a file, comments and all."""
-        if self.shown is None:
-            self.say("There is no scheme to write yet.")
-            return
-        with whole_file(path) as made:
-            made.write_text(self.shown.text, encoding="utf-8", newline="\n")
-        self.say(f"{_named(self.shown) or 'The scheme'} is written to {Path(path).name}.")
-
-    @says
-    def write_grid(self, path: str | PathLike[str]) -> None:
-        """Write the grid as a sheet, by its ending a CSV or a workbook."""
-        from gradecut.workflows.grid_sheets import write_grid
-
-        if self.shown is None:
-            self.say("There is no scheme to write yet.")
-            return
-        write_grid(self.shown, path)
-        self.say(f"The grid is written to {Path(path).name}.")
-
-    def take_grid(self, path: str | PathLike[str]) -> None:
-        """Take the rules of a sheet into the draft; nothing is in force yet."""
-        from gradecut.workflows.grid_sheets import read_grid
-
-        shown, name = self.shown, Path(path).name
-        if shown is None:
-            self.say(Refusal("There is no scheme yet that a sheet could change."))
-        elif self.edit(f"the sheet {name}", lambda _: read_grid(shown, path), ()):
-            self.say(f"{name} is taken into the draft; Ctrl+Z takes it back.")
-        elif not self.refused:
-            self.say(f"{name} says what is shown already.")
 
     # ------------------------------------------------------------------ files
 
@@ -421,10 +391,6 @@ def _with_new_version(text: str, before: Scheme | None) -> str:
     from gradecut.scheme.editing import set_version
 
     return set_version(text, version=str(int(made.version) + 1))
-
-
-def _named(scheme: Scheme) -> str:
-    return " ".join(part for part in (scheme.name, scheme.version) if part)
 
 
 def _stale_reps(book: Book) -> set[str]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from gradecut.errors import SchemeError
 from gradecut.scheme import Scheme, load_scheme
 
-__all__ = ["CheckedFile", "first_fault", "look_at_file"]
+__all__ = ["CheckedFile", "first_fault", "look_at_file", "named"]
 
 _READ = 2_000_000
 
@@ -60,6 +60,11 @@ def first_fault(error: SchemeError) -> str:
     more = len(error.faults) - 1
     rest = f" (and {more} more)" if more > 0 else ""
     return f"{told[:1].upper()}{told[1:].rstrip('.')}{rest}."
+
+
+def named(scheme: Scheme) -> str:
+    """Name a scheme with its version: "Harbor 1"; empty where it says neither."""
+    return " ".join(part for part in (scheme.name, scheme.version) if part)
 
 
 def _text_of(path: str | PathLike[str]) -> str:

@@ -153,7 +153,7 @@ def test_a_row_is_added_by_keys(page: SchemePage, press: Any, until: Until) -> N
 
 def test_a_row_is_built_by_pressing_values(page: SchemePage, qtbot: Any) -> None:
     """Values pressed are written in the line; a fault of the line is told and nothing taken."""
-    page.add_row("week")
+    page.asking.add_row("week")
     asked = form(RowForm)
     for key in (("concept", "power"), ("concept", "trap"), ("run", "away")):
         qtbot.mouseClick(asked.chips.buttons[key], Qt.MouseButton.LeftButton)
@@ -197,7 +197,7 @@ def test_a_cue_is_written(page: SchemePage, press: Any) -> None:
 
 def test_from_an_empty_column_to_a_full_one_by_keys(page: SchemePage, press: Any) -> None:
     """A new man is added, and every row of his column filled without the mouse."""
-    page.show_parts("men")
+    page.asking.show_parts("men")
     sheet = form(PartsSheet)
     sheet.begin()
     for key, told in (("name", "Sloop"), ("group", "linebackers"), ("side", "same as strength")):
@@ -217,7 +217,7 @@ def test_from_an_empty_column_to_a_full_one_by_keys(page: SchemePage, press: Any
 
 def test_parts_are_changed_and_refused_in_their_sheet(page: SchemePage) -> None:
     """A fit is renamed in every rule; one still asked for is not dropped, with the reason."""
-    page.show_parts("fits")
+    page.asking.show_parts("fits")
     sheet = form(PartsSheet)
     sheet.list.setCurrentRow(0)
     sheet.fields["name"].setText("fill A gap")

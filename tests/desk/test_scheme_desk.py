@@ -288,14 +288,14 @@ def test_a_first_scheme_is_begun_taken_back_and_kept(
 def test_the_grid_goes_out_and_in_as_a_sheet(desk: Desk, tmp_path: Path, said: list[str]) -> None:
     """A sheet written and taken in again changes nothing; a cell changed there is an edit."""
     path = tmp_path / "grid.csv"
-    desk.scheme.write_grid(path)
-    desk.scheme.take_grid(path)
+    desk.scheme.sheets.write_grid(path)
+    desk.scheme.sheets.take_grid(path)
     assert said[-1] == "grid.csv says what is shown already."
     path.write_text(path.read_text().replace("squeeze D", "box D", 1))
-    desk.scheme.take_grid(path)
+    desk.scheme.sheets.take_grid(path)
     assert desk.scheme.draft_words() == "1 edit not in force yet"
     path.write_text("nonsense")
-    desk.scheme.take_grid(path)
+    desk.scheme.sheets.take_grid(path)
     assert "grid.csv" in said[-1]
 
 
