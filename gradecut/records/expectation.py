@@ -86,6 +86,8 @@ class Expectation:
         The rule that answers, where every way the look may still be agrees.
     overrode : tuple of str
         Ids of the rules it overrode.
+    clash : tuple of str
+        Ids of the rules that disagree, in file order, where there is no answer because of them.
     alignment : Alignment or None
         Where he lines up; None when open or when the scheme says nothing.
     graded : bool
@@ -109,6 +111,7 @@ class Expectation:
     rule: str | None = None
     tier: str | None = None
     overrode: tuple[str, ...] = ()
+    clash: tuple[str, ...] = ()
     cue: str | None = None
     alignment: Alignment | None = None
     graded: bool = True

@@ -90,6 +90,7 @@ def expect_fit(asked: Asked) -> Expectation:
     return Expectation(
         position=asked.man.name,
         options=((None, None),),
+        clash=tuple(dict.fromkeys(rule.id for rule in _clash(asked.view))),
         alignment=asked.alignment,
         graded=asked.man.graded,
         reason=_no_answer(asked),
@@ -101,11 +102,18 @@ def _with_flip(said: str, flip: Callable[[], Flip | None]) -> str:
     return f"{said}; {found.words}." if found is not None else f"{said}."
 
 
+def _clash(view: View) -> list[Rule]:
+    """Give the rules that disagree, in file order; none where a hole is among the answers."""
+    if view.picture.holes:
+        return []
+    items = [cast("Rule", choice.item) for choice in view.picture.clash]
+    return sorted(items, key=lambda rule: rule.line)
+
+
 def _no_answer(asked: Asked) -> Callable[[], str]:
     name, picture, flip = asked.man.name, asked.view.picture, asked.flip
-    if picture.clash and not picture.holes:
-        items = [cast("Rule", choice.item) for choice in picture.clash]
-        clash = sorted(items, key=lambda rule: rule.line)
+    clash = _clash(asked.view)
+    if clash:
         said = overlap(
             name,
             list(dict.fromkeys(rule.id for rule in clash)),
