@@ -11,7 +11,15 @@ from gradecut.errors import BookError
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, load_scheme, parse_scheme
 
-__all__ = ["STARTING", "adopt_scheme", "book_info", "new_book", "scheme_in_force", "scheme_of"]
+__all__ = [
+    "STARTING",
+    "adopt_scheme",
+    "book_info",
+    "new_book",
+    "put_in_force",
+    "scheme_in_force",
+    "scheme_of",
+]
 
 STARTING = "start the book"
 """The verb of every book's first act."""
@@ -46,7 +54,7 @@ def new_book(
     with book.act(STARTING) as act:
         act.put(BookInfo(name=name, season=season))
         if loaded is not None:
-            _put_in_force(book, loaded)
+            put_in_force(book, loaded)
         if players:
             add_players(book, players)
     return book
@@ -74,7 +82,7 @@ def adopt_scheme(book: Book, path: str | PathLike[str]) -> SchemeVersion:
     SchemeError
         With every fault of the file; the book then stays as it was.
     """
-    return _put_in_force(book, load_scheme(path))
+    return put_in_force(book, load_scheme(path))
 
 
 def scheme_of(book: Book, scheme_id: str) -> Scheme:
@@ -89,12 +97,8 @@ def scheme_in_force(book: Book) -> Scheme | None:
     return scheme_of(book, scheme_id) if scheme_id else None
 
 
-@lru_cache(maxsize=16)
-def _parsed(text: str, name: str) -> Scheme:
-    return parse_scheme(text, name)
-
-
-def _put_in_force(book: Book, scheme: Scheme) -> SchemeVersion:
+def put_in_force(book: Book, scheme: Scheme) -> SchemeVersion:
+    """Store a scheme and put it in force, as one act; the same text is the same version."""
     known = book.find(SchemeVersion, sha256=scheme.sha256)
     version = (
         known[0]
@@ -106,3 +110,8 @@ def _put_in_force(book: Book, scheme: Scheme) -> SchemeVersion:
     with book.act(f"put {scheme.name or 'the scheme'} in force") as act:
         act.put(version, replace(book_info(book), scheme_id=version.id))
     return version
+
+
+@lru_cache(maxsize=16)
+def _parsed(text: str, name: str) -> Scheme:
+    return parse_scheme(text, name)

@@ -15,7 +15,7 @@ from gradecut.workflows.looks import merge_facts, sides_on
 from gradecut.workflows.rep_asked import RepAsked, own_side
 from gradecut.workflows.roster import by_staff
 
-__all__ = ["ClipTold", "RepTold", "reps_told", "standing_grades"]
+__all__ = ["ClipTold", "RepTold", "plays_told", "reps_told", "standing_grades"]
 
 T = TypeVar("T")
 
@@ -69,31 +69,35 @@ class RepTold:
         )
 
 
-def reps_told(book: Book) -> list[RepTold]:
-    """Read all reps of a book, in the order they were made."""
-    players = {man.id: man for man in book.find(Player)}
+def plays_told(book: Book) -> dict[str, ClipTold]:
+    """Read all plays of a book, by id, with what is told of them."""
     facts = _by(book.find(FactValue), "clip_id")
     line_ups = _by(book.find(LineUp), "clip_id")
-    reps = book.find(Rep)
-    on_clip = _by(reps, "clip_id")
-    owed = _by(by_staff(book.find(Owed), players.values()), "rep_id")
-    plays = {
+    reps = _by(book.find(Rep), "clip_id")
+    return {
         clip.id: ClipTold(
             clip=clip,
             look=merge_facts(facts.get(clip.id, ()), book.author),
-            reps=tuple(on_clip.get(clip.id, ())),
+            reps=tuple(reps.get(clip.id, ())),
             line_ups=tuple(line_ups.get(clip.id, ())),
         )
         for clip in book.find(Clip)
     }
+
+
+def reps_told(book: Book, plays: Mapping[str, ClipTold]) -> list[RepTold]:
+    """Read all reps of plays that were read before, play after play."""
+    players = {man.id: man for man in book.find(Player)}
+    owed = _by(by_staff(book.find(Owed), players.values()), "rep_id")
     return [
         RepTold(
             rep=rep,
-            play=plays[rep.clip_id],
+            play=play,
             player=players[rep.player_id],
             owed=owed_by_word(owed.get(rep.id, ()), book.author),
         )
-        for rep in reps
+        for play in plays.values()
+        for rep in play.reps
     ]
 
 
