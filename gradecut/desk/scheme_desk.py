@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable, Mapping
 from os import PathLike
 from pathlib import Path
@@ -30,7 +29,7 @@ from gradecut.errors import GradecutError, SchemeError
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, Value, parse_scheme
-from gradecut.workflows.booking import adopt_scheme, book_info, scheme_of
+from gradecut.workflows.booking import book_info, scheme_of
 from gradecut.workflows.lines import rep_lines
 
 __all__ = ["SchemeDesk"]
@@ -373,13 +372,12 @@ def _put_in_force(
     book: Book, text: str, progress: Progress, cancel: CancelToken
 ) -> tuple[SchemeVersion, int]:
     """Put a text in force; its version, and how many grades became stale by it."""
+    from gradecut.workflows.scheme_changes import keep_scheme
+
     before = _stale_reps(book)
     progress(0.5, "Putting the scheme in force")
     cancel.check("Putting the scheme in force")
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "scheme.toml"
-        path.write_text(text, encoding="utf-8", newline="\n")
-        version = adopt_scheme(book, path)
+    version = keep_scheme(book, text, _DRAFT)
     return version, len(_stale_reps(book) - before)
 
 
