@@ -12,6 +12,7 @@ from gradecut.cli import (
     demonstrating,
     handing,
     scheme_files,
+    scheme_learning,
     scheme_starting,
 )
 from gradecut.cli.boundary import speak_plainly
@@ -44,6 +45,7 @@ app.command()(checking.film)
 scheme_app.command()(checking.check)
 scheme_app.command()(scheme_files.grid)
 scheme_app.command()(scheme_files.take)
+scheme_app.command()(scheme_learning.learn)
 scheme_app.command()(scheme_starting.start)
 
 

@@ -7,12 +7,12 @@ from collections import defaultdict
 from gradecut.book import Book
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import FactValue, LineUp, Owed, Rep
-from gradecut.scheme import Scheme
-from gradecut.scheme.learning import Learned, Said, learn
+from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme.learning import Learned, Proposal, Said, learn
 from gradecut.workflows.expecting import owed_by_word
 from gradecut.workflows.looks import merge_facts
 
-__all__ = ["learn_from_book", "said_in"]
+__all__ = ["accept", "learn_from_book", "said_in"]
 
 
 def said_in(book: Book) -> tuple[Said, ...]:
@@ -74,3 +74,24 @@ def learn_from_book(
             facts[fact.clip_id].append(fact)
     met = [merge_facts(told, book.author) for told in facts.values()]
     return learn(scheme, said, met=met, progress=progress, cancel=cancel)
+
+
+def accept(text: str, proposal: Proposal) -> str:
+    """Return a scheme file's text with a proposed rule in it; comments and order are kept.
+
+    A tier that is not there yet is added above the others.
+
+    Raises
+    ------
+    SchemeError
+        When the text is no scheme file, or the rule would bring a fault into it.
+    """
+    from gradecut.scheme.editing import add_tier, set_fit
+
+    if proposal.tier not in parse_scheme(text, "the scheme").tiers:
+        text = add_tier(text, tier=proposal.tier)
+    for man in proposal.men:
+        text = set_fit(
+            text, man=man, tier=proposal.tier, when=dict(proposal.when), fit=proposal.fit
+        )
+    return text

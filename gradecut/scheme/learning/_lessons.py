@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from gradecut.errors import LookError
 from gradecut.scheme.learning._contradictions import gather, part_contradictions
+from gradecut.scheme.learning._families import Likeness, with_families
 from gradecut.scheme.learning._ground import Ground, Line
 from gradecut.scheme.learning._lists import Manner, best_list
+from gradecut.scheme.learning._narrowing import narrowed
 from gradecut.scheme.learning._views import View
 from gradecut.scheme.learning.parts import Contradiction, LeftOut, Said
 
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Lesson", "fact_costs", "prepare", "study"]
 
-_PURITIES = (0.3, 0.0, 1.0)
+_PURITIES = (0.3, 0.0, 0.1, 0.6, 1.0, 2.0)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -59,7 +61,7 @@ def prepare(scheme: Scheme, position: str, said: Sequence[Said]) -> Lesson:
             fault = fault or f"{position} has no side on this look, so no rule can speak of him"
             left_out.append(LeftOut(position=position, clip=one.clip, message=fault))
             continue
-        if scheme.expect(position, one.look, one.side).fit == one.fit:
+        if _gives(scheme, one):
             given.add((one.fit, one.clip))
         answers += [(box, one.fit, one.clip) for box in boxes]
     examples, contradictions = part_contradictions(position, gather(answers), scheme.fits)
@@ -78,11 +80,17 @@ def prepare(scheme: Scheme, position: str, said: Sequence[Said]) -> Lesson:
     )
 
 
+def _gives(scheme: Scheme, said: Said) -> bool:
+    """Tell whether the scheme's rules say so already, on whichever side that is."""
+    options = scheme.expect(said.position, said.look, said.side).options
+    return all(fit == said.fit for fit, _ in options)
+
+
 def _fault(scheme: Scheme, said: Said) -> str:
     if said.fit not in scheme.fits:
         return f"“{said.fit}” is not among the scheme's fits; add it, or correct the answer"
     try:
-        scheme.side_of(said.position, said.look, said.side)
+        scheme.expect(said.position, said.look, said.side)
     except LookError as error:
         return str(error)
     return ""
@@ -108,3 +116,12 @@ def study(lesson: Lesson, used: Mapping[str, int], check: Callable[[], None]) ->
     manners = [Manner(purity=purity, fact_cost=costs) for purity in _PURITIES]
     found = best_list(lesson.ground, manners, check)
     lesson.rivals = list({tuple(lines): lines for lines in found}.values())
+
+
+def settle(lesson: Lesson, used: Mapping[str, int], alike: Likeness) -> None:
+    """Give the lists their last form: no rule too wide, values with those that go with them."""
+    costs = fact_costs(lesson, used)
+    for at, lines in enumerate(lesson.rivals):
+        asked = {place: costs[place] for line in lines for place, _ in line.condition}
+        tight = narrowed(lesson.ground, lines, dict(sorted(asked.items())))
+        lesson.rivals[at] = with_families(lesson.ground, tight, alike)

@@ -7,8 +7,9 @@ it, as in ripple-down rules). The list is then made shorter as long as every ans
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from gradecut.scheme.learning._ground import Condition, Ground, Line
 
@@ -53,7 +54,7 @@ def best_list(
     """Grow a list in each manner and give them all, the shortest first."""
     found = []
     for manner in manners:
-        lines = _shorten(ground, _grow(ground, manner, check), check)
+        lines = _shorten(ground, _grow(ground, manner, check), manners[0], check)
         found.append((length_of(lines, manners[0]), lines))
     found.sort(key=lambda pair: pair[0])
     return [lines for _, lines in found]
@@ -64,104 +65,126 @@ def _grow(ground: Ground, manner: Manner, check: Callable[[], None]) -> list[Lin
     right = ground.given
     while right != ground.full:
         check()
-        best: tuple[float, int] = (0.0, 0)
-        chosen: Line | None = None
-        for fit, saying in ground.saying.items():
-            if not saying & ~right:
-                continue
-            search = _Search(ground, manner, saying, right)
-            for score, gain, condition in search.conditions():
-                if (score, gain) > best:
-                    best, chosen = (score, gain), Line(condition, fit)
-        if chosen is None:
-            chosen = _narrowest(ground, right)
-        lines.append(chosen)
+        search = _Search(ground, manner, right)
+        wanting = [
+            ((saying & ~right).bit_count(), fit)
+            for fit, saying in ground.saying.items()
+            if saying & ~right
+        ]
+        for _, fit in sorted(wanting, key=lambda pair: -pair[0]):
+            search.try_fit(fit)
+        lines.append(search.chosen or _narrowest(ground, right))
         right = ground.right(lines)
     return lines
 
 
 class _Search:
-    """The search for the next rule of one fit."""
+    """The search for the next rule: the most answers put right for its length.
 
-    def __init__(self, ground: Ground, manner: Manner, saying: int, right: int) -> None:
+    Conditions are made from the best values of one fact, each then joined by a second and the
+    best of those by a third. What could not beat the best so far, however pure it became, is
+    passed over; so nothing is lost by it.
+    """
+
+    def __init__(self, ground: Ground, manner: Manner, right: int) -> None:
         self._ground = ground
         self._manner = manner
-        self._wanted = saying & ~right
-        self._broken = right & ~saying
-        self._strange = ground.full & ~right & ~saying
+        self._right = right
+        self._cheapest = min(manner.fact_cost.values(), default=0.0)
+        self._best = (0.0, 0)
+        self.chosen: Line | None = None
+        self._fit = ""
+        self._wanted = self._broken = self._strange = 0
         self._seen: set[Condition] = set()
 
-    def conditions(self) -> Iterator[tuple[float, int, Condition]]:
-        """Give conditions worth a rule, each with its score and how many answers it puts right."""
-        yield from self._scored(())
-        ones: list[Condition] = []
-        for place in range(len(self._ground.traits)):
-            allowed = self._best_values((), place)
+    def try_fit(self, fit: str) -> None:
+        """Look for a better rule among those of one fit."""
+        ground, saying = self._ground, self._ground.saying[fit]
+        self._fit = fit
+        self._wanted = saying & ~self._right
+        self._broken = self._right & ~saying
+        self._strange = ground.full & ~self._right & ~saying
+        self._seen = set()
+        self._score(())
+        starts: dict[Condition, int] = {}
+        for place, values in enumerate(ground.may):
+            allowed = self._best_values(ground.full, ground.full, place)
             if allowed:
-                ones.append(((place, allowed),))
-        for one in ones:
-            yield from self._scored(one)
-        singles = [
-            ((place, 1 << k),)
-            for place, values in enumerate(self._ground.may)
-            for k, bits in enumerate(values)
-            if bits & self._wanted
-        ]
+                self._score(((place, allowed),))
+                starts[(place, allowed),] = 0
+            for k, bits in enumerate(values):
+                if bits & self._wanted:
+                    starts[(place, 1 << k),] = 0
         twos: list[tuple[float, int, Condition]] = []
-        for start in dict.fromkeys([*ones, *singles]):
-            for found in self._deeper(start):
-                twos.append(found)
-                yield found
+        for start in self._promising(starts):
+            twos += self._deeper(start)
         twos.sort(key=lambda found: (-found[0], -found[1], found[2]))
-        for _, _, two in twos[:_DEEPEN]:
-            yield from self._deeper(two)
+        for start in self._promising(condition for _, _, condition in twos[:_DEEPEN]):
+            self._deeper(start)
 
-    def _deeper(self, start: Condition) -> Iterator[tuple[float, int, Condition]]:
+    def _promising(self, starts: Iterable[Condition]) -> Iterator[Condition]:
+        """Give those that another fact could make better than the best, the widest first."""
+        wide = [((self._ground.touch(start) & self._wanted).bit_count(), start) for start in starts]
+        for most, start in sorted(wide, key=lambda pair: (-pair[0], pair[1])):
+            if most / (self._manner.cost(start) + self._cheapest) >= self._best[0]:
+                yield start
+
+    def _deeper(self, start: Condition) -> list[tuple[float, int, Condition]]:
+        ground = self._ground
+        touch, inside = ground.touch(start), ground.inside(start)
+        if not touch & (self._broken | self._strange):
+            return []
         taken = {place for place, _ in start}
-        for place in range(len(self._ground.traits)):
+        found = []
+        for place in range(len(ground.traits)):
             if place in taken:
                 continue
-            allowed = self._best_values(start, place)
+            allowed = self._best_values(touch, inside, place)
             if not allowed:
                 continue
             condition = _with(start, place, allowed)
             for other, _ in start:  # the first facts' values anew, now that there is another
                 rest = tuple(pair for pair in condition if pair[0] != other)
-                again = self._best_values(rest, other)
+                again = self._best_values(ground.touch(rest), ground.inside(rest), other)
                 if again:
                     condition = _with(rest, other, again)
-            yield from self._scored(condition)
+            scored = self._score(condition)
+            if scored is not None:
+                found.append(scored)
+        return found
 
-    def _scored(self, condition: Condition) -> Iterator[tuple[float, int, Condition]]:
+    def _score(self, condition: Condition) -> tuple[float, int, Condition] | None:
         if condition in self._seen:
-            return
+            return None
         self._seen.add(condition)
-        ground = self._ground
-        touch, inside = ground.touch(condition), ground.inside(condition)
+        touch, inside = self._ground.touch(condition), self._ground.inside(condition)
         gain = (inside & self._wanted).bit_count() - (touch & self._broken).bit_count()
         if gain <= 0:
-            return
+            return None
         net = gain - self._manner.purity * (touch & self._strange).bit_count()
-        if net > 0:
-            yield net / self._manner.cost(condition), gain, condition
+        if net <= 0:
+            return None
+        score = net / self._manner.cost(condition)
+        if (score, gain) > self._best:
+            self._best, self.chosen = (score, gain), Line(condition, self._fit)
+        return score, gain, condition
 
-    def _best_values(self, start: Condition, place: int) -> int:
+    def _best_values(self, touch: int, inside: int, place: int) -> int:
         """Give the values of a trait worth taking in beside a condition; 0: none, or all."""
-        ground = self._ground
-        touch, inside = ground.touch(start), ground.inside(start)
-        wanted, broken, strange = (
-            inside & self._wanted, touch & self._broken, touch & self._strange
-        )  # fmt: skip
+        wanted = inside & self._wanted
+        broken = touch & self._broken
+        strange = touch & self._strange
+        purity = self._manner.purity
         allowed = 0
-        for k, bits in enumerate(ground.may[place]):
+        for k, bits in enumerate(self._ground.may[place]):
             here = (bits & wanted).bit_count()
-            if (
-                here
-                and here
-                > (bits & broken).bit_count() + self._manner.purity * (bits & strange).bit_count()
-            ):
+            if not here:
+                continue
+            if broken:
+                here -= (bits & broken).bit_count()
+            if here > 0 and here > purity * (bits & strange).bit_count():
                 allowed |= 1 << k
-        return 0 if allowed == ground.traits[place].full else allowed
+        return 0 if allowed == self._ground.traits[place].full else allowed
 
 
 def _with(condition: Condition, place: int, allowed: int) -> Condition:
@@ -184,13 +207,15 @@ def _narrowest(ground: Ground, right: int) -> Line:
     return Line(condition, example.fit)
 
 
-def _shorten(ground: Ground, lines: list[Line], check: Callable[[], None]) -> list[Line]:
-    """Leave out what can be left out: rules, then facts of rules."""
+def _shorten(
+    ground: Ground, lines: list[Line], manner: Manner, check: Callable[[], None]
+) -> list[Line]:
+    """Leave out what can be left out: rules, then facts; then ask facts other rules ask too."""
     changed = True
     while changed:
         check()
         changed = False
-        for fewer in _shorter(lines):
+        for fewer in chain(_shorter(lines), _swapped(ground, lines, manner)):
             if ground.right(fewer) == ground.full:
                 lines, changed = fewer, True
                 break
@@ -210,6 +235,26 @@ def _shorter(lines: list[Line]) -> Iterator[list[Line]]:
         for pair in line.condition:
             fewer = tuple(kept for kept in line.condition if kept != pair)
             yield [*lines[:at], Line(fewer, line.fit), *lines[at + 1 :]]
+
+
+def _swapped(ground: Ground, lines: list[Line], manner: Manner) -> Iterator[list[Line]]:
+    """Give lists in which one rule asks a cheaper fact instead of one of its own."""
+    later = 0
+    for at in range(len(lines) - 1, -1, -1):
+        line = lines[at]
+        inside = ground.inside(line.condition)
+        mine = inside & ground.saying[line.fit] & ~later
+        later |= inside
+        taken = {place for place, _ in line.condition}
+        for old, _ in line.condition:
+            rest = tuple(pair for pair in line.condition if pair[0] != old)
+            for new, cost in manner.fact_cost.items():
+                if new in taken or cost >= manner.fact_cost[old] - 1e-9:
+                    continue
+                allowed = sum(1 << k for k, bits in enumerate(ground.may[new]) if bits & mine)
+                if allowed and allowed != ground.traits[new].full:
+                    other = Line(_with(rest, new, allowed), line.fit)
+                    yield [*lines[:at], other, *lines[at + 1 :]]
 
 
 def _joined(one: Line, two: Line) -> Line | None:

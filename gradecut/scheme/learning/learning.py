@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.scheme.learning._asking import look_to_ask
-from gradecut.scheme.learning._lessons import Lesson, prepare, study
+from gradecut.scheme.learning._families import likeness
+from gradecut.scheme.learning._lessons import Lesson, prepare, settle, study
 from gradecut.scheme.learning._proposing import propose
 from gradecut.scheme.learning.parts import Learned, LeftOut, Said
 from gradecut.scheme.parts import Value
@@ -102,3 +103,6 @@ def _study_all(lessons: Sequence[Lesson], tell: Progress, check: Callable[[], No
             for line in lesson.rivals[0]:
                 asked.update(lesson.view.traits[place].word for place, _ in line.condition)
         used = asked
+    alike = likeness([(lesson.ground, lesson.rivals[0]) for lesson in lessons])
+    for lesson in lessons:
+        settle(lesson, used, alike)
