@@ -39,7 +39,7 @@ __all__ = [
 APPLICATION_ID = 0x47524443
 """Written into the head of every book's file, so that it is known for one ("GRDC")."""
 
-REVISIONS = ("0001", "0002")
+REVISIONS = ("0001", "0002", "0003")
 """Every schema there has been, oldest first; the last is the one these tables have."""
 
 METADATA = MetaData()
@@ -234,6 +234,19 @@ _ACTUALS = _table(
     _text("author"),
     Index("actuals_once", "rep_id", "source", "author", unique=True),
 )
+_LINED_UP = _table(
+    "lined_up",
+    "word on how he lined up",
+    _key(),
+    _ref("rep_id", "reps", index=False),
+    _text("verdict"),
+    _text("off"),
+    Column("depth_yd", Float, nullable=True),
+    Column("across_yd", Float, nullable=True),
+    _text("source"),
+    _text("author"),
+    Index("lined_up_once", "rep_id", "source", "author", unique=True),
+)
 _EVENTS = _table("events", "event", _key(), _ref("rep_id", "reps"), _text("name"), _text("author"))
 _FLAGS = _table(
     "flags",
@@ -365,6 +378,7 @@ TABLES: dict[type, Table] = {
     records.Flag: _FLAGS,
     records.Grade: _GRADES,
     records.LineUp: _LINE_UPS,
+    records.LinedUp: _LINED_UP,
     records.Mark: _MARKS,
     records.Moment: _MOMENTS,
     records.Owed: _OWED,

@@ -5,6 +5,12 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from gradecut.grading.alignment import (
+    OFF_WAYS,
+    AlignmentResult,
+    grade_alignment,
+    lined_up_rate,
+)
 from gradecut.grading.boards import (
     ALL_RUNS,
     GROUP,
@@ -37,15 +43,19 @@ if TYPE_CHECKING:
 __all__ = [
     "ALL_RUNS",
     "GROUP",
+    "OFF_WAYS",
+    "AlignmentResult",
     "agreement_table",
     "board",
     "board_frame",
     "cohen_kappa",
     "film_order",
+    "grade_alignment",
     "grade_rep",
     "judge_fit",
     "krippendorff_alpha",
     "lies_below",
+    "lined_up_rate",
     "number_worn",
     "part_rates",
     "reaction",

@@ -19,6 +19,8 @@ __all__ = [
     "Flag",
     "Grade",
     "How",
+    "LinedUp",
+    "LinedUpVerdict",
     "Moment",
     "MomentKind",
     "Owed",
@@ -32,6 +34,8 @@ FitResult = Literal["right", "half", "wrong", "cannot grade", "not graded"]
 """How a fit came out; "not graded" where the scheme has no run job for him."""
 How = Literal["passed", "examined"]
 """Let through at speed as right, or looked at closely."""
+LinedUpVerdict = Literal["right", "off", "cannot grade"]
+"""How a man stood at the snap against where he should have."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +112,35 @@ class Actual:
     name: str = ""
     side: Side | None = None
     cause: str = ""
+    source: Source = "marked"
+    author: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinedUp:
+    """How one person says a man lined up; (rep, source, author) is unique.
+
+    Counted by itself, and never part of fit, technique or effort.
+
+    Attributes
+    ----------
+    off : tuple of str
+        In which ways he was off: "too deep", "too shallow", "too wide", "too tight",
+        "wrong side"; empty unless the verdict is "off".
+    depth_yd : float or None
+        How deep he stood, from the line of scrimmage, negative on the offence's side; None
+        when nobody measured it.
+    across_yd : float or None
+        How far he stood from his landmark, positive further from the ball; None when nobody
+        measured it.
+    """
+
+    id: str = field(default_factory=new_id)
+    rep_id: str
+    verdict: LinedUpVerdict
+    off: tuple[str, ...] = ()
+    depth_yd: float | None = None
+    across_yd: float | None = None
     source: Source = "marked"
     author: str = ""
 

@@ -12,6 +12,7 @@ from gradecut.records import (
     Event,
     Flag,
     Grade,
+    LinedUp,
     LineUp,
     Mark,
     Moment,
@@ -60,7 +61,7 @@ def take_out(book: Book, rep: Rep) -> bool:
     if book.count(Grade, rep_id=rep.id):
         return False
     with book.act("take a man out") as act:
-        for kind in (Owed, Actual, Event, Flag, Moment, Piece):
+        for kind in (Owed, Actual, LinedUp, Event, Flag, Moment, Piece):
             act.drop_all(book.find(kind, rep_id=rep.id))
         act.put(*[replace(mark, rep_id=None) for mark in book.find(Mark, rep_id=rep.id)])
         act.drop(Rep, rep.id)
@@ -69,7 +70,7 @@ def take_out(book: Book, rep: Rep) -> bool:
 
 def is_untouched(book: Book, rep: Rep) -> bool:
     """Tell whether nobody has marked, said or judged anything of a rep."""
-    kinds = (Grade, Actual, Owed, Event, Flag, Moment, Mark)
+    kinds = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
     return not any(book.count(kind, rep_id=rep.id) for kind in kinds)
 
 

@@ -21,6 +21,7 @@ from gradecut.records import (
     FrameTimes,
     Freeze,
     Grade,
+    LinedUp,
     LineUp,
     Mark,
     Moment,
@@ -99,6 +100,7 @@ def one_of_each() -> Iterator[object]:
     yield from (snap, Moment(angle_id=angle.id, kind="go", pts=Pts(9009), rep_id=rep.id))
     yield Owed(rep_id=rep.id, fit="fill A", side="right", reason=ODD, author="Coach Alder")
     yield Actual(rep_id=rep.id, did="miss", name="too wide", cause="eyes", source="marked")
+    yield LinedUp(rep_id=rep.id, verdict="off", off=("too deep", "wrong side"), depth_yd=6.25)
     yield Event(rep_id=rep.id, name="loaf")
     yield Flag(clip_id=clip.id)
     first = Grade(
