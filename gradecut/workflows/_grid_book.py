@@ -13,7 +13,7 @@ from xml.etree.ElementTree import ParseError
 
 from gradecut.errors import InputError
 from gradecut.scheme import Scheme
-from gradecut.workflows._grid_columns import escaped, opened, sealed, unescaped
+from gradecut.workflows._grid_columns import opened, sealed, unescaped
 
 __all__ = ["read_book", "write_book"]
 
@@ -49,7 +49,7 @@ def write_book(table: Sequence[Sequence[str]], scheme: Scheme, draft: Path) -> N
             for across, cell in enumerate(row):
                 style = body if down else head
                 if cell:
-                    sheet.write_string(down, across, escaped(sealed(cell)), style)
+                    sheet.write_string(down, across, sealed(cell), style)
         men = len(scheme.positions)
         sheet.set_column(0, 0, 9)
         sheet.set_column(1, 1, 44)
@@ -63,7 +63,7 @@ def _offer_fits(book: Any, sheet: Any, scheme: Scheme, *, last: int) -> None:
     listed = book.add_worksheet(_FITS)
     for down, fit in enumerate(scheme.fits.values()):
         for across, text in enumerate((fit.name, fit.job, fit.gap or "")):
-            listed.write_string(down, across, escaped(sealed(text)))
+            listed.write_string(down, across, sealed(text))
     listed.set_column(0, 1, 20)
     if not scheme.fits or not scheme.positions:
         return

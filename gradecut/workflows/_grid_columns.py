@@ -7,7 +7,7 @@ import re
 from gradecut.reports.cells import guarded
 
 __all__ = [
-    "ALSO", "CUE", "LONGEST_CELL", "RULE", "TIER", "WHEN", "escaped", "opened", "sealed",
+    "ALSO", "CUE", "LONGEST_CELL", "RULE", "TIER", "WHEN", "looks_escaped", "opened", "sealed",
     "unescaped",
 ]  # fmt: skip
 
@@ -20,7 +20,7 @@ RULE = "{}: rule"
 LONGEST_CELL = 32_000
 """UTF-16 units; a cell of a workbook holds 32,767."""
 
-_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_ESCAPE = re.compile(r"_x(00[01][0-9A-Fa-f]|[Ff]{3}[EeFf])_")
 
 
 def sealed(text: str) -> str:
@@ -47,14 +47,14 @@ def _seal_ends(cell: str) -> bool:
     return cell.startswith("'") and (rest.startswith("'") or guarded(rest) != rest)
 
 
-def escaped(text: str) -> str:
-    """Write what looks like an escaped sign of a workbook so that it is not read as one.
-
-    By the rules for ST_Xstring of ECMA-376, part 1, 22.9.2.19.
-    """
-    return _ESCAPE.sub(r"_x005F_x\1_", text)
-
-
 def unescaped(text: str) -> str:
-    """Read the escaped signs of a workbook's text (ST_Xstring)."""
+    """Read the signs that no workbook holds as they are, such as a carriage return.
+
+    They stand as _x000D_ and the like (ST_Xstring, ECMA-376, part 1, 22.9.2.19).
+    """
     return _ESCAPE.sub(lambda sign: chr(int(sign.group(1), 16)), text)
+
+
+def looks_escaped(text: str) -> bool:
+    """Tell whether a text itself spells such a sign, and would come back as the sign."""
+    return _ESCAPE.search(text) is not None

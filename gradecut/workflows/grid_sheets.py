@@ -19,7 +19,16 @@ from gradecut.outfile import check_goal, whole_file
 from gradecut.scheme import Rule, Scheme
 from gradecut.scheme.editing import spell_condition, spell_names, written
 from gradecut.scheme.grid import grid_of
-from gradecut.workflows._grid_columns import ALSO, CUE, LONGEST_CELL, RULE, TIER, WHEN, sealed
+from gradecut.workflows._grid_columns import (
+    ALSO,
+    CUE,
+    LONGEST_CELL,
+    RULE,
+    TIER,
+    WHEN,
+    looks_escaped,
+    sealed,
+)
 from gradecut.workflows._grid_taking import read_grid
 
 __all__ = ["read_grid", "write_grid"]
@@ -107,7 +116,7 @@ def _check(table: Sequence[Sequence[str]], goal: Path) -> None:
         for name, cell in zip(head, row, strict=True):
             if len(cell.encode("utf-16-le")) // 2 > LONGEST_CELL:
                 raise OutputError(goal, f"a text in {name} is too long for a cell; shorten it.")
-            if "\0" in cell:
+            if "\0" in cell or looks_escaped(cell):
                 raise OutputError(goal, f"a text in {name} holds a sign no sheet can hold.")
 
 

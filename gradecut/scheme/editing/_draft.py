@@ -63,17 +63,24 @@ class Draft:
 
     def __init__(self, text: str) -> None:
         self.text = text
+        self._seen: Layout | None = None
         try:
             self.data: dict[str, Any] = tomllib.loads(text)
-            self._look()
+            self._seen = self._layout
         except (tomllib.TOMLDecodeError, TooDeep, ValueError, RecursionError):
             parse_scheme(text, "the scheme")
             raise refusal("the file can't be read as TOML; correct it by hand") from None
 
-    def _look(self) -> None:
-        plain = self.text.replace("\r\n", "\n")
-        self._spans = SpanMap(plain)
-        self._layout = Layout(plain, self._spans)
+    @property
+    def _layout(self) -> Layout:
+        if self._seen is None:
+            plain_text = self.text.replace("\r\n", "\n")
+            self._seen = Layout(plain_text, SpanMap(plain_text))
+        return self._seen
+
+    @property
+    def _spans(self) -> SpanMap:
+        return self._layout.spans
 
     def get(self, path: Path) -> Any:
         """Give what stands under a path; None where nothing does."""
@@ -107,8 +114,31 @@ class Draft:
                 return
             self.take_out(path)
             table = self.get(path[:-1])
-        self._add(path[:-1], str(key), value, order)
+        self._splice(self._add(path[:-1], str(key), value, order))
         table[key] = value
+
+    def put_new(self, paths: Sequence[Path], value: Any, order: Sequence[str] = ()) -> None:
+        """Set one key, that none of them has, in several tables at once."""
+        value = plain(value)
+        found = [self._add(path[:-1], str(path[-1]), value, order) for path in paths]
+        self._splice([splice for splices in found for splice in splices])
+        for path in paths:
+            self.get(path[:-1])[path[-1]] = value
+
+    def drop_tables(self, section: str, places: Sequence[int]) -> None:
+        """Take several tables out of a list, with the comments that belong to them."""
+        tables = self.data[section]
+        if len(places) == len(tables):
+            self.take_out((section,))
+            return
+        runs = [self._layout.heads_of((section, place)) for place in places]
+        if any(len(run) != 1 for run in runs):
+            for place in sorted(places, reverse=True):
+                self.take_out((section, place))
+            return
+        blocks = [self._layout.block(run[0]) for run in runs]
+        self._splice([cut for block in blocks for cut in self._cut_block(*block)])
+        tables[:] = [table for place, table in enumerate(tables) if place not in set(places)]
 
     def replace(self, values: Mapping[Path, Any]) -> None:
         """Write other values in the place of those that stand there."""
@@ -280,7 +310,7 @@ class Draft:
             done = last
         parts.append(self.text[done + bisect_left(breaks, done) :])
         self.text = "".join(parts)
-        self._look()
+        self._seen = None
 
     def _take_once(self, path: Path) -> bool:
         size = len(path)
@@ -351,56 +381,50 @@ class Draft:
         splices = [] if comma else [(stop, stop, ",")]
         self._splice([*splices, (end, end, f"{indent}{written},\n")])
 
-    def _add(self, home: Path, key: str, value: Any, order: Sequence[str]) -> None:
+    def _add(self, home: Path, key: str, value: Any, order: Sequence[str]) -> list[_Splice]:
         layout, spans = self._layout, self._spans
         if home in spans.values:
-            self._add_inline(home, f"{spell_key(key)} = {spell_value(value)}")
-            return
+            return self._add_inline(home, f"{spell_key(key)} = {spell_value(value)}")
         heads = [head for head in spans.heads if head.path == home]
         pairs = [pair for pair in spans.pairs if pair.home == home and not pair.inline]
         if heads:
             earlier = order[: order.index(key)] if key in order else None
             kept = [p for p in pairs if earlier is None or p.path[len(home)] in earlier]
-            self._add_line(
+            return self._add_line(
                 kept[-1].stop if kept else heads[0].stop,
                 kept[-1].start if kept else heads[0].start,
                 spell_pair(key, value),
             )
-            return
-        dotted = [
-            pair for pair in spans.pairs if pair.path[: len(home)] == home and pair.home != home
-        ]
-        dotted = [pair for pair in dotted if len(pair.home) < len(home)]
+        size = len(home)
+        dotted = [p for p in spans.pairs if p.path[:size] == home and len(p.home) < size]
         if dotted:
-            last = dotted[-1]
-            words = [spell_key(str(word)) for word in home[len(last.home) :]]
-            if last.inline:
-                line = f"{'.'.join(words)}.{spell_key(key)} = {spell_value(value)}"
-                self._splice([(last.stop, last.stop, f", {line}")])
-            else:
-                self._add_line(last.stop, last.start, f"{'.'.join(words)}.{spell_pair(key, value)}")
-            return
+            return self._add_dotted(home, dotted[-1], key, value)
         runs = layout.heads_of(home)
         if not runs:
             raise _by_hand((*home, key))
         at = layout.lead(runs[0][0].start)
         head = ".".join(spell_key(str(word)) for word in home)
-        self._splice([(at, at, f"[{head}]\n{spell_pair(key, value)}\n\n")])
+        return [(at, at, f"[{head}]\n{spell_pair(key, value)}\n\n")]
 
-    def _add_line(self, stop: int, start: int, line: str) -> None:
+    def _add_dotted(self, home: Path, last: Pair, key: str, value: Any) -> list[_Splice]:
+        words = ".".join(spell_key(str(word)) for word in home[len(last.home) :])
+        if last.inline:
+            pair = f"{words}.{spell_key(key)} = {spell_value(value)}"
+            return [(last.stop, last.stop, f", {pair}")]
+        return self._add_line(last.stop, last.start, f"{words}.{spell_pair(key, value)}")
+
+    def _add_line(self, stop: int, start: int, line: str) -> list[_Splice]:
         layout = self._layout
         end = layout.line_stop(stop)
         before = "" if layout.text[:end].endswith("\n") else "\n"
-        indent = layout.indent(start)
-        self._splice([(end, end, f"{before}{indent}{line}\n")])
+        return [(end, end, f"{before}{layout.indent(start)}{line}\n")]
 
-    def _add_inline(self, home: Path, pair: str) -> None:
+    def _add_inline(self, home: Path, pair: str) -> list[_Splice]:
         inner = [other for other in self._spans.pairs if other.home == home and other.inline]
         if inner:
-            self._splice([(inner[-1].stop, inner[-1].stop, f", {pair}")])
-            return
+            return [(inner[-1].stop, inner[-1].stop, f", {pair}")]
         start, stop = self._span(home)
-        self._splice([(start, stop, f"{{ {pair} }}")])
+        return [(start, stop, f"{{ {pair} }}")]
 
     def _add_block(self, block: str, after: Path) -> None:
         layout = self._layout

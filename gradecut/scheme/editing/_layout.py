@@ -17,7 +17,7 @@ _RULER = re.compile(r"#\s*([-=#*_~])\1{2}|#{3}")
 class Layout:
     """Lines and blocks of one text.
 
-    Parameters
+    Attributes
     ----------
     text : str
         The text, line ends as one line feed.
@@ -27,7 +27,7 @@ class Layout:
 
     def __init__(self, text: str, spans: SpanMap) -> None:
         self.text = text
-        self._spans = spans
+        self.spans = spans
 
     def line_start(self, at: int) -> int:
         """Give where the line of an offset begins."""
@@ -57,7 +57,7 @@ class Layout:
         """Give the heads of a table and of those in it, in runs that stand together."""
         runs: list[list[Head]] = []
         together = False
-        for head in self._spans.heads:
+        for head in self.spans.heads:
             inside = head.path[: len(path)] == path
             if inside and together:
                 runs[-1].append(head)
@@ -102,9 +102,9 @@ class Layout:
         return ahead if closed else stop
 
     def _body_stop(self, head: Head) -> int:
-        after = [other.start for other in self._spans.heads if other.start > head.start]
+        after = [other.start for other in self.spans.heads if other.start > head.start]
         limit = after[0] if after else len(self.text)
-        ends = [pair.stop for pair in self._spans.pairs if head.start < pair.stop <= limit]
+        ends = [pair.stop for pair in self.spans.pairs if head.start < pair.stop <= limit]
         return max([head.stop, *ends])
 
     def _comment(self, at: int) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from gradecut.hints import nearest
@@ -35,7 +35,7 @@ class Rows:
     def __init__(self, draft: Draft, section: str = "rules") -> None:
         self._draft = draft
         self.section = section
-        self._keys = RULE_KEYS if section == "rules" else ALIGNMENT_KEYS
+        self.keys = RULE_KEYS if section == "rules" else ALIGNMENT_KEYS
 
     @property
     def tables(self) -> list[dict[str, Any]]:
@@ -95,6 +95,15 @@ class Rows:
         self._draft.take_out((self.section, place))
         return True
 
+    def leave_all(self, places: Sequence[int], man: str) -> None:
+        """Take a man out of several tables; those he was the last of go."""
+        last = [at for at in places if all(name == man for name in self.men_of(self.tables[at]))]
+        for place in places:
+            if place not in last:
+                self.leave(place, man)
+        if last:
+            self._draft.drop_tables(self.section, last)
+
     def join(self, place: int, man: str) -> None:
         """Add a man to a table."""
         men = self.men_of(self.tables[place])
@@ -108,11 +117,11 @@ class Rows:
             if key in self.tables[place]:
                 self._draft.take_out(path)
             return
-        self._draft.put(path, value, self._keys)
+        self._draft.put(path, value, self.keys)
 
     def add(self, table: Mapping[str, Any], after: int | None) -> None:
         """Add a table after another; keys without a value are left out."""
-        body = {key: table[key] for key in self._keys if _said(table.get(key))}
+        body = {key: table[key] for key in self.keys if _said(table.get(key))}
         if body.get("tier") == self.tiers[0] and not self._spelled_out():
             del body["tier"]
         self._draft.add_table(self.section, body, after)

@@ -277,8 +277,7 @@ def say_in_row(
     """Make one table of this row say this for a man, and no other of the row be for him."""
     rows.check(tier, man)
     his = rows.in_row(tier, when, man)
-    for place in reversed(his[1:]):
-        rows.leave(place, man)
+    rows.leave_all(his[1:], man)
     after = his[0] if his else None
     if after is not None:
         table = rows.tables[after]
@@ -322,8 +321,7 @@ def clear_in_row(rows: Rows, man: str, tier: str, when: Written) -> None:
     his = rows.in_row(tier, when, man)
     if not his:
         raise refusal(f"{man} has nothing to clear on this row of the tier {shown(tier)}")
-    for place in reversed(his):
-        rows.leave(place, man)
+    rows.leave_all(his, man)
 
 
 def _split_off(rows: Rows, place: int, men: Sequence[str]) -> int | None:

@@ -97,13 +97,11 @@ def drop_fit(text: str, *, name: str, with_uses: bool = False) -> str:
     if uses and not with_uses:
         told = tell_uses(draft, [path[:2] for path in uses])
         raise refusal(f"{shown(name)} is still asked for by {told}")
-    for path in reversed(uses):
-        if path[2] == "fit":
-            draft.take_out(path[:2])
-        elif len(draft.get(path[:-1])) == 1:
-            draft.take_out(path[:-1])
-        else:
-            draft.take_out(path)
+    for path in reversed([path for path in uses if path[2] == "also"]):
+        draft.take_out(path if len(draft.get(path[:-1])) > 1 else path[:-1])
+    rules = [int(path[1]) for path in uses if path[2] == "fit"]
+    if rules:
+        draft.drop_tables("rules", rules)
     draft.take_out(("fits", name))
     return kept(text, draft)
 

@@ -100,8 +100,7 @@ def drop_man(text: str, *, name: str, with_uses: bool = False) -> str:
         raise refusal(f"{shown(name)} is still named by {told}")
     for section in _SECTIONS:
         rows = Rows(draft, section)
-        for place in reversed([at for at, t in enumerate(rows.tables) if name in rows.men_of(t)]):
-            rows.leave(place, name)
+        rows.leave_all([at for at, t in enumerate(rows.tables) if name in rows.men_of(t)], name)
     draft.take_out(("positions", name))
     return kept(text, draft)
 

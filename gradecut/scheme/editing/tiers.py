@@ -117,8 +117,10 @@ def drop_tier(text: str, *, tier: str, with_uses: bool = False) -> str:
     ]
     if uses and not with_uses:
         raise refusal(f"the tier {shown(tier)} still holds {tell_uses(draft, uses)}")
-    for path in reversed(uses):
-        draft.take_out(path)
+    for section in _SECTIONS:
+        places = [int(path[1]) for path in uses if path[0] == section]
+        if places:
+            draft.drop_tables(section, places)
     _arrange(draft, [other for other in tiers if other != tier])
     return kept(text, draft)
 
@@ -171,9 +173,8 @@ def _arrange(draft: Draft, tiers: list[str]) -> None:
     if tiers[0] != lowest and lowest in tiers:
         for section in _SECTIONS:
             rows = Rows(draft, section)
-            for place, table in enumerate(rows.tables):
-                if table and "tier" not in table:
-                    rows.put(place, "tier", lowest)
+            bare = [at for at, table in enumerate(rows.tables) if table and "tier" not in table]
+            draft.put_new([(section, at, "tier") for at in bare], lowest, rows.keys)
     _ensure_head(draft)
     draft.put(_LIST, tiers, _HEAD)
 
