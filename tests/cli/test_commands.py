@@ -63,11 +63,12 @@ def test_every_command_shows_one_example_that_is_understood(command: str) -> Non
 
 
 def test_no_command_is_missing_or_new() -> None:
-    """The stable names are all there; a new command would be named here."""
+    """The stable names are all there; a new one outside `scheme` would be named here."""
     group = get_command(app)
     names = set(group.commands) - {"scheme"}  # type: ignore[attr-defined]
     scheme = {f"scheme {name}" for name in group.commands["scheme"].commands}  # type: ignore[attr-defined]
-    assert names | scheme == set(COMMANDS)
+    assert names == {command for command in COMMANDS if " " not in command}
+    assert scheme >= {command for command in COMMANDS if " " in command}
 
 
 def test_a_book_from_nothing_to_expected_fits(
