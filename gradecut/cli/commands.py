@@ -11,6 +11,7 @@ from gradecut.cli import (
     checking,
     demonstrating,
     handing,
+    scheme_changing,
     scheme_files,
     scheme_learning,
     scheme_starting,
@@ -45,6 +46,12 @@ app.command()(checking.film)
 scheme_app.command()(checking.check)
 scheme_app.command()(scheme_files.grid)
 scheme_app.command()(scheme_files.take)
+scheme_app.command()(scheme_changing.compare)
+scheme_app.command()(scheme_changing.keep)
+scheme_app.command()(scheme_changing.versions)
+scheme_app.command()(scheme_changing.back)
+scheme_app.command()(scheme_changing.regrade)
+scheme_app.command()(scheme_changing.met)
 scheme_app.command()(scheme_learning.learn)
 scheme_app.command()(scheme_starting.start)
 

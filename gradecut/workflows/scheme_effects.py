@@ -256,7 +256,7 @@ def _words(effects: Effects) -> Iterator[str]:
     elif not turned:
         yield f"No grade turns: all {every} stay as they are." if every > 1 else "No grade turns."
     else:
-        what = "grade turns" if turned == 1 else "grades turn"
+        what = "grades turns" if turned == 1 else "grades turn"
         yield (
             f"{turned} of {every} {what}, on {_counted(effects.clips, 'play')}, of "
             f"{_counted(effects.players, 'player')}: {'; '.join(_ways(effects))}."
