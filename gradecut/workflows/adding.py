@@ -268,7 +268,11 @@ def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, b
         raise BookError(f"The {angle} film would come to {where}; move it less far.")
     with book.act(f"move the {angle} film by {by} from play {from_play}") as act:
         order_to_id = {clip.order: clip.id for clip in clips}
-        for order in range(max(order_to_id, default=0) + 1, max(goals.values()) + 1):
+        last = max(order_to_id, default=0)
+        # Numbers may be missing before the last play too: a film that could not be taken has
+        # none, and a sheet of plays may have lines taken out.
+        wanted = set(range(last + 1, max(goals.values()) + 1)) | set(goals.values())
+        for order in sorted(wanted - order_to_id.keys()):
             extra = Clip(session_id=session.id, order=order)
             act.put(extra)
             order_to_id[order] = extra.id

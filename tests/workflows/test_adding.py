@@ -380,3 +380,15 @@ def test_plays_are_read_as_a_coach_writes_them() -> None:
     for written, why in (("one", "no play"), ("4-2", "runs backwards"), ("2-", "no play")):
         with pytest.raises(BookError, match=why):
             read_plays(written)
+
+
+def test_films_move_to_numbers_that_have_no_play(book: Book) -> None:
+    """A number may be missing before the last play: moving a film there makes its play."""
+    home = find_session(book, SESSION)
+    with book.act("leave number 5 out") as act:
+        act.put(Clip(session_id=home.id, order=7))
+    assert shift_pairing(book, home, "side", from_play=3, by=2) == 2
+    there = {clip.id: clip.order for clip in book.find(Clip, session_id=home.id)}
+    films = {there[one.clip_id] for one in book.find(Angle, name="side")}
+    assert films == {1, 5, 6}
+    assert sorted(there.values()) == [1, 2, 3, 4, 5, 6, 7]
