@@ -37,12 +37,12 @@ class FitPicker(QFrame):
     -------
     chosen : (str, int)
         A fit, and how many men to go on to the right.
-    left
-        It was left without a choice.
+    left : bool
+        It was left without a choice; by its key, or because the focus went elsewhere.
     """
 
     chosen = pyqtSignal(str, int)
-    left = pyqtSignal()
+    left = pyqtSignal(bool)
 
     def __init__(
         self, find: Callable[[str], Sequence[FitChoice]], dress: Dress, parent: QWidget
@@ -110,11 +110,11 @@ class FitPicker(QFrame):
             return False
         return True
 
-    def close_it(self) -> None:
+    def close_it(self, *, by_key: bool = True) -> None:
         """Leave without a choice."""
         if self.isVisible():
             self.hide()
-            self.left.emit()
+            self.left.emit(by_key)
 
     def _numbers(self, digit: str) -> bool:
         """Whether a digit chooses, since no fit goes with it as a letter."""
@@ -169,7 +169,7 @@ class _TypedLine(QLineEdit):
 
     def focusOutEvent(self, event: QFocusEvent | None) -> None:
         super().focusOutEvent(event)
-        self._picker.close_it()
+        self._picker.close_it(by_key=False)
 
 
 class _FitDelegate(QStyledItemDelegate):

@@ -55,6 +55,11 @@ class _Line:
 class GridTable(QAbstractScrollArea):
     """Paints only the rows and men that are seen; looks and names stay in place.
 
+    Attributes
+    ----------
+    choosing : bool
+        A list stands open for the cell in hand.
+
     Signals
     -------
     typed : str
@@ -83,6 +88,7 @@ class GridTable(QAbstractScrollArea):
         self._pictures = GridPictures(dress)
         self._lines: list[_Line] = []
         self._tops: list[int] = [0]
+        self.choosing = False
         self.column_px = _NARROW_PX
         self.looks_px = _LOOKS_PX
         self.setCornerWidget(QWidget())
@@ -279,7 +285,9 @@ class GridTable(QAbstractScrollArea):
     ) -> None:
         theme, cell = self._dress.theme, row.cells.get(man)
         if here:
-            paint_frame(painter, rect.adjusted(0, 2, -4, -3), theme, keys=self.hasFocus())
+            paint_frame(
+                painter, rect.adjusted(0, 2, -4, -3), theme, keys=self.hasFocus() or self.choosing
+            )
         inside = rect.adjusted(_PAD_PX, 6, -_GAP_PX + _PAD_PX - 4, -5)
         if cell is not None:
             found = self._hand.findings(row, man)

@@ -142,7 +142,7 @@ class SchemePage(Page):
         self.grid.row_asked.connect(self.asking.add_row)
         self.grid.menu_asked.connect(self._open_menu)
         self.picker.chosen.connect(self._take_fit)
-        self.picker.left.connect(self.grid.setFocus)
+        self.picker.left.connect(self._end_choosing)
         self.findings.asked.connect(self.go_to_finding)
         self.scheme.scheme_changed.connect(self._show_scheme)
         self.scheme.checked_changed.connect(self._show_checked)
@@ -163,7 +163,7 @@ class SchemePage(Page):
         """Give Ctrl+Z back to the book."""
         self.scheme.in_hand = False
         self.desk.undo_changed.emit()
-        self.picker.hide()
+        self.picker.close_it(by_key=False)
 
     def header(self) -> str:
         """Name the scheme that is shown."""
@@ -227,6 +227,7 @@ class SchemePage(Page):
         rect = self.grid.rect_in_hand()
         if port is not None:
             rect.moveTopLeft(port.mapTo(self, rect.topLeft()))
+        self.grid.choosing = True
         self.picker.open_at(rect, typed)
 
     def clear_cell(self) -> None:
@@ -235,9 +236,15 @@ class SchemePage(Page):
         if focus in (self.grid, self, None):
             self.scheme.hand.clear()
 
+    def _end_choosing(self, by_key: bool = True) -> None:
+        self.grid.choosing = False
+        self.grid.show_place()
+        if by_key:
+            self.grid.setFocus()
+
     def _take_fit(self, fit: str, on: int) -> None:
+        self._end_choosing()
         self.scheme.hand.set_fit(fit)
-        self.grid.setFocus()
         if on:
             self.scheme.hand.go(0, on)
 
