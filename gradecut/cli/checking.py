@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from gradecut.cli.add_ways import STRETCH_COLUMNS, stretch_rows
-from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
+from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress, show_table
 from gradecut.cli.doors import AsJson
-from gradecut.errors import FilmError
+from gradecut.errors import FilmError, SchemeError
 from gradecut.progress import Progress
+
+if TYPE_CHECKING:
+    from gradecut.scheme import Audit, Scheme
 
 __all__ = ["check", "film"]
 
@@ -55,17 +58,77 @@ def _play_rows(file: Path, progress: Progress) -> list[list[object]]:
 
 
 @guarded
-def check(file: Annotated[Path, typer.Argument(help="A scheme file.")]) -> None:
-    """Check a scheme file and tell every fault with its line.
+def check(
+    file: Annotated[Path, typer.Argument(help="A scheme file.")], as_json: AsJson = False
+) -> None:
+    """Check a scheme file: every fault with its line, then what its rules leave open.
+
+    Exit 1 where it has a fault, or a hole, an overlap or a duty that is not met; each of these
+    is told with the smallest look that shows it. What else is found are warnings.
 
     Example: gradecut scheme check harbor.toml
     """
     from gradecut.scheme import load_scheme
 
-    scheme = load_scheme(file)
+    try:
+        scheme = load_scheme(file)
+        with show_progress(quiet=as_json) as progress:
+            audit = _prove(scheme, progress)
+    except SchemeError as refused:
+        if not as_json:
+            raise
+        show_json({"file": str(file), "sound": False, "faults": _faults(refused)})
+        raise typer.Exit(1) from refused
+    if as_json:
+        show_json({"file": str(file), "sound": bool(audit), "faults": [], **_told_audit(audit)})
+    else:
+        _say_audit(file, scheme, audit)
+    if not audit:
+        raise typer.Exit(1)
+
+
+def _prove(scheme: Scheme, progress: Progress) -> Audit:
+    from gradecut.scheme.auditing import audit_scheme
+
+    return audit_scheme(scheme, progress=progress)
+
+
+def _faults(refused: SchemeError) -> list[dict[str, object]]:
+    return [{"line": fault.line, "message": fault.message} for fault in refused.faults]
+
+
+def _told_audit(audit: Audit) -> dict[str, object]:
+    findings = [
+        {
+            "kind": finding.kind,
+            "message": finding.message,
+            "rules": list(finding.rules),
+            "position": finding.position,
+            "fact": finding.fact,
+            "duty": finding.duty,
+            "look": None if finding.look is None else dict(finding.look),
+        }
+        for finding in audit.findings
+    ]
+    return {"looks": audit.looks, "findings": findings}
+
+
+def _say_audit(file: Path, scheme: Scheme, audit: Audit) -> None:
     men = [man.name for man in scheme.positions.values() if man.graded]
     say(
         f"{file}: no faults. {scheme.name or 'The scheme'} has {len(scheme.rules)} rules in "
         f"{len(scheme.tiers)} tiers for {len(scheme.positions)} men, of whom {len(men)} are "
         f"graded: {', '.join(men)}."
     )
+    for finding in audit.findings:
+        look = ""
+        if finding.look is not None:
+            named = ", ".join(f"{ref} = {value}" for ref, value in finding.look.items())
+            look = f" [{named or 'every look'}]"
+        say(f"{finding.kind}: {finding.message}{look}")
+    looks = f"over all {audit.looks:,} looks"
+    if audit:
+        say(f"Sound {looks}: every man has one answer and every duty is met.")
+    else:
+        count = len(audit.holes) + len(audit.overlaps) + len(audit.duties)
+        say(f"Not sound {looks}: {counted(count, 'thing')} to settle.")

@@ -153,7 +153,7 @@ class PlainAudit:
             and (side is None or own_side(self.scheme, man, look) == side)
             for man, entry in there.items()
         )
-        return duty.get("at_least", 1) <= count <= duty.get("at_most", count)
+        return bool(duty.get("at_least", 1) <= count <= duty.get("at_most", count))
 
     def fewest(self, shown: set[int]) -> int:
         """Give the size of a smallest look all of whose completions are among these."""

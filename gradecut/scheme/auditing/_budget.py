@@ -7,7 +7,7 @@ from gradecut.progress import CancelToken
 
 __all__ = ["Budget", "TooLarge"]
 
-_STEPS = 4_000_000
+_STEPS = 2_500_000
 _CHECKED_EVERY = 20_000
 
 

@@ -101,6 +101,7 @@ class Changes:
 
     def leaf_meets(self, one: int, two: int, within: Sequence[int]) -> bool:
         """Tell whether two leaves hold combinations that differ only within these digits."""
+        self._budget.spend(self._product.cost(self._product.tops))
         near = self._blurred.get(one)
         if near is None:
             near = one

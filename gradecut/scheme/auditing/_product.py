@@ -16,7 +16,7 @@ from gradecut.scheme.auditing._budget import Budget, TooLarge
 
 __all__ = ["Node", "Product", "Set", "less"]
 
-PLAIN_BITS = 1 << 17  # up to here a set is one number
+PLAIN_BITS = 1 << 20  # up to here a set is one number
 LEAF_BITS = 1 << 11  # bits of a leaf beyond that
 _NODES = 400_000
 _REMEMBERED = 400_000
@@ -201,6 +201,12 @@ class Product:
         stride = self._stride[level]
         block = (1 << stride) - 1
         return tuple((bits >> (place * stride)) & block for place in range(len(self.ways[level])))
+
+    def cost(self, level: int) -> int:
+        """Give how many steps it takes to look at a set from this level down."""
+        if level < self.tops or level >= len(self.references):
+            return 1
+        return 1 + (self._stride[level] * len(self.ways[level]) >> 12)
 
     def loosen(self, level: int, bits: int) -> int:
         """Add to a leaf all combinations that differ in this digit at most."""

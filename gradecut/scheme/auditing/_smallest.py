@@ -68,7 +68,7 @@ class _Search:
         state = (level, valid, unlike)
         if self._too_few.get(state, -1) >= told:
             return None
-        self._budget.spend()
+        self._budget.spend(self._product.cost(level))
         found = self._from(told, level, valid, unlike)
         if found is None:
             self._too_few[state] = told

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from gradecut.errors import SchemeError
 from gradecut.scheme import Audit, Scheme, parse_scheme
-from gradecut.scheme.auditing import _product
+from gradecut.scheme.auditing import Auditor, _product
 from tests.scheme.invented_schemes import audited_schemes, tied_schemes, written
 from tests.scheme.plain_audit import PlainAudit
 
@@ -52,7 +52,7 @@ def _same(found: Audit, plain: PlainAudit) -> None:
     assert bool(found) == (not plain.holes and not plain.overlaps and not plain.duties)
     shown = [
         *((finding, plain.holes[str(finding.position)]) for finding in found.holes),
-        *((finding, plain.overlaps[str(finding.position), *finding.rules])
+        *((finding, plain.overlaps[str(finding.position), finding.rules[0], finding.rules[1]])
           for finding in found.overlaps),
         *((finding, plain.duties[str(finding.duty)]) for finding in found.duties),
     ]  # fmt: skip
@@ -97,3 +97,18 @@ def test_a_large_product_is_audited_like_a_small_one(drawn: dict[str, Any], leaf
     )
     if plain.looks <= MOST:
         _same(large, PlainAudit(drawn))
+
+
+@SLOW
+@given(audited_schemes(), st.data())
+def test_what_was_proven_before_an_edit_is_still_true_after_it(
+    drawn: dict[str, Any], data: st.DataObject
+) -> None:
+    """Beside edits the findings are those of an audit from nothing."""
+    auditor = Auditor()
+    scheme = _ready(drawn)
+    assert auditor.audit(scheme) == scheme.audit()
+    rule = data.draw(st.sampled_from(drawn["rules"]))
+    rule["fit"] = data.draw(st.sampled_from(sorted(drawn["fits"])))
+    edited = _ready(drawn)
+    assert auditor.audit(edited) == edited.audit()
