@@ -346,7 +346,10 @@ class OpenFilms:
             opened.front = front
             opened.used = False
             closing = [opened] if opened not in self._open else []
-            closing += self._let_go([one for one in self._open if one.is_empty_hoard])
+            # Not the one just given: a held key will want it again.
+            closing += self._let_go(
+                [one for one in self._open if one.is_empty_hoard and one is not opened]
+            )
             self._change.notify_all()
         self.close_these(closing)
 
