@@ -8,12 +8,16 @@ them comes from gradecut.
 from __future__ import annotations
 
 import csv
+import random
+import tomllib
+from itertools import product
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from gradecut.scheme import Scheme, load_scheme
+from tests.scheme import plain_reading
 
 DATA = Path(__file__).parent / "data"
 MEN = (
@@ -173,11 +177,12 @@ def test_motion_changes_where_the_inside_man_lines_up(millrace: Scheme) -> None:
     """Blocker on his side: B; come there in motion: A; on the other side: A, but nearer."""
     look = PLAIN | {"strength": "left"}
     places = []
-    for changed in (
+    ways: list[dict[str, Any]] = [
         {"wing": "left", "motion": False},
         {"wing": "left", "motion": True},
         {"wing": "right"},
-    ):
+    ]
+    for changed in ways:
         place = millrace.expect("Stone", look | changed).alignment
         assert place is not None
         places.append((place.depth_yd, place.landmark, place.side))
@@ -389,3 +394,66 @@ def test_an_answer_says_what_would_have_turned_it(millrace: Scheme) -> None:
     said = millrace.expect("Stone", look)
     assert "had nobody pulled" in said.reason
     assert "fill C" in said.reason
+
+
+def _whole_look(written: dict[str, Any], chance: random.Random) -> dict[str, Any]:
+    """Draw a look with every fact known, in the order of the file."""
+    while True:
+        look: dict[str, Any] = {"side.Flume": chance.choice(["left", "right"])}
+        # What applies hangs on facts of the same look, some of them further down the file.
+        for _ in range(2):
+            for reference in plain_reading.references(written):
+                fact = written["facts"].get(reference.partition(".")[0])
+                if fact is None or reference in look:
+                    continue
+                if plain_reading.holds(written, look, fact.get("applies", {}), None):
+                    look[reference] = chance.choice(fact["values"])
+        if plain_reading.may_be(written, look):
+            return look
+
+
+def test_whole_looks_drawn_by_chance_are_answered_as_the_plain_reading_does(
+    millrace: Scheme,
+) -> None:
+    """400 looks, eleven men: fit, side, rule, tier, what is right too, what was overridden."""
+    chance = random.Random(400)
+    written = tomllib.loads(millrace.text)
+    for _ in range(400):
+        look = _whole_look(written, chance)
+        for man in MEN:
+            said = millrace.expect(man, look)
+            plain = plain_reading.answer(written, man, look)
+            assert plain is not None
+            assert {
+                "option": (said.fit, said.side),
+                "rule": said.rule,
+                "tier": said.tier,
+                "also": set(said.also),
+                "overrode": set(said.overrode),
+            } == plain, (man, look)
+            place = said.alignment
+            found = place and (place.depth_yd, place.landmark, place.side, place.tolerance_yd)
+            assert found == plain_reading.alignment(written, man, look)
+
+
+def test_partial_looks_drawn_by_chance_need_what_the_plain_reading_says(millrace: Scheme) -> None:
+    """Two to four facts left out of a whole look: the same options, the same questions.
+
+    Concept and wing stay told, so that what applies is the same in every completion.
+    """
+    chance = random.Random(12)
+    written = tomllib.loads(millrace.text)
+    for _ in range(30):
+        whole = _whole_look(written, chance)
+        loose = sorted(whole.keys() - {"concept", "wing"})
+        unknown = chance.sample(loose, min(chance.choice([2, 3, 4]), len(loose)))
+        look = {name: value for name, value in whole.items() if name not in unknown}
+        ways = product(*(millrace.values_of(name) for name in unknown))
+        looks = [look | dict(zip(unknown, way, strict=True)) for way in ways]
+        looks = [one for one in looks if plain_reading.may_be(written, one)]
+        for man in MEN:
+            answers = [plain_reading.answer(written, man, one) for one in looks]
+            options = [answer and answer["option"] for answer in answers]
+            said = millrace.expect(man, look)
+            assert set(said.options) == set(options)
+            assert list(said.needs) == plain_reading.needs(written, looks, options), (man, look)

@@ -9,7 +9,7 @@ from itertools import combinations, product
 import pytest
 
 from gradecut.errors import SchemeError
-from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme import Scheme, Value, parse_scheme
 from gradecut.scheme.starting import QUESTIONS, blank_scheme, start_scheme
 
 CHOSEN = {q.key: [choice.value for choice in q.choices] for q in QUESTIONS if q.choices}
@@ -37,7 +37,7 @@ def _pairwise(seed: int) -> list[dict[str, str]]:
     }
     found = []
     while left:
-        tries = []
+        tries: list[tuple[int, int, dict[str, str]]] = []
         one, mine, two, other = min(left)
         for _ in range(30):
             answers = {key: chance.choice(CHOSEN[key]) for key in keys} | {one: mine, two: other}
@@ -91,7 +91,7 @@ def test_it_says_about_a_dozen_things_and_each_has_a_default_among_its_choices()
 
 def test_the_man_who_spills_has_a_man_outside_him() -> None:
     """Power to Sam: he spills in C and Mike overlaps in D; boxed, Mike keeps his gap."""
-    look = {
+    look: dict[str, Value] = {
         "strength": "left", "surface.left": 3, "surface.right": 2, "back": "right",
         "wing": "none", "concept": "power", "run": "left",
     }  # fmt: skip
@@ -115,7 +115,7 @@ def test_an_inside_man_fills_or_hangs_by_where_the_back_was(
     back: str, key: str, job: str, fit: str
 ) -> None:
     """Run away from Mike, on the left, with a gap for Will alone."""
-    look = {
+    look: dict[str, Value] = {
         "strength": "left", "surface.left": 3, "surface.right": 2, "back": back,
         "wing": "none", "concept": "inside zone", "run": "right",
     }  # fmt: skip
@@ -148,7 +148,8 @@ def test_dive_quarterback_and_pitch_have_the_man_he_said(
 def test_a_crossing_blocker_changes_the_far_edge_mans_job_or_not(crossing: str, fit: str) -> None:
     """The wing crosses to Sam while the run goes away from him."""
     scheme = _started(crossing=crossing)
-    look = {"strength": "left", "wing": "right", "concept": "inside zone", "run": "right"}
+    look: dict[str, Value] = {"strength": "left", "wing": "right"}
+    look |= {"concept": "inside zone", "run": "right"}
     if "wing_goes" in scheme.facts:
         look["wing_goes"] = "crosses"
     assert scheme.expect("Sam", look).fit == fit
