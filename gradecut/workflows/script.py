@@ -141,6 +141,8 @@ def match_script(
 ) -> int:
     """Match script lines to a session's clips in order and return how many were matched.
 
+    A number that has no play leaves its line out.
+
     Where the script drifted, match again from the play where it did: what an earlier
     match said of those plays is replaced, what a person marked stays, and so does a man
     of whom something is marked. A line belongs to one play: one that comes to another play
@@ -171,7 +173,12 @@ def match_script(
     if not wanted:
         what = f"number {from_number}" if from_number is not None else f"line {from_play}"
         raise BookError(f"The script has no {what} to match from; it has {len(lines)} plays.")
-    pairs = dict(zip((clip.id for clip in matched), wanted, strict=False))
+    # By number, not by count: where a number has no play, its line has none either.
+    pairs = {
+        clip.id: wanted[clip.order - from_play]
+        for clip in matched
+        if clip.order - from_play < len(wanted)
+    }
     taken = {line.number for line in pairs.values()}
     with book.act("match the script"):
         for clip in clips:

@@ -8,7 +8,7 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.errors import BookError, InputError
-from gradecut.records import FactValue, Player, Rep
+from gradecut.records import Clip, FactValue, Player, Rep, Session
 from gradecut.workflows.adding import script_session
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.judging import judge, put_in
@@ -152,3 +152,14 @@ def test_a_number_or_play_that_is_not_there_is_refused(book: Book, drifted: Path
 def test_facts_of_the_script_are_kept_apart_from_marked_ones(book: Book) -> None:
     """They are rows of their own, read second."""
     assert {fact.source for fact in book.find(FactValue)} == {"script"}
+
+
+def test_a_number_without_a_play_leaves_its_line_out(book: Book, tmp_path: Path) -> None:
+    """Plays 1 to 4 and 6: the sixth line is the sixth play's, and the fifth is nobody's."""
+    home = book.find(Session)[0]
+    with book.act("leave number 5 out") as act:
+        act.put(Clip(session_id=home.id, order=6))
+    lines = [f"{number},Team" for number in range(1, 7)]
+    script_session(book, home.name, write_script(tmp_path / "s.csv", lines, "number,period"))
+    told = {clip.order: clip.script_number for clip in book.find(Clip)}
+    assert told == {1: 1, 2: 2, 3: 3, 4: 4, 6: 6}
