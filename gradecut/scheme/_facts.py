@@ -12,6 +12,8 @@ from gradecut.scheme.parts import Condition, Fact, Value
 __all__ = ["draft_facts", "finish_facts"]
 
 _KEYS = ("asks", "values", "sided", "per_side", "known", "applies", "had")
+MOST_VALUES = 200
+"""Most values of one fact; a jersey number has half as many."""
 _TAKEN = ("left", "right", "to", "away", "side")
 
 
@@ -96,7 +98,7 @@ def _values(node: Node) -> tuple[Value, ...] | None:
     kinds = [type(item.value) for item in items if type(item.value) in {str, int, bool}]
     for item in items:
         value = item.value
-        if type(value) not in {str, int, bool}:
+        if type(value) not in {str, int, bool} or shown(value) == "a huge number":
             item.fault(f"values are texts, whole numbers, or true and false, not {shown(value)}")
         elif type(value) is not kinds[0]:
             item.fault(f"values are all of one type, and {shown(value)} is of another")
@@ -105,6 +107,9 @@ def _values(node: Node) -> tuple[Value, ...] | None:
         else:
             seen.add(value)
             continue
+        sound = False
+    if sound and len(items) > MOST_VALUES:
+        node.child("values").fault(f"a fact has at most {MOST_VALUES} values")
         sound = False
     if sound and len(items) < 2:
         node.child("values").fault("a fact has at least two values")

@@ -13,11 +13,14 @@ import tomllib
 from bisect import bisect_right
 from contextlib import suppress
 
-__all__ = ["DEEPEST", "LineMap", "Path", "TooDeep"]
+__all__ = ["DEEPEST", "MOST_ENTRIES", "LineMap", "Path", "TooDeep", "TooMany"]
 
 Path = tuple[str | int, ...]
 
 DEEPEST = 20
+
+MOST_ENTRIES = 150_000
+"""Most keys, tables and list elements a file may have; ten thousand rules have fewer."""
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BASIC = re.compile(r'"[^"\\\n]*+(?:\\.[^"\\\n]*+)*+"')
@@ -31,6 +34,14 @@ _LITERAL_END = re.compile(r"'{3,5}")
 
 class TooDeep(Exception):
     """The text is nested too deep; `line` says where."""
+
+    def __init__(self, line: int) -> None:
+        self.line = line
+        super().__init__(line)
+
+
+class TooMany(Exception):
+    """The text has too many keys and elements; `line` says where the last one allowed is."""
 
     def __init__(self, line: int) -> None:
         self.line = line
@@ -58,6 +69,8 @@ class LineMap:
     ------
     TooDeep
         When tables and lists are nested more than `DEEPEST` deep.
+    TooMany
+        When there are more than `MOST_ENTRIES` keys, tables and elements.
     """
 
     def __init__(self, text: str) -> None:
@@ -67,6 +80,7 @@ class LineMap:
         self._headed: set[Path] = set()
         self._counts: dict[Path, int] = {}
         self._at = 0
+        self._left = MOST_ENTRIES
         self.repeats: list[int] = []
         with suppress(_Lost):
             self._walk()
@@ -132,14 +146,21 @@ class LineMap:
         path: Path = ()
         for word in words:
             path = (*path, word)
+            self._count(line)
             self._lines.setdefault(path, line)
             if path in self._counts:
                 path = (*path, self._counts[path] - 1)
         return path
 
+    def _count(self, line: int) -> None:
+        self._left -= 1
+        if self._left < 0:
+            raise TooMany(line)
+
     def _note(self, path: Path, line: int, *, again: bool = False) -> None:
         if len(path) > DEEPEST:
             raise TooDeep(line)
+        self._count(line)
         if again:
             self._lines[path] = line
         else:

@@ -13,8 +13,10 @@ __all__ = ["Fault", "Node", "Page", "nearest", "shown"]
 
 T = TypeVar("T")
 
+_BITS = 64
 _LONGEST_GUESS = 60
 _GUESSES = 20_000
+_MOST_FAULTS = 50_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +51,10 @@ def shown(value: object) -> str:
         return "true" if value else "false"
     if isinstance(value, str):
         flat = " ".join(value[:80].split())
+        flat = "".join(sign if sign.isprintable() else "\ufffd" for sign in flat)
         return f'"{flat[:50]}…"' if len(flat) > 50 or len(value) > 80 else f'"{flat}"'
     if isinstance(value, int):
-        return str(value) if value.bit_length() < 64 else "a huge number"
+        return str(value) if value.bit_length() < _BITS else "a huge number"
     if isinstance(value, float):
         return f"{value:g}"
     if isinstance(value, list) and not value:
@@ -73,6 +76,7 @@ class Page:
         self._lines = lines
         self._faults: list[Fault] = []
         self._left = _GUESSES
+        self._more = False
 
     def line(self, path: Path) -> int:
         """Give the line of a key."""
@@ -80,7 +84,10 @@ class Page:
 
     def fault(self, path: Path, message: str) -> None:
         """Note a fault at a key."""
-        self._faults.append(Fault(line=self.line(path), message=message))
+        if len(self._faults) < _MOST_FAULTS:
+            self._faults.append(Fault(line=self.line(path), message=message))
+        else:
+            self._more = True
 
     def guess(self, word: str, known: Collection[str]) -> str | None:
         """Find the nearest known name, as long as the file has not used up its guesses."""
@@ -107,8 +114,12 @@ class Page:
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        """Give every fault, in file order."""
-        return tuple(sorted(self._faults, key=lambda fault: fault.line))
+        """Give every fault, in file order; of a file that is no scheme at all the first many."""
+        found = sorted(self._faults, key=lambda fault: fault.line)
+        if self._more:
+            told = f"the file has more than {_MOST_FAULTS:,} faults; these are the first found"
+            found.insert(0, Fault(line=0, message=told))
+        return tuple(found)
 
 
 class Node:
@@ -200,7 +211,11 @@ class Node:
 
     def whole(self, key: str) -> int | None:
         """Give a whole number, None when it is missing or faulty."""
-        return self._typed(key, int, "a whole number")
+        number = self._typed(key, int, "a whole number")
+        if number is not None and number.bit_length() >= _BITS:
+            self.child(key).fault(f"{key} has to be a whole number, not a huge number")
+            return None
+        return number
 
     def number(self, key: str) -> float | None:
         """Give a finite number, None when it is missing or faulty."""
@@ -213,7 +228,7 @@ class Node:
         value = self.value
         if isinstance(value, float) and value - value == 0:
             return value
-        if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() < 64:
+        if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() < _BITS:
             return value
         self.fault(f"{self.key} has to be a number, not {shown(value)}")
         return None

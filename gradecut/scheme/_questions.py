@@ -149,6 +149,10 @@ def _readings(
     return {"left": read(item.when, facts, "left"), "right": read(item.when, facts, "right")}
 
 
+def _ranks(tiers: Sequence[str]) -> dict[str, int]:
+    return {tier: rank for rank, tier in enumerate(tiers)}
+
+
 def fit_question(
     man: Position,
     rules: Sequence[Rule],
@@ -158,6 +162,7 @@ def fit_question(
 ) -> Question:
     """Make a man's rules ready."""
     choices: list[Choice] = []
+    ranks = _ranks(tiers)
     for order, rule in enumerate(rules):
         if man.name not in rule.men:
             continue
@@ -168,7 +173,7 @@ def fit_question(
         choices.append(
             Choice(
                 item=rule,
-                rank=tiers.index(rule.tier),
+                rank=ranks[rule.tier],
                 order=order,
                 answer=(rule.fit, frozenset(rule.also)),
                 side=side,
@@ -185,10 +190,11 @@ def alignment_question(
     tiers: Sequence[str],
 ) -> Question:
     """Make a man's alignments ready."""
+    ranks = _ranks(tiers)
     choices = [
         Choice(
             item=item,
-            rank=tiers.index(item.tier),
+            rank=ranks[item.tier],
             order=order,
             answer=(item.depth_yd, item.landmark, item.tolerance_yd, item.eyes),
             side=item.side,

@@ -59,12 +59,14 @@ def _scale(node: Node, key: str, standard: tuple[float, ...]) -> tuple[float, ..
     if not node.has(key):
         return standard
     marks: list[float] = []
+    seen: set[float] = set()
     for item in node.items(key):
         mark = item.as_number()
         if mark is None:
             return standard
-        if mark in marks:
+        if mark in seen:
             item.fault(f"{mark:g} stands twice in {key}")
+        seen.add(mark)
         marks.append(mark)
     if isinstance(node.value[key], list) and (not marks or max(marks) <= 0):
         node.child(key).fault(f"{key} needs marks, the top one above zero")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import cast
 
 from gradecut.scheme._conditions import BOTH, FactDrafts, read_condition
@@ -18,7 +19,7 @@ _ALIGNMENT = ("id", "for", "tier", "when", "depth_yd", "landmark", "side", "tole
 _BEFORE = "and an alignment is judged before it"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ground:
     """What rules stand on; `tiers` is None where the list of tiers is faulty."""
 
@@ -26,6 +27,11 @@ class Ground:
     men: Men
     fits: Fits
     tiers: tuple[str, ...] | None
+
+    @cached_property
+    def known_tiers(self) -> frozenset[str]:
+        """Give the tiers to look a name up in."""
+        return frozenset(self.tiers or ())
 
 
 def refuse_repeats(nodes: list[Node]) -> None:
@@ -122,7 +128,7 @@ def _tier(node: Node, ground: Ground) -> str:
     if not node.has("tier"):
         return tiers[0] if tiers else ""
     tier = node.text("tier")
-    if tier is not None and tiers is not None and tier not in tiers:
+    if tier is not None and tiers is not None and tier not in ground.known_tiers:
         hint = node.page.hint(tier, tiers, "tiers")
         node.child("tier").fault(f"unknown tier {shown(tier)}{hint}")
     return tier or ""

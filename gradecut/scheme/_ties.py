@@ -24,7 +24,7 @@ from gradecut.scheme.parts import Fact, Impossible, Value
 __all__ = ["Barred", "Present", "Tie", "Ties", "completion", "too_open"]
 
 _SIDES: tuple[Answer, ...] = ("left", "right")
-_STEPS = 200_000
+_STEPS = 100_000
 
 
 @dataclass(frozen=True, slots=True)

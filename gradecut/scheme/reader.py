@@ -12,7 +12,7 @@ from gradecut.errors import LookError, SchemeError
 from gradecut.scheme._duties import read_duties, read_impossible
 from gradecut.scheme._facts import draft_facts, finish_facts
 from gradecut.scheme._fits import read_fits
-from gradecut.scheme._lines import DEEPEST, LineMap, TooDeep
+from gradecut.scheme._lines import DEEPEST, MOST_ENTRIES, LineMap, TooDeep, TooMany
 from gradecut.scheme._men import read_men
 from gradecut.scheme._page import Fault, Node, Page, shown
 from gradecut.scheme._rubric import read_rubric
@@ -31,6 +31,11 @@ _SECTIONS = (
     "rubric",
 )  # fmt: skip
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+_HALF = re.compile(r"[\ud800-\udfff]")  # half a character, which no text can be saved with
+_NO_TEXT = "the file is not UTF-8 text; save it again as UTF-8"
+_LONG_NUMBER = re.compile(r"[0-9_]{4301,}")  # more digits than Python reads
 
 
 def load_scheme(path: str | PathLike[str]) -> Scheme:
@@ -59,8 +64,7 @@ def load_scheme(path: str | PathLike[str]) -> Scheme:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as refused:
         line = raw.count(b"\n", 0, refused.start) + 1
-        told = "the file is not UTF-8 text; save it again as UTF-8"
-        raise _single(path, line, told) from None
+        raise _single(path, line, _NO_TEXT) from None
     return parse_scheme(text, fspath(path))
 
 
@@ -81,6 +85,11 @@ def parse_scheme(text: str, name: str) -> Scheme:
     """
     if len(text) > LARGEST_FILE or len(text.encode("utf-8", "surrogatepass")) > LARGEST_FILE:
         raise _too_big(name)
+    text = text.removeprefix("\ufeff")
+    half = _HALF.search(text)
+    if half is not None:
+        line = text.count("\n", 0, half.start()) + 1
+        raise _single(name, line, _NO_TEXT)
     lines, data = _parse(text.replace("\r\n", "\n"), name)
     page = Page(lines)
     scheme = _build(Node(page, (), data, ""), text)
@@ -103,6 +112,9 @@ def _parse(text: str, name: str) -> tuple[LineMap, dict[str, Any]]:
     except TooDeep as refused:
         told = f"tables and lists are nested more than {DEEPEST} deep"
         raise _single(name, refused.line, told) from None
+    except TooMany as refused:
+        told = f"the file has more than {MOST_ENTRIES:,} keys and values, too many for a scheme"
+        raise _single(name, refused.line, told) from None
     try:
         return lines, tomllib.loads(text)
     except tomllib.TOMLDecodeError as refused:
@@ -110,6 +122,10 @@ def _parse(text: str, name: str) -> tuple[LineMap, dict[str, Any]]:
     except (ValueError, RecursionError):
         # A number too long for Python, or a nesting the walk over the lines could not follow.
         line, told = 1, "a value is too long or nested too deep"
+        long = _LONG_NUMBER.search(text)
+        if long is not None:
+            line = text.count("\n", 0, long.start()) + 1
+            told = "a number has too many digits"
     raise _single(name, line, f"the file is not TOML: {told}") from None
 
 

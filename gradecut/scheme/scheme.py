@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from types import MappingProxyType
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from gradecut.errors import LookError
 from gradecut.records.expectation import Expectation
@@ -41,6 +41,29 @@ __all__ = ["Look", "Scheme"]
 
 Look = Mapping[str, Value]
 """What is known of a look: reference to value; what is missing is unknown."""
+
+
+class _Questions(dict[str, Question]):
+    """What is asked of each man, made ready when it is first asked."""
+
+    def __init__(self, make: Callable[[str], Question]) -> None:
+        super().__init__()
+        self._make = make
+
+    def __missing__(self, name: str) -> Question:
+        found = self[name] = self._make(name)
+        return found
+
+
+_OfMen = TypeVar("_OfMen", Rule, AlignmentRule)
+
+
+def _by_man(items: Sequence[_OfMen]) -> dict[str, list[_OfMen]]:
+    found: dict[str, list[_OfMen]] = {}
+    for item in items:
+        for name in item.men:
+            found.setdefault(name, []).append(item)
+    return found
 
 
 class Scheme:
@@ -139,15 +162,18 @@ class Scheme:
             reference: {(type(value), value) for value in ties.values_of(reference)}
             for reference in ties.references
         }
-        self._fit_questions: dict[str, Question] = {}
-        self._alignment_questions: dict[str, Question] = {}
-        for man in self.positions.values():
-            self._fit_questions[man.name] = fit_question(
-                man, self.rules, self.fits, self.facts, self.tiers
+        rules_of = _by_man(self.rules)
+        alignments_of = _by_man(self.alignments)
+        self._fit_questions = _Questions(
+            lambda name: fit_question(
+                self.positions[name], rules_of.get(name, ()), self.fits, self.facts, self.tiers
             )
-            self._alignment_questions[man.name] = alignment_question(
-                man, self.alignments, self.facts, self.tiers
+        )
+        self._alignment_questions = _Questions(
+            lambda name: alignment_question(
+                self.positions[name], alignments_of.get(name, ()), self.facts, self.tiers
             )
+        )
 
     def __repr__(self) -> str:
         return f"<Scheme {self.name!r}: {len(self.rules)} rules for {len(self.positions)} men>"
