@@ -14,6 +14,7 @@ from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import did_words
 from gradecut.drawing import Colour
+from gradecut.reports.wording import lined_up_words
 
 __all__ = ["MenTable"]
 
@@ -202,6 +203,8 @@ def _row_words(man: Man) -> str:
     parts = [f"{man.who}: owes {man.owes or 'what is open'}", words]
     if man.grade and man.grade.cause:
         parts.append(f"cause {man.grade.cause}")
+    if man.line and man.line.lined_up:
+        parts.append(f"lined up: {lined_up_words(man.line.lined_up)}")
     if man.line and man.line.reaction:
         parts.append(f"first step {man.line.reaction.frames:+d} frames")
     if _was_passed(man):

@@ -10,8 +10,11 @@ from gradecut.desk.asking import Answer, Ask, Shown, numbered
 from gradecut.desk.clip_state import Man, OpenQuestion, question_words
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.judging_desk import EFFORT, REASONS
+from gradecut.grading import OFF_WAYS
 from gradecut.records import Clip, Player, Side
+from gradecut.reports.wording import lined_up_words
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.lining_up import alignment_words
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -21,6 +24,7 @@ __all__ = [
     "events",
     "facts",
     "fits_of_gap",
+    "lined_up",
     "men",
     "misses",
     "other_fits",
@@ -237,6 +241,25 @@ def reasons(desk: FilmDesk, man: Man) -> Ask:
             chosen=grade.did_name if grade and grade.did == "cannot grade" else "",
         ),
     )
+
+
+def lined_up(desk: FilmDesk, man: Man) -> Ask | None:
+    """Ask how he lined up, telling where he should have; None where the scheme is silent."""
+    asked = man.asked.expectation.alignment
+    if asked is None:
+        return None
+    said = man.line.lined_up if man.line else None
+    judging = desk.judging
+    options: list[tuple[str, Callable[[], object]]] = [
+        ("right", judging.lined_up),
+        *((way, partial(judging.lined_up, way)) for way in OFF_WAYS),
+        ("can't tell", partial(judging.lined_up, cannot=True)),
+    ]
+    if said is not None and said.source == "marked":
+        options.append(("take my answer back", judging.unsay_lined_up))
+    title = f"{man.position} lined up? {alignment_words(asked)}"
+    answers = numbered(options, chosen=lined_up_words(said))
+    return Ask(kind="lined up", title=title, answers=answers)
 
 
 def events(desk: FilmDesk, man: Man) -> Ask:

@@ -55,6 +55,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("he was right", "R", "judging.right"),
         ("he played another fit", "O", "hand.open_fits"),
         ("he can't be graded", "U", "hand.open_reasons"),
+        ("how he lined up", "Shift+L", "hand.open_lined_up"),
         ("technique and effort", "T", "hand.open_points"),
         ("count an event", "E", "hand.open_events"),
         ("write a note", "N", "page.write_note"),

@@ -196,6 +196,14 @@ class Hand:
         """Ask what to count."""
         self._open_for_man(lambda man: ask_lists.events(self._desk, man))
 
+    def open_lined_up(self) -> None:
+        """Ask how he lined up, where the scheme says where he should."""
+        man = self.man
+        if man is not None and man.rep is not None and man.asked.expectation.alignment is None:
+            self._desk.say(f"The scheme asks no alignment of {man.position} on this look.")
+            return
+        self._open_for_man(lambda man: ask_lists.lined_up(self._desk, man))
+
     def open_points(self) -> None:
         """Ask for technique, item by item, then effort."""
         self._open_for_man(lambda man: ask_lists.points(self._desk, man, 0))

@@ -15,6 +15,7 @@ from gradecut.workflows.judging import (
     put_in,
     toggle_flag,
 )
+from gradecut.workflows.lining_up import say_lined_up, unsay_lined_up
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -96,6 +97,18 @@ class Judging:
         """Take the coach's word back."""
         rep = self._rep()
         return rep is not None and self._desk.do(lambda: unsay_owed(self._desk.book, rep))
+
+    def lined_up(self, *off: str, cannot: bool = False) -> bool:
+        """Keep how he lined up: right, off in some ways, or not to be told."""
+        rep = self._rep()
+        return rep is not None and self._desk.do(
+            lambda: say_lined_up(self._desk.book, rep, off=off, cannot=cannot)
+        )
+
+    def unsay_lined_up(self) -> bool:
+        """Take back how he lined up."""
+        rep = self._rep()
+        return rep is not None and self._desk.do(lambda: unsay_lined_up(self._desk.book, rep))
 
     def count(self, event: str) -> bool:
         """Count an event beside the grade."""

@@ -8,7 +8,7 @@ from typing import Literal
 
 from gradecut.records.footage import Clip, Session
 from gradecut.records.people import Player, Side
-from gradecut.records.reps import Grade, Rep
+from gradecut.records.reps import Grade, LinedUp, Rep
 
 __all__ = ["Reaction", "RepLine"]
 
@@ -49,6 +49,8 @@ class RepLine:
         The look, the coach's word or the scheme has changed since the grade was given.
     events : tuple of str
         Counted beside the grade.
+    lined_up : LinedUp or None
+        How he lined up; None while nobody said. A count of its own, in no grade.
     """
 
     session: Session
@@ -66,3 +68,4 @@ class RepLine:
     reaction: Reaction | None
     events: tuple[str, ...]
     flagged: bool
+    lined_up: LinedUp | None = None

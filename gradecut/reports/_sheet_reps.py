@@ -61,6 +61,7 @@ def _fit() -> list[Cell]:
         _text("Fit", 13, lambda line: wording.result_words(line.grade)),
         _count("Points", 6, lambda line: line.grade.fit_points if line.grade else None),
         _text("Cause", 11, lambda line: line.grade.cause if line.grade else ""),
+        _wrapped("Lined up", 11, lambda line: wording.lined_up_words(line.lined_up)),
     ]
 
 

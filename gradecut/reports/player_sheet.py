@@ -10,6 +10,7 @@ from gradecut.grading import (
     ALL_RUNS,
     board,
     film_order,
+    lined_up_rate,
     number_worn,
     reaction_note,
     worst_situations,
@@ -77,6 +78,7 @@ def write_player_sheet(
         "staff_only": "" if player.may_be_shared else STAFF_ONLY,
         "man": man,
         "rates": _rates(man),
+        "lined_up": lined_up_rate([line.lined_up for line in ordered if _is_run(line)]),
         "drills": [
             {
                 "situation": drill.situation,
@@ -141,6 +143,7 @@ def _rep(line: RepLine, items: Sequence[str], show_notes: bool) -> dict[str, Any
         "result_words": wording.result_words(grade),
         "did": wording.did_words(grade) if grade else "",
         "fault": wording.fault_sentence(line),
+        "lined_up": wording.lined_up_words(line.lined_up),
         "note": grade.note if grade and show_notes else "",
         "events": ", ".join(line.events),
         "cannot": "; ".join(f"{part} can't be graded: {why}" for part, why in others.items()),

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from gradecut.records import FitResult, Grade, RepLine, Side
+from gradecut.records import FitResult, Grade, LinedUp, RepLine, Side
 
 __all__ = [
     "RESULT_SIGNS",
     "did_words",
     "fault_sentence",
+    "lined_up_words",
     "look_words",
     "owed_words",
     "percent",
@@ -114,6 +115,15 @@ def result_words(grade: Grade | None) -> str:
     if grade is None:
         return "not graded yet"
     return f"{RESULT_SIGNS[grade.fit_result]} {_RESULTS[grade.fit_result]}"
+
+
+def lined_up_words(said: LinedUp | None) -> str:
+    """Say how he lined up: "right", "too deep, too wide", "can't tell"; empty while open."""
+    if said is None:
+        return ""
+    return {"right": "right", "cannot grade": "can't tell"}.get(
+        said.verdict, ", ".join(said.off) or "off"
+    )
 
 
 def fault_sentence(line: RepLine) -> str:

@@ -15,6 +15,7 @@ from gradecut.records import (
     FactValue,
     Flag,
     Grade,
+    LinedUp,
     LineUp,
     Owed,
     Player,
@@ -25,6 +26,7 @@ from gradecut.records import (
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
+from gradecut.workflows.lining_up import lined_up_of
 from gradecut.workflows.looks import merge_facts, sides_on
 from gradecut.workflows.moments import timelines_of
 from gradecut.workflows.rep_asked import RepAsked, own_side
@@ -78,6 +80,12 @@ class _Rows:
         players = self._players.values()
         self._owed = _by(by_staff(book.find(Owed, rep_id=rep_ids), players), "rep_id")
         self._events = _by(book.find(Event, rep_id=rep_ids), "rep_id")
+        lined_up = book.find(LinedUp, rep_id=rep_ids)
+        if author is None:
+            lined_up = by_staff(lined_up, players)
+        else:
+            lined_up = [one for one in lined_up if one.author in (author, "")]
+        self._lined_up = _by(lined_up, "rep_id")
         self._flags = book.find(Flag, clip_id=clip_ids)
         grades = book.find(Grade, rep_id=rep_ids)
         counted = (
@@ -125,6 +133,7 @@ class _Rows:
             reaction=self._timelines[clip.id].reaction(rep),
             events=tuple(event.name for event in self._events[rep.id]),
             flagged=rep.id in self._flagged_reps or clip.id in self._flagged_clips,
+            lined_up=lined_up_of(self._lined_up[rep.id], self._author),
         )
 
     def _look_and_sides(

@@ -17,6 +17,7 @@ from gradecut.workflows.counting import set_events, toggle_flag
 from gradecut.workflows.expecting import say_owed
 from gradecut.workflows.films import pts_of_frame
 from gradecut.workflows.judging import judge
+from gradecut.workflows.lining_up import say_lined_up
 from gradecut.workflows.moments import Timeline, add_mark, mark_moment, timeline_of
 from gradecut.workflows.rep_asked import ask_rep
 from gradecut.workflows.sheet_places import SheetPlaces
@@ -34,7 +35,7 @@ MOMENT_COLUMNS: Mapping[str, MomentKind] = {
     "whistle_frame": "whistle",
 }
 PLACE_COLUMNS = ("feet_px", "owed_px", "went_px")
-JUDGING_COLUMNS = ("owed", "did", "cause", "effort", "events", "cannot_grade", "note")
+JUDGING_COLUMNS = ("owed", "lined_up", "did", "cause", "effort", "events", "cannot_grade", "note")
 """Columns that say something of a man, besides the rubric's technique."""
 _OF_THE_CLIP = ("snap", "whistle")
 _AS_OWED = ("right", "as owed")
@@ -126,6 +127,7 @@ class ObservationLines:
             return
         if owed:
             say_owed(self._book, rep, owed)
+        self._take_lined_up(row, rep)
         self._take_events(row, rep)
         technique = {
             item: value
@@ -149,6 +151,15 @@ class ObservationLines:
             how=self._how(row),
         )
         self.judged += noted(grade, row, self._faults) is not None
+
+    def _take_lined_up(self, row: SheetRow, rep: Rep) -> None:
+        """Keep how he lined up: "right", "can't tell", or ways he was off, apart by ";"."""
+        told = [one.strip().lower() for one in row.text("lined_up").split(";") if one.strip()]
+        if told:
+            cannot = told in (["can't tell"], ["cannot grade"])
+            off = [] if cannot or told == ["right"] else told
+            say = partial(say_lined_up, self._book, rep, off=off, cannot=cannot)
+            noted(say, row, self._faults)
 
     def _take_events(self, row: SheetRow, rep: Rep) -> None:
         """Count the events of a line, in the place of those counted for this rep before."""

@@ -53,8 +53,10 @@ def record_observations(book: Book, path: str | PathLike[str]) -> Recorded:
     """Record a sheet of observations: one line a man and play, or a play alone.
 
     ``did`` holds "right", the fit he played instead, or the miss; ``cannot_grade`` the
-    reason. Frames count from 0 in the film of the line's angle. Places are pixels,
-    "x y": where his feet were at the snap, where his fit was, where he went.
+    reason. ``lined_up`` holds "right", "can't tell", or how he was off, such as "too deep"
+    ("too deep; too wide" where it was both). Frames count from 0 in the film of the line's
+    angle. Places are pixels, "x y": where his feet were at the snap, where his fit was, where
+    he went.
 
     A sheet with a column ``says_owed`` holds a player's own answers, and is kept under
     his name whoever brings it in (see ``record_answers``).
