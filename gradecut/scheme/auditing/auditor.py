@@ -147,7 +147,8 @@ class _Run:
 
     def _prove(self, question: Question, *, fits: bool) -> Proven:
         man = question.man.name
-        self._progress(len(self.used) / (len(self._scheme.positions) * 2 + 2), f"auditing {man}")
+        done = len(self.used) / (len(self._scheme.positions) * 2 + 2)
+        self._progress(min(done, 0.9), f"auditing {man}")
         return self._once(
             (fits, _key(question, self._scheme.fits)),
             lambda: prove(self._bonds, question, self._budget, fits=fits),
