@@ -130,6 +130,8 @@ class LineMap:
         path = self._resolve(words[:-1], line)
         last = (*path, words[-1])
         if opens == "[[":
+            if last in self._lines and last not in self._counts:
+                self.repeats.append(line)
             self._lines.setdefault(last, line)
             count = self._counts.get(last, 0)
             self._counts[last] = count + 1

@@ -145,6 +145,143 @@ def test_each_fault_is_told_once_at_its_line(added: str, line: int, said: str) -
     assert found == line
 
 
+FACT = "[facts.a]\nvalues = [1, 2]\n"
+FIT = '[fits.x]\njob = "x"\n'
+MAN = '[positions.Bow]\nside = "left"\n'
+DUTY = '[[duties]]\nname = "d"\nowned = "q"\n'
+BARRED = '[[impossible]]\nwhen = { back = "left" }\n'
+
+
+@pytest.mark.parametrize(
+    ("added", "line", "said"),
+    [
+        # unknown keys, in every section, with the nearest known
+        (FACT + "aplies = {}\n", 3, '"applies"'),
+        (MAN + "gruop = 1\n", 3, '"group"'),
+        (FIT + 'landmrk = "x"\n', 3, '"landmark"'),
+        (FIT + 'misses = [{ name = "m", credti = "half" }]\n', 3, '"credit"'),
+        (FIT + 'side = { same_as = "run", otherwise = "left" }\n', 3, "otherwise"),
+        (ALIGN + 'eye = "x"\n', 6, '"eyes"'),
+        (BARRED + "each_sdie = true\n", 3, '"each_side"'),
+        (DUTY + "at_laest = 1\n", 4, '"at_least"'),
+        ("[rubric]\ngod = 0.8\n", 2, '"good"'),
+        ("[rubric]\nfit = { rihgt = 2 }\n", 2, '"right"'),
+        ("[rubric]\nweights = { fti = 1 }\n", 2, '"fit"'),
+        (RULE + 'when = { "surface.to" = { mni = 3 } }\n', 5, '"min"'),
+        # unknown names, wherever one is named
+        (RULE + 'also = ["sikn"]\n', 5, '"sink"'),
+        (ALIGN.replace("Keel", "Kel"), 3, '"Keel"'),
+        (ALIGN + 'tier = "bass"\n', 6, '"base"'),
+        (FIT + 'side = { same_as = "rnu" }\n', 3, '"run"'),
+        ('[positions.Bow]\nside = { opposite_of = "strenght" }\n', 2, '"strength"'),
+        (FACT + "applies = { bakc = 1 }\n", 3, '"back"'),
+        (BARRED.replace("back", "bakc"), 2, '"back"'),
+        (DUTY + "when = { bakc = 1 }\n", 4, '"back"'),
+        (NOSE + 'when = { back = { not = "behnd" } }\n', 5, '"behind"'),
+        (NOSE + 'when = { back = ["behind", "behnd"] }\n', 5, '"behind"'),
+        # wrong types
+        ("[[facts]]\nvalues = [1, 2]\n", 1, "second time"),
+        ("[facts.a]\nvalues = 3\n", 2, "list"),
+        ("[facts.a]\nvalues = [1, 2.5]\n", 2, "whole numbers"),
+        (FACT + 'sided = "yes"\n', 3, "true or false"),
+        (FACT + 'known = "later"\n', 3, '"after"'),
+        (FACT + "asks = 1\n", 3, "text"),
+        (MAN + "graded = 1\n", 3, "true or false"),
+        (FIT + "steps = 1.5\n", 3, "whole number"),
+        (FIT + "steps = true\n", 3, "whole number"),
+        (FIT + "steps = 0x" + "f" * 40 + "\n", 3, "huge number"),
+        (FIT + "gap = 1\n", 3, "text"),
+        (FIT + 'owns = "cutback"\n', 3, "list"),
+        (FIT + 'misses = ["late"]\n', 3, "table"),
+        (FIT + 'misses = [{ name = "m", credit = "full" }]\n', 3, '"wrong"'),
+        (ALIGN + "tolerance_yd = -1\n", 6, "negative"),
+        (ALIGN + 'tolerance_yd = "1"\n', 6, "number"),
+        (ALIGN.replace("depth_yd = 4", "depth_yd = nan"), 4, "number"),
+        (ALIGN + 'side = "left"\n', 6, "to, away"),
+        (BARRED + 'each_side = "yes"\n', 3, "true or false"),
+        (DUTY + "at_least = -1\n", 4, "negative"),
+        ('[[rules]]\nid = 1\nfor = ["Keel"]\nfit = "sink"\n', 2, "text"),
+        (RULE + "when = { back = 1.5 }\n", 5, "value"),
+        (RULE + 'when = { "surface.to" = { min = "3" } }\n', 5, "whole number"),
+        (RULE + 'when = { "surface.to" = { min = 2.5 } }\n', 5, "whole number"),
+        ("[rubric]\nfit = 2\n", 2, "table"),
+        ("[rubric]\neffort = []\n", 2, "above zero"),
+        # needed keys, at the head of the table
+        ('[facts.a]\nknown = "after"\n', 1, "values is missing"),
+        ('[fits.x]\ngap = "A"\n', 1, "job is missing"),
+        ('[[rules]]\nfor = ["Keel"]\nfit = "sink"\n', 1, "id is missing"),
+        ('[[rules]]\nid = "1"\nfit = "sink"\n', 1, "for is missing"),
+        (ALIGN.replace('landmark = "A"\n', ""), 1, "landmark is missing"),
+        (ALIGN.replace("depth_yd = 4\n", ""), 1, "depth_yd is missing"),
+        ("[[impossible]]\neach_side = true\n", 1, "when is missing"),
+        ('[[duties]]\nowned = "q"\n', 1, "name is missing"),
+        ('[positions.Bow]\nside = { otherwise = "left" }\n', 2, "same_as"),
+        # repeats
+        (DUTY + DUTY, 5, "taken"),
+        ('[[rules]]\nid = "1"\nfor = ["Keel", "Keel"]\nfit = "sink"\n', 3, "twice"),
+        (RULE + 'also = ["fill A", "fill A"]\n', 5, "twice"),
+        ('[rubric]\ncauses = ["eyes", "eyes"]\n', 2, "twice"),
+        ("[rubric]\neffort = [0, 1, 1]\n", 2, "twice"),
+        # what the page rules out besides
+        ('[facts."a.b"]\nvalues = [1, 2]\n', 1, "no dot"),
+        ('[facts.a]\nvalues = ["left", "right", "to"]\nsided = true\n', 2, '"to"'),
+        (f"[facts.a]\nvalues = {list(range(201))}\n", 2, "at most 200"),
+        ('[[rules]]\nid = "1"\nfor = []\nfit = "sink"\n', 3, "empty"),
+        (RULE + "when = [{}, 3]\n", 5, "table"),
+        (RULE + 'when = { "surface.to" = { min = 4, max = 3 } }\n', 5, "never hold"),
+        (NOSE + 'when = { back = { not = ["left", "right", "behind"] } }\n', 5, "never hold"),
+        (NOSE + "when = { back = { not = [] } }\n", 5, "empty"),
+        (FACT + "applies = []\n", 3, "empty"),
+        (NOSE + 'also = ["fill A"]\n', 5, "no side"),
+        ('[[duties]]\nname = "d"\ngaps = []\neach_side = true\n', 3, "empty"),
+        (DUTY + 'gaps = ["A"]\neach_side = true\n', 4, "not both"),
+        ('[[duties]]\nname = "d"\ngaps = ["A"]\neach_side = true\nat_least = 2\n', 5, "gaps"),
+        ("[rubric]\nfit = { right = 1, half = 2 }\n", 2, "below half"),
+        # the clauses of what would have been
+        (FACT + 'had = "x"\n', 3, "table"),
+        (FACT + 'had = { 3 = "had there been three" }\n', 3, "there is"),
+        (FACT + "had = { 1 = 1 }\n", 3, "text"),
+        (FACT + 'had = { 1 = " " }\n', 3, "words"),
+        (FACT + 'had = { to = "had it come" }\n', 3, '"to"'),
+    ],
+)
+def test_every_entry_of_the_list_of_faults_has_its_line_and_remedy(
+    added: str, line: int, said: str
+) -> None:
+    """Walk the language page's list of faults: one mistake each, in each place it can be made."""
+    found, message = _one(added)
+    assert said in message
+    assert found == line
+
+
+def test_faults_of_the_head_are_told() -> None:
+    """Tiers that repeat, an empty list of them, and keys that are no keys of the head."""
+    for head, said in (
+        ('tiers = ["base", "base"]', "twice"),
+        ("tiers = []", "empty"),
+        ('tiers = "base"', "list"),
+        ('tires = ["base", "pull"]', '"tiers"'),
+        ("version = 1", "text"),
+    ):
+        faults = _faults(GOOD.replace('tiers = ["base", "pull"]', head) + RULE + 'tier = "base"\n')
+        assert [number for number, _ in faults] == [2], faults
+        assert said in faults[0][1]
+
+
+def test_clauses_of_what_would_have_been_are_read() -> None:
+    """Numbers and truth values are written as keys; a sided fact may speak from the man's side."""
+    text = GOOD + (
+        '[facts.a]\nvalues = [1, 2]\nhad = { 1 = "one", "2" = "two" }\n'
+        '[facts.b]\nvalues = [true, false]\nhad = { true = "yes" }\n'
+        '[facts.c]\nvalues = ["left", "right", "up"]\nsided = true\n'
+        'had = { to = "to", away = "away", left = "left", up = "up" }\n'
+    )
+    facts = parse_scheme(text, "a file").facts
+    assert dict(facts["a"].had) == {"1": "one", "2": "two"}
+    assert dict(facts["b"].had) == {"true": "yes"}
+    assert dict(facts["c"].had) == {"to": "to", "away": "away", "left": "left", "up": "up"}
+
+
 def test_all_faults_of_a_file_come_together_in_file_order(tmp_path: Path) -> None:
     """Seven mistakes in all sections: seven faults, each with its own line."""
     text = (
