@@ -14,6 +14,7 @@ from gradecut.cli import (
     scheme_changing,
     scheme_files,
     scheme_learning,
+    scheme_sheets,
     scheme_starting,
 )
 from gradecut.cli.boundary import speak_plainly
@@ -46,6 +47,7 @@ app.command()(checking.film)
 scheme_app.command()(checking.check)
 scheme_app.command()(scheme_files.grid)
 scheme_app.command()(scheme_files.take)
+scheme_app.command()(scheme_sheets.sheet)
 scheme_app.command()(scheme_changing.compare)
 scheme_app.command()(scheme_changing.keep)
 scheme_app.command()(scheme_changing.versions)
