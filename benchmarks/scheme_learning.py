@@ -126,7 +126,8 @@ def harbor() -> Hidden:
     text = (files("gradecut.samples") / "week" / "harbor.toml").read_text(encoding="utf-8")
     men = ("Bow", "Keel", "Port")
     scheme = parse_scheme(text, "Harbor")
-    blank = parse_scheme(text[: text.index("[[rules]]")], "Harbor without rules")
+    bare = text[: text.index("[[rules]]")] + text[text.index("[[impossible]]") :]
+    blank = parse_scheme(bare, "Harbor without rules")
     ours = [rule for rule in scheme.rules if rule.id.startswith("R")]
     return Hidden(
         name="Harbor", scheme=scheme, blank=blank, men=men, rules=len(ours), often=HARBOR_OFTEN

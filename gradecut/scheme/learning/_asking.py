@@ -44,7 +44,7 @@ def look_to_ask(
     for candidates, on_film in ((seen, True), (_near(scheme, seen), False)):
         best = _best(scheme, desks, candidates, shares)
         if best is not None:
-            return _asked(best[1], best[0], on_film=on_film)
+            return _asked(scheme, best[1], best[0], on_film=on_film)
     return None
 
 
@@ -179,10 +179,17 @@ def _words(scheme: Scheme, desks: Sequence[_Desk]) -> tuple[str, ...]:
     )
 
 
-def _asked(look: _Look, desk: _Desk, *, on_film: bool) -> LookToAsk:
+def _spelt(value: Value) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+def _asked(scheme: Scheme, look: _Look, desk: _Desk, *, on_film: bool) -> LookToAsk:
+    look = {reference: look[reference] for reference in scheme.references if reference in look}
     name = desk.lesson.position
     fits = desk._known[desk.lesson.view.boxes(look, None)[0]][1]
-    told = ", ".join(f"{reference} {value}" for reference, value in look.items())
+    told = ", ".join(f"{reference} {_spelt(value)}" for reference, value in look.items())
     if len(fits) > 1:
         ways = " or ".join(f"“{fit}”" for fit in fits)
         question = f"{ways}? The rules proposed could be either"
