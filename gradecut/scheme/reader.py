@@ -15,13 +15,14 @@ from gradecut.scheme._fits import read_fits
 from gradecut.scheme._lines import DEEPEST, MOST_ENTRIES, LineMap, TooDeep, TooMany
 from gradecut.scheme._men import read_men
 from gradecut.scheme._page import Fault, Node, Page, shown
+from gradecut.scheme._remembered import LastRead
 from gradecut.scheme._rubric import read_rubric
 from gradecut.scheme._rules import Ground, read_alignment, read_rule, refuse_repeats
 from gradecut.scheme._ties import Ties, completion
 from gradecut.scheme.parts import Fact, Impossible, Position
 from gradecut.scheme.scheme import Scheme
 
-__all__ = ["LARGEST_FILE", "load_scheme", "parse_scheme"]
+__all__ = ["LARGEST_FILE", "load_scheme", "parse_scheme", "read_walked"]
 
 LARGEST_FILE = 2_000_000
 """Most bytes a scheme file may have."""
@@ -32,10 +33,10 @@ _SECTIONS = (
 )  # fmt: skip
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
-
 _HALF = re.compile(r"[\ud800-\udfff]")  # half a character, which no text can be saved with
 _NO_TEXT = "the file is not UTF-8 text; save it again as UTF-8"
 _LONG_NUMBER = re.compile(r"[0-9_]{4301,}")  # more digits than Python reads
+_LAST = LastRead[Scheme]()
 
 
 def load_scheme(path: str | PathLike[str]) -> Scheme:
@@ -83,6 +84,39 @@ def parse_scheme(text: str, name: str) -> Scheme:
     SchemeError
         As in `load_scheme`.
     """
+    found = _LAST.find(text)
+    if found is not None:
+        return found
+    whole = _whole(text, name)
+    lines, data = _parse(whole.replace("\r\n", "\n"), name)
+    return _read(whole, lines, data, name)
+
+
+def read_walked(text: str, lines: LineMap, data: dict[str, Any], name: str) -> Scheme:
+    """Read a scheme from a text whose lines and data are known already.
+
+    Parameters
+    ----------
+    text : str
+        A whole scheme file.
+    lines : LineMap
+        Of this text, line ends as one line feed.
+    data : dict
+        What the text says, as tomllib gives it; it is not changed.
+    name : str
+        How an error names it.
+
+    Raises
+    ------
+    SchemeError
+        As in `load_scheme`.
+    """
+    found = _LAST.find(text)
+    return _read(_whole(text, name), lines, data, name) if found is None else found
+
+
+def _whole(text: str, name: str) -> str:
+    """Give the text without its mark of Unicode; one too big, or no text, is refused."""
     if len(text) > LARGEST_FILE or len(text.encode("utf-8", "surrogatepass")) > LARGEST_FILE:
         raise _too_big(name)
     text = text.removeprefix("\ufeff")
@@ -90,11 +124,15 @@ def parse_scheme(text: str, name: str) -> Scheme:
     if half is not None:
         line = text.count("\n", 0, half.start()) + 1
         raise _single(name, line, _NO_TEXT)
-    lines, data = _parse(text.replace("\r\n", "\n"), name)
+    return text
+
+
+def _read(text: str, lines: LineMap, data: dict[str, Any], name: str) -> Scheme:
     page = Page(lines)
     scheme = _build(Node(page, (), data, ""), text)
     if scheme is None:
         raise SchemeError(name, page.faults)
+    _LAST.keep(text, scheme)
     return scheme
 
 

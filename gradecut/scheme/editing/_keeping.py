@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections import Counter
 
 from gradecut.errors import SchemeError
 from gradecut.scheme._page import Fault
-from gradecut.scheme.editing._draft import Draft, same
+from gradecut.scheme.editing._draft import Draft
+from gradecut.scheme.editing._said import Said, Unreadable, read_said
 from gradecut.scheme.editing._spelling import refusal
-from gradecut.scheme.reader import parse_scheme
+from gradecut.scheme.editing._values import same
+from gradecut.scheme.reader import read_walked
 
 __all__ = ["kept"]
 
@@ -39,18 +40,18 @@ def kept(before: str, draft: Draft, renamed: tuple[str, str] | None = None) -> s
     if after == before:
         return before
     try:
-        sound = same(tomllib.loads(after), draft.data)
-    except (tomllib.TOMLDecodeError, ValueError, RecursionError):
-        sound = False
-    if not sound:
+        said = read_said(after)
+    except Unreadable:
+        said = None
+    if said is None or not same(said.data, draft.data):
         raise refusal(
             "this part of the file is laid out in a way that can't be edited here; "
             "change it by hand"
         )
-    faults = _faults(after)
+    faults = _faults(after, said)
     if not faults:
         return after
-    there = _faults(before)
+    there = _faults(before, read_said(before))
     known = Counter(_plain(fault, renamed) for fault in there)
     new = []
     for fault in faults:
@@ -64,9 +65,9 @@ def kept(before: str, draft: Draft, renamed: tuple[str, str] | None = None) -> s
     return after
 
 
-def _faults(text: str) -> tuple[Fault, ...]:
+def _faults(text: str, said: Said) -> tuple[Fault, ...]:
     try:
-        parse_scheme(text, "the scheme")
+        read_walked(text, said.layout.spans, said.data, "the scheme")
     except SchemeError as refused:
         return tuple(Fault(line=fault.line, message=fault.message) for fault in refused.faults)
     return ()

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from gradecut.scheme._lines import Path
 from gradecut.scheme.editing._spans import Head, SpanMap
 
-__all__ = ["Layout"]
+__all__ = ["Layout", "layout_of"]
 
 # A comment drawn as a line across the page parts the file; it belongs to no table.
 _RULER = re.compile(r"#\s*([-=#*_~])\1{2}|#{3}")
@@ -110,3 +110,15 @@ class Layout:
     def _comment(self, at: int) -> bool:
         line = self.text[at : self.line_stop(at)].strip()
         return line.startswith("#") and _RULER.match(line) is None
+
+
+def layout_of(text: str) -> Layout:
+    """Walk over a text, whatever its line ends.
+
+    Raises
+    ------
+    TooDeep, TooMany
+        As `LineMap` does.
+    """
+    plain_text = text.replace("\r\n", "\n")
+    return Layout(plain_text, SpanMap(plain_text))

@@ -7,7 +7,7 @@ from typing import Any
 
 from gradecut.scheme._lines import Path
 from gradecut.scheme._page import shown
-from gradecut.scheme.editing._draft import Draft, same
+from gradecut.scheme.editing._draft import Draft
 from gradecut.scheme.editing._keeping import kept
 from gradecut.scheme.editing._named import add_to, change_in, rename_in, table_of
 from gradecut.scheme.editing._spelling import refusal
@@ -19,6 +19,7 @@ from gradecut.scheme.editing._uses import (
     side_uses,
     tell_uses,
 )
+from gradecut.scheme.editing._values import same
 from gradecut.scheme.parts import Value
 
 __all__ = ["add_fact", "change_fact", "drop_fact", "fact_users", "rename_fact", "rename_value"]
