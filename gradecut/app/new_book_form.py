@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtWidgets import QLineEdit
 
+from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.form import FileField, Form
 from gradecut.app.forms import BOOKS
 from gradecut.errors import GradecutError
@@ -15,6 +16,13 @@ if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
 
 __all__ = ["NewBookForm"]
+
+_WITHOUT = (
+    ("Later", ""),
+    ("Answer a dozen questions", "questions"),
+    ("Learn it as I grade", "learn"),
+)
+"""How he comes to a scheme where he has no file, and which form that opens."""
 
 
 class NewBookForm(Form):
@@ -32,6 +40,8 @@ class NewBookForm(Form):
         self.add_row("who grades", self.grader)
         self.add_row("file", self.file)
         self.add_row("scheme", self.scheme, "May come later: without one you say what he owed.")
+        self.first = ChoiceRow([words for words, _ in _WITHOUT])
+        self.add_row("without a file", self.first)
         self.add_row("roster", self.roster, "A sheet with a column “name”; may come later.")
 
     def submit(self) -> None:
@@ -60,3 +70,17 @@ class NewBookForm(Form):
             return
         self.accept()
         self._window.open_desk(book, grader)
+        if not self.scheme.text():
+            self._begin(_WITHOUT[self.first.place][1])
+
+    def _begin(self, way: str) -> None:
+        """Go on to the questions, over the Scheme page."""
+        pages = self._window.pages
+        if not way or pages is None:
+            return
+        from gradecut.app.scheme_page import SchemePage
+
+        self._window.show_page("Scheme")
+        page = pages.page("Scheme")
+        if isinstance(page, SchemePage):
+            (page.asking.start if way == "questions" else page.asking.start_blank)()

@@ -86,6 +86,10 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
             Action(name=name, keys=(key,), group=_SCHEME, run=partial(page.asking.show_parts, kind))
             for name, kind, key in parts
         ),
+        Action(name="begin from a dozen questions", keys=("Ctrl+Shift+B",), group=_SCHEME,
+               run=page.asking.start),
+        Action(name="begin without rules: learn them", keys=("Ctrl+Shift+R",), group=_SCHEME,
+               run=page.asking.start_blank),
         Action(name="check a file", keys=("Ctrl+Shift+O",), group=_SCHEME,
                run=page.asking.choose_file),
         Action(name="work on the checked file", group=_SCHEME, run=page.scheme.work_on_file),

@@ -27,6 +27,18 @@ class SchemeAsking:
         self._page = page
         self.scheme = page.scheme
 
+    def start(self) -> None:
+        """Ask a dozen questions for a first scheme."""
+        from gradecut.app.scheme_start_form import ask_start
+
+        ask_start(self._page)
+
+    def start_blank(self) -> None:
+        """Ask what makes his men, for a scheme that learns its rules."""
+        from gradecut.app.scheme_start_form import ask_start
+
+        ask_start(self._page, rules=False)
+
     def add_row(self, tier: str = "") -> None:
         """Ask for the looks of a new row."""
         from gradecut.app.scheme_row_form import RowForm

@@ -66,6 +66,14 @@ class SchemePage(Page):
         self.file = FileCheck(dress)
         self.doors = SchemeDoors()
         self.doors.add_door(
+            "Answer a dozen questions", "About your front: they make a first scheme, all of it "
+            "yours to change.", self.asking.start,
+        )  # fmt: skip
+        self.doors.add_door(
+            "Learn it as I grade", "Say what each man owed; rules are proposed from that, one "
+            "by one.", self.asking.start_blank,
+        )  # fmt: skip
+        self.doors.add_door(
             "Open a scheme file", "A file a coach has written; its faults are told first.",
             self.asking.choose_file,
         )  # fmt: skip
