@@ -27,7 +27,7 @@ from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.lines import rep_lines
-from gradecut.workflows.looks import merge_facts
+from gradecut.workflows.looks import merge_facts, read_by
 from gradecut.workflows.moments import Timeline, timeline_of
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 
@@ -130,6 +130,7 @@ class ClipState:
     Attributes
     ----------
     look : mapping of reference to value
+        All that is told, also what the scheme does not know.
     sources : mapping of reference to source
         Where each known fact was taken from.
     men : tuple of Man
@@ -304,9 +305,9 @@ def _question(
     if not needs:
         return None
     reference = min(needs, key=scheme.play_order.index)
-    fact = scheme.fact_of(reference)
+    fact, told = scheme.fact_of(reference), read_by(scheme, look)
     values = tuple(
-        value for value in fact.values if not scheme.look_faults({**look, reference: value})
+        value for value in fact.values if not scheme.look_faults({**told, reference: value})
     )
     return OpenQuestion(
         reference=reference, fact=fact, values=values or fact.values, men=tuple(needs[reference])

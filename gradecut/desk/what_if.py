@@ -14,6 +14,7 @@ from gradecut.records import Expectation
 from gradecut.records.picture import LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.look_pictures import look_picture
+from gradecut.workflows.looks import read_by
 
 __all__ = ["FactRow", "ManRow", "WhatIf"]
 
@@ -78,8 +79,11 @@ class WhatIf:
         self.expected: dict[str, Expectation] = scheme.expect_all({})
 
     def start_from(self, look: Mapping[str, Value]) -> None:
-        """Take over a look, such as that of a play; a look that can't be is refused."""
-        self._take({key: value for key, value in look.items() if key in self.scheme.references})
+        """Take over a look, such as that of a play, as far as the scheme knows it.
+
+        A look that can't be is refused.
+        """
+        self._take(read_by(self.scheme, look))
 
     def clear(self) -> None:
         """Know nothing."""

@@ -10,7 +10,7 @@ from gradecut.book import Book
 from gradecut.errors import GradecutError, LookError
 from gradecut.records import Expectation, LineUp, Owed, Rep, Side
 from gradecut.scheme import FollowedSide, Scheme, Value
-from gradecut.workflows.looks import sides_on
+from gradecut.workflows.looks import read_by, sides_on
 
 __all__ = [
     "also_sides",
@@ -32,6 +32,8 @@ def expect_rep(
 ) -> Expectation:
     """Return what the scheme asks of a man on a look; a look it refuses leaves it open.
 
+    Facts and values the scheme does not know are passed over, see ``read_by``.
+
     Parameters
     ----------
     sides : mapping of position to side
@@ -49,6 +51,8 @@ def expect_clip(
     line_ups: Sequence[LineUp] = (),
 ) -> dict[str, Expectation]:
     """Return what the scheme asks of every man of the front on a look.
+
+    Facts and values the scheme does not know are passed over, see ``read_by``.
 
     Raises
     ------
@@ -146,7 +150,7 @@ def _asked(
     look: tuple[tuple[str, Value], ...],
     sides: tuple[tuple[str, str], ...],
 ) -> Expectation:
-    return scheme.expect(position, dict(look), dict(sides).get(position))
+    return scheme.expect(position, read_by(scheme, dict(look)), dict(sides).get(position))
 
 
 def _followed(rule: FollowedSide, look: Mapping[str, Value]) -> Side | None:

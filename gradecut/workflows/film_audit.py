@@ -15,7 +15,7 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Expectation
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.expecting import expect_rep
-from gradecut.workflows.looks import sides_on
+from gradecut.workflows.looks import read_by, sides_on, spell_value
 from gradecut.workflows.reps_told import RepTold, plays_told, reps_told
 
 __all__ = ["FilmAudit", "MetLook", "audit_film", "badly_answered"]
@@ -36,8 +36,8 @@ class MetLook:
     look : mapping of reference to value
         As much of the look as makes it so: what all these plays have in common.
     kind : "hole", "overlap", "open" or "unread"
-        No rule; rules that disagree; a fact that matters is not told; or the scheme can't
-        read the look.
+        No rule; rules that disagree; a fact that matters is not told, or told in words the
+        scheme does not know; or a look or man the scheme can't read.
     rules : tuple of str
         The rules that disagree, in file order.
     clips : tuple of str
@@ -172,13 +172,33 @@ def _judge(scheme: Scheme, rep: RepTold) -> _Found | None:
         return None
     if not said.options:
         return "unread", (), {}, f"{position}: {said.reason}"
-    return _told(scheme, position, tuple(sorted(rep.play.look.items())), sides.get(position))
+    look = rep.play.look
+    known = read_by(scheme, look)
+    kind, rules, least, message = _told(
+        scheme, position, tuple(sorted(known.items())), sides.get(position)
+    )
+    if kind == "open":
+        message += _passed_over(scheme, look, known)
+    return kind, rules, least, message
+
+
+def _passed_over(scheme: Scheme, look: Mapping[str, Value], known: Mapping[str, Value]) -> str:
+    """Name what is told and was passed over: it may be what leaves the look open."""
+    told = [
+        f"“{key} {spell_value(look[key])}”" if key in scheme.references else f"“{key}”"
+        for key in sorted(look.keys() - known.keys())
+    ]
+    if not told:
+        return ""
+    what = " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
+    return f" Passed over, as this scheme does not know it: {what}."
 
 
 @lru_cache(maxsize=4096)
 def _told(
     scheme: Scheme, position: str, told: tuple[tuple[str, Value], ...], side: str | None
 ) -> _Found:
+    """Say what is wrong with a scheme's answer to as much of a look as it knows."""
     from gradecut.scheme.auditing.wording import hole, overlap
 
     look = _least(scheme, position, dict(told), side)

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 from gradecut.book import Book
 from gradecut.errors import LookError
@@ -18,6 +19,7 @@ __all__ = [
     "look_digest",
     "look_of",
     "merge_facts",
+    "read_by",
     "read_value",
     "sides_on",
     "spell_value",
@@ -52,6 +54,34 @@ def merge_facts(facts: Iterable[FactValue], author: str = "") -> dict[str, Value
 def look_of(book: Book, clip_id: str) -> dict[str, Value]:
     """Return what is known of a clip's look."""
     return merge_facts(book.find(FactValue, clip_id=clip_id), book.author)
+
+
+def read_by(scheme: Scheme, look: Mapping[str, Value]) -> dict[str, Value]:
+    """Return as much of a stored look as a scheme knows; the rest is passed over.
+
+    What was told in the words of another version, a fact or a value this one does not have,
+    stays stored and counts again as soon as a scheme that knows it is in force.
+
+    Parameters
+    ----------
+    look : mapping of reference to value
+        As ``look_of`` gives it.
+    """
+    known = _known(scheme)
+    return {
+        reference: value
+        for reference, value in look.items()
+        if (type(value), value) in known.get(reference, ())
+    }
+
+
+@lru_cache(maxsize=16)
+def _known(scheme: Scheme) -> Mapping[str, frozenset[tuple[type, Value]]]:
+    # With the type: 1 and true are equal to Python, and different answers to a coach.
+    return {
+        reference: frozenset((type(value), value) for value in scheme.values_of(reference))
+        for reference in scheme.references
+    }
 
 
 def look_digest(look: Mapping[str, Value]) -> str:
@@ -103,7 +133,7 @@ def tell_facts(
     look = merge_facts([*others, *kept.values()], book.author)
     dropped = _idle_references(scheme, look, protected=frozenset(told))
     look = {key: value for key, value in look.items() if key not in dropped}
-    faults = scheme.look_faults(look)
+    faults = scheme.look_faults(read_by(scheme, look))
     if faults:
         raise LookError(f"Play {clip.order}: {faults[0]}.")
     gone = [fact for fact in known if fact.reference in dropped]
@@ -117,6 +147,7 @@ def _idle_references(
     scheme: Scheme, look: Mapping[str, Value], protected: frozenset[str]
 ) -> frozenset[str]:
     """Find recorded facts that have no value any more on this look (a pass has no run side)."""
+    look = read_by(scheme, look)
     if not scheme.look_faults(look):
         return frozenset()
     candidates = [

@@ -12,7 +12,7 @@ from gradecut.records import Clip, Expectation, FactValue, LineUp, Owed, Player,
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_rep, owed_by_word
-from gradecut.workflows.looks import merge_facts, sides_on
+from gradecut.workflows.looks import merge_facts, read_by, sides_on
 from gradecut.workflows.roster import by_staff
 
 __all__ = ["RepAsked", "ask_rep", "ask_reps", "own_side"]
@@ -27,6 +27,7 @@ class RepAsked:
     scheme : Scheme or None
         In force; None while the book has none.
     look : mapping of reference to value
+        All that is told, also what the scheme does not know.
     own_side : "left", "right" or None
         The man's own side on this look.
     expectation : Expectation
@@ -106,6 +107,6 @@ def own_side(
     if scheme is None or position not in scheme.positions:
         return None
     try:
-        return scheme.side_of(position, look, sides.get(position))
+        return scheme.side_of(position, read_by(scheme, look), sides.get(position))
     except GradecutError:
         return None

@@ -526,3 +526,16 @@ def test_film_that_was_moved_is_told_and_found_again(
     film.refresh()
     posted.until(lambda: film.playhead.picture is not None)
     assert film.playhead.fault == ""
+
+
+def test_what_another_version_asked_does_not_stand_in_the_way(film: FilmDesk) -> None:
+    """A fact the scheme does not know stays stored, and every man owes what he owed."""
+    assert film.clip is not None
+    assert film.state is not None
+    owed = [(man.position, man.owes) for man in film.state.men]
+    with film.book.act("as an earlier scheme asked") as act:
+        act.put(FactValue(clip_id=film.clip.id, reference="weather", value="rain"))
+    film.refresh()
+    assert film.state.look["weather"] == "rain"
+    assert [(man.position, man.owes) for man in film.state.men] == owed
+    assert len(film.state.front) > len(owed)

@@ -79,3 +79,12 @@ def test_the_picture_shows_each_man_at_his_gap() -> None:
     assert (keel.owed_gap, keel.owed_side) == ("D", "right")
     assert keel.at_yd is not None
     assert ("A", "left") in picture.front
+
+
+def test_a_look_of_another_version_is_taken_as_far_as_it_is_known() -> None:
+    """A fact and a value the scheme does not have are passed over; nothing is refused."""
+    said: list[str] = []
+    asked = what_if(said)
+    asked.start_from({"run": "left", "concept": "of another year", "weather": "rain"})
+    assert asked.look == {"run": "left"}
+    assert said == []

@@ -9,9 +9,10 @@ from gradecut.errors import Cancelled
 from gradecut.progress import CancelToken
 from gradecut.records import FactValue
 from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme.editing import rename_fact, rename_value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.film_audit import audit_film, badly_answered
-from tests.workflows.small_week import clip_of
+from tests.workflows.small_week import HARBOR, clip_of
 
 HEAD = """
 [facts.run]
@@ -93,10 +94,40 @@ def test_an_open_look_waits_for_a_fact_and_counts_against_nobody(book: Book) -> 
     assert {one.kind for one in told.met} == {"open"}
 
 
-def test_a_look_of_other_facts_is_unread(book: Book) -> None:
-    """The scheme knows only the run; the week tells the back too."""
+def test_what_the_scheme_does_not_know_of_a_look_is_passed_over(book: Book) -> None:
+    """The scheme knows only the run; the week tells the back too, and Keel has his answers."""
     met = badly_answered(book, scheme_of(TO + AWAY))
-    assert {one.kind for one in met if one.position == "Keel"} == {"unread"}
+    assert [one for one in met if one.position == "Keel"] == []
+
+
+def test_a_man_of_another_scheme_is_unread(book: Book) -> None:
+    """Bow and Port were in on all four plays, and are no men of this scheme."""
+    met = badly_answered(book, scheme_of(TO + AWAY))
+    assert [(one.position, one.kind, len(one.clips)) for one in met] == [
+        ("Bow", "unread", 4),
+        ("Port", "unread", 4),
+    ]
+
+
+def test_an_open_look_names_what_was_passed_over(book: Book) -> None:
+    """The run is told as "run", and asked as "way" now: that is why he waits."""
+    text = rename_fact(HARBOR.read_text(encoding="utf-8"), name="run", new="way")
+    told = audit_film(book, parse_scheme(text, "renamed"))
+    assert (told.open, told.reps) == (12, 0)
+    assert all(
+        "Passed over, as this scheme does not know it: “run”." in m.message for m in told.met
+    )
+
+
+def test_a_dropped_value_is_named_with_its_fact(book: Book) -> None:
+    """Power was told once, and the scheme calls it something else now."""
+    text = rename_value(
+        HARBOR.read_text(encoding="utf-8"), fact="concept", value="power", new="gap pull"
+    )
+    told = audit_film(book, parse_scheme(text, "renamed"))
+    (words,) = {one.message.partition("Passed over")[2] for one in told.met}
+    assert words.endswith("“concept power”.")
+    assert {clip for one in told.met for clip in one.clips} == {clip_of(book, 4).id}
 
 
 def test_the_film_audit_can_be_stopped(book: Book) -> None:

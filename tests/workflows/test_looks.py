@@ -7,18 +7,20 @@ import pytest
 from gradecut.book import Book
 from gradecut.errors import LookError
 from gradecut.records import FactValue
-from gradecut.scheme import Scheme
+from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme.editing import rename_fact, rename_value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import (
     forget_fact,
     look_digest,
     look_of,
     merge_facts,
+    read_by,
     read_value,
     tell_fact,
     tell_facts,
 )
-from tests.workflows.small_week import clip_of, stored
+from tests.workflows.small_week import HARBOR, clip_of, stored
 
 
 @pytest.fixture
@@ -113,3 +115,39 @@ def test_the_newest_of_other_peoples_answers_counts() -> None:
     assert merge_facts(rows, "nobody") == {"back": "right"}
     assert merge_facts(reversed(rows), "nobody") == {"back": "right"}
     assert merge_facts(rows, "C") == {"back": "behind"}
+
+
+def test_a_scheme_reads_what_it_knows_of_a_look(scheme: Scheme) -> None:
+    """A fact or a value it does not have is passed over; the rest is as it was told."""
+    look = {"run": "left", "weather": "rain", "back": "in the tunnel"}
+    assert read_by(scheme, look) == {"run": "left"}
+    assert read_by(scheme, {}) == {}
+
+
+def test_one_is_not_yes(scheme: Scheme) -> None:
+    """A number where the scheme asks for another kind of answer is no answer to it."""
+    asked = {key: values for key in scheme.references if (values := scheme.values_of(key))}
+    for reference, values in asked.items():
+        for value in values:
+            assert read_by(scheme, {reference: value}) == {reference: value}
+    numbers = next(key for key, values in asked.items() if 1 in values or 2 in values)
+    assert read_by(scheme, {numbers: True}) == {}
+
+
+def test_a_look_told_in_other_words_can_be_told_on(book: Book) -> None:
+    """The back's name is another one now: the old word stays, the new one goes beside it."""
+    text = rename_fact(HARBOR.read_text(encoding="utf-8"), name="back", new="tailback")
+    renamed, clip = parse_scheme(text, "renamed"), clip_of(book, 1)
+    look = tell_fact(book, renamed, clip, "tailback", "right", source="marked")
+    assert (look["back"], look["tailback"]) == ("left", "right")
+    assert look_of(book, clip.id) == look
+    assert read_by(renamed, look) == {key: look[key] for key in look if key != "back"}
+
+
+def test_a_look_with_an_old_value_can_be_told_on(book: Book) -> None:
+    """The old answer does not stand in the way of another fact, and makes way for a new one."""
+    text = HARBOR.read_text(encoding="utf-8")
+    renamed = parse_scheme(rename_value(text, fact="back", value="behind", new="home"), "renamed")
+    clip = clip_of(book, 2)
+    assert tell_fact(book, renamed, clip, "run", "right", source="marked")["back"] == "behind"
+    assert tell_fact(book, renamed, clip, "back", "home", source="marked")["back"] == "home"
