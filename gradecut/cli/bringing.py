@@ -111,6 +111,11 @@ def record(
 ) -> None:
     """Record observations from a sheet: who did what on which play, at which frame.
 
+    The column did holds "right", the fit he played instead, or the miss. The column lined_up
+    holds how he stood at the snap: "right", "can't tell", or how he was off ("too deep", "too
+    shallow", "too wide", "too tight", "wrong side"; two apart by ";"). It is counted by itself
+    and changes no grade; the scheme must ask an alignment of him on that look.
+
     Example: gradecut record herons.gradecut tuesday.csv --grader "J. Alder"
     """
     from gradecut.workflows.booking import scheme_in_force

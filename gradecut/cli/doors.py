@@ -39,7 +39,11 @@ SessionName = Annotated[
 ]
 By = Annotated[
     list[str] | None,
-    typer.Option("--by", help="What the columns are cut by; may be given twice."),
+    typer.Option(
+        "--by",
+        help="What the columns are cut by: a fact, or run side, position, period, session, fit, "
+        "lined up; may be given twice.",
+    ),
 ]
 
 

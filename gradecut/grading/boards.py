@@ -54,7 +54,7 @@ def board(
     rubric : Rubric
     by : sequence of str
         What the columns are cut by: facts of the look, or "run side", "position",
-        "period", "session", "fit"; several are joined ("power to").
+        "period", "session", "fit", "lined up"; several are joined ("power to").
     players : sequence of Player or None
         Their order; None for roster order. Men without a rep are left out.
 

@@ -20,12 +20,22 @@ def _owed(line: RepLine) -> str | None:
     return line.grade.expected_fit if line.grade else line.expected_fit
 
 
+def _lined_up(line: RepLine) -> str | None:
+    """Return whether he lined up right; None where nobody said."""
+    if line.lined_up is None:
+        return None
+    return {"right": "lined up right", "off": "lined up off"}.get(
+        line.lined_up.verdict, "alignment can't be told"
+    )
+
+
 WORDS: dict[str, ReadValue] = {
     "run side": lambda line: line.run_side,
     "position": lambda line: line.rep.position or None,
     "period": lambda line: line.clip.period or None,
     "session": lambda line: line.session.name or None,
     "fit": _owed,
+    "lined up": _lined_up,
 }
 """What a board can be cut by besides the facts of the look; these words come first."""
 
@@ -35,6 +45,7 @@ _UNKNOWN = {
     "period": "no period",
     "session": "no session",
     "fit": "nothing owed",
+    "lined up": "alignment not judged",
 }
 
 
@@ -45,7 +56,7 @@ def situations_of(lines: Sequence[RepLine], by: Sequence[str]) -> list[tuple[str
     ----------
     lines : sequence of RepLine
     by : sequence of str
-        Facts of the look, or "run side", "position", "period", "session", "fit".
+        Facts of the look, or "run side", "position", "period", "session", "fit", "lined up".
 
     Returns
     -------

@@ -91,6 +91,10 @@ def page_environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(
-        percent=wording.percent, interval=interval_figure, figure=fit_figure, step=step_words
+        lined_up_count=wording.lined_up_count,
+        percent=wording.percent,
+        interval=interval_figure,
+        figure=fit_figure,
+        step=step_words,
     )
     return made

@@ -23,6 +23,8 @@ def write_players(page: Page, head: tuple[str, ...], men: Sequence[Standing]) ->
             _count("Reps", lambda man: man.overall.n if man.overall else None),
         ]
     columns += _reaction()
+    if any(man.lined_up.n for man in men):
+        columns += _alignment()
     top = page.head(*head)
     page.table(top, columns, men)
     page.sheet.freeze_panes(top + 1, 1)
@@ -43,6 +45,7 @@ def write_counts(
         _count("Can't grade: fit", lambda man: man.cell.cannot, 10),
         _count("Can't grade: tech-\nnique", lambda man: man.cell.technique.cannot, 10),
         _count("Can't grade: effort", lambda man: man.cell.effort.cannot, 10),
+        *(_cannot_tell() if any(man.lined_up.cannot for man in men) else ()),
         Column(head="Why", width=36, style="wrapped", read=_reasons),
         *(_count(name.capitalize(), _event(name), 9) for name in names),
     ]
@@ -103,6 +106,27 @@ def _reaction() -> list[Man]:
         _count("± ms", lambda man: man.reaction.frame_ms if man.reaction else None),
         _count("Counted", lambda man: man.reaction.n if man.reaction else None, 8),
     ]
+
+
+def _alignment() -> list[Man]:
+    """Return the columns of how he lined up: a count of its own, so it stands last."""
+    return [
+        _count("Lined up right", _aligned, 8),
+        _count("of", lambda man: man.lined_up.n or None, 6),
+        _share("95 % from", lambda man: man.lined_up.low),
+        _share("to", lambda man: man.lined_up.high),
+    ]
+
+
+def _aligned(man: Standing) -> Value:
+    """Count the runs on which he lined up right; nothing where none was judged."""
+    rate = man.lined_up.rate
+    return None if rate is None else round(rate * man.lined_up.n)
+
+
+def _cannot_tell() -> list[Man]:
+    """Return the column of runs whose alignment the film does not show."""
+    return [_count("Can't tell: lined up", lambda man: man.lined_up.cannot, 10)]
 
 
 def _reasons(man: Standing) -> Value:

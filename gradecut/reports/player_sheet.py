@@ -10,7 +10,6 @@ from gradecut.grading import (
     ALL_RUNS,
     board,
     film_order,
-    lined_up_rate,
     number_worn,
     reaction_note,
     worst_situations,
@@ -78,7 +77,7 @@ def write_player_sheet(
         "staff_only": "" if player.may_be_shared else STAFF_ONLY,
         "man": man,
         "rates": _rates(man),
-        "lined_up": lined_up_rate([line.lined_up for line in ordered if _is_run(line)]),
+        "lined_up": man.lined_up if man else None,
         "drills": [
             {
                 "situation": drill.situation,

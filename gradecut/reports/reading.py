@@ -55,6 +55,12 @@ def reading_notes(rubric: Rubric, *, for_player: bool = False) -> tuple[tuple[st
             "be told from a handful of reps.",
         ),
         (
+            "lined up right",
+            "At the snap he stood where the scheme asks, within its tolerance: so many of those "
+            "judged right or off. A count of its own, in no grade and no other rate; what can't "
+            "be told from the film is not in it. The interval is of the same kind.",
+        ),
+        (
             "changed since",
             "The look, the coach's word or the scheme has changed since the grade was given; "
             "grade it again.",

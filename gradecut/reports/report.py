@@ -66,6 +66,7 @@ def write_report(
         "left_out": [man.name for man in out],
         "men": men,
         "weighed": rubric.weights is not None,
+        "aligned": men[-1].lined_up.n > 0,
         "by": " and ".join(board.by) or "player",
         "blocks": _blocks(board),
         "drills": [_drill(drill, ordered) for drill in drills[:DRILLS_SHOWN]],

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from gradecut.grading import ALL_RUNS, GROUP, board, part_rates, reaction_note
+from gradecut.grading import ALL_RUNS, GROUP, board, lined_up_rate, part_rates, reaction_note
 from gradecut.records import Board, BoardCell, PartRate, Player, Reaction, RepLine
 from gradecut.records.rubric import Rubric
 
@@ -60,6 +60,8 @@ class Standing:
         Reps whose look, word or scheme has changed since they were graded.
     reaction : MedianReaction or None
         None when no reaction was counted.
+    lined_up : PartRate
+        How often he lined up right, over the runs judged right or off; in no other number.
     """
 
     player_id: str | None
@@ -72,6 +74,7 @@ class Standing:
     events: Mapping[str, int]
     stale: int
     reaction: MedianReaction | None
+    lined_up: PartRate
 
 
 def standings(
@@ -139,4 +142,5 @@ def _standing(
         events={event: seen[event] for event in (*rubric.events, *sorted(seen))},
         stale=sum(line.stale for line in lines),
         reaction=median_reaction([line.reaction for line in lines if line.reaction]),
+        lined_up=lined_up_rate([line.lined_up for line in lines]),
     )

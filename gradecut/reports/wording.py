@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from gradecut.records import FitResult, Grade, LinedUp, RepLine, Side
+from gradecut.records import FitResult, Grade, LinedUp, PartRate, RepLine, Side
 
 __all__ = [
     "RESULT_SIGNS",
     "did_words",
     "fault_sentence",
+    "lined_up_count",
     "lined_up_words",
     "look_words",
     "owed_words",
@@ -124,6 +125,11 @@ def lined_up_words(said: LinedUp | None) -> str:
     return {"right": "right", "cannot grade": "can't tell"}.get(
         said.verdict, ", ".join(said.off) or "off"
     )
+
+
+def lined_up_count(part: PartRate) -> str:
+    """Count how often a man lined up right: "7 of 9"; empty where nobody judged it."""
+    return "" if part.rate is None else f"{round(part.rate * part.n)} of {part.n}"
 
 
 def fault_sentence(line: RepLine) -> str:

@@ -52,8 +52,10 @@ def rep_lines(
     session_ids, clip_ids : collection of str or None
         Only these; None: all.
     author : str or None
-        Whose grades; None: on each rep the newest grade anybody of the staff gave. What a
-        player says of himself counts only where he is asked for by name.
+        Whose grades, and whose word on how men lined up; None: on each rep the newest that
+        anybody of the staff gave. What a player says of himself counts only where he is asked
+        for by name. A measurement of how a man lined up belongs to everybody, and is read
+        where none of those persons looked.
     """
     clips = _clips(book, session_ids, clip_ids)
     if not clips:
@@ -81,11 +83,14 @@ class _Rows:
         self._owed = _by(by_staff(book.find(Owed, rep_id=rep_ids), players), "rep_id")
         self._events = _by(book.find(Event, rep_id=rep_ids), "rep_id")
         lined_up = book.find(LinedUp, rep_id=rep_ids)
-        if author is None:
-            lined_up = by_staff(lined_up, players)
-        else:
-            lined_up = [one for one in lined_up if one.author in (author, "")]
-        self._lined_up = _by(lined_up, "rep_id")
+        measured = [one for one in lined_up if one.source == "estimated"]
+        said = [one for one in lined_up if one.source != "estimated"]
+        said = (
+            by_staff(said, players)
+            if author is None
+            else [one for one in said if one.author in (author, "")]
+        )
+        self._lined_up = _by([*measured, *said], "rep_id")
         self._flags = book.find(Flag, clip_id=clip_ids)
         grades = book.find(Grade, rep_id=rep_ids)
         counted = (

@@ -10,6 +10,7 @@ from gradecut.records import (
     Clip,
     Grade,
     How,
+    LinedUp,
     Player,
     Reaction,
     Rep,
@@ -130,3 +131,19 @@ def pass_play(man: Player, order: int = 9) -> RepLine:
     """Return a rep on a pass, which no board of runs counts."""
     run = line(man, "+", order)
     return replace(run, clip=replace(run.clip, kind="pass"))
+
+
+def aligned_week() -> list[RepLine]:
+    """Return the week with a word on how men lined up: right on 7 of 9, one can't be told."""
+    said = [
+        *(LinedUp(rep_id="", verdict="right") for _ in range(7)),
+        LinedUp(rep_id="", verdict="off", off=("too deep",)),
+        LinedUp(rep_id="", verdict="off", off=("too wide", "too deep")),
+        LinedUp(rep_id="", verdict="cannot grade"),
+    ]
+    lines = week()
+    told = [
+        replace(one, lined_up=replace(word, rep_id=one.rep.id))
+        for one, word in zip(lines, said, strict=False)
+    ]
+    return [*told, *lines[len(said) :]]

@@ -7,7 +7,7 @@ import pytest
 from gradecut.errors import LookError
 from gradecut.grading import situations_of
 from gradecut.records import RepLine
-from tests.grading.invented_week import LISOWAY, line
+from tests.grading.invented_week import LISOWAY, aligned_week, line
 
 FIRST, SECOND = line(LISOWAY, "+", 2), line(LISOWAY, "+", 4)
 
@@ -34,6 +34,15 @@ def test_joined_as_a_coach_says_it() -> None:
 def test_words_and_facts(by: str, told: str) -> None:
     """A board can be cut by words of the rep and by facts; bare sides and yes or no get a name."""
     assert situations_of([FIRST], (by,)) == [(told, True)]
+
+
+def test_how_men_lined_up_cuts_a_board() -> None:
+    """Right, off and what can't be told are columns; what nobody judged is named as such."""
+    told = situations_of(aligned_week(), ("lined up",))
+    assert told.count(("lined up right", True)) == 7
+    assert told.count(("lined up off", True)) == 2
+    assert told.count(("alignment can't be told", True)) == 1
+    assert told.count(("alignment not judged", False)) == 8
 
 
 def test_what_nobody_recorded_is_named_so() -> None:

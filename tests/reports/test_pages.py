@@ -12,7 +12,15 @@ from gradecut.errors import LookError, OutputError
 from gradecut.grading import board, worst_situations
 from gradecut.records import Player, RepLine
 from gradecut.reports import CAUTIONS, STAFF_ONLY, write_player_sheet, write_report
-from tests.grading.invented_week import LISOWAY, OKORIE, RUBRIC, VANDERMOOR, line, week
+from tests.grading.invented_week import (
+    LISOWAY,
+    OKORIE,
+    RUBRIC,
+    VANDERMOOR,
+    aligned_week,
+    line,
+    week,
+)
 from tests.reports.pages import Page
 
 
@@ -117,6 +125,23 @@ def test_a_player_reads_what_he_owed_and_did(tmp_path: Path) -> None:
     assert "200 ± 33 ms 6 frames" in page.text
     plays = [page.text.index(f"play {order} Team") for order in range(1, 7)]
     assert plays == sorted(plays)
+
+
+def test_how_he_lined_up_stands_on_his_sheet(tmp_path: Path) -> None:
+    """His count with its interval, each rep's word, and what it means; else not a word of it."""
+    own = [one for one in aligned_week() if one.player is OKORIE]
+    _, page = sheet(tmp_path / "a.html", OKORIE, own)
+    assert "lined up right 3 of 3 may be 44 % to 100 %; in no other number" in page.text
+    assert page.text.count("Lined up: right") == 3
+    assert "Lined up: can't tell" in page.text
+    assert "in no grade and no other rate" in page.text
+    assert "lined up right 3 of 3" not in sheet(tmp_path / "b.html", OKORIE)[1].text
+
+
+def test_the_report_counts_how_men_lined_up(tmp_path: Path) -> None:
+    """The group's 7 of 9 with its interval; the column is left out where nobody said a word."""
+    assert "7 of 9 45 % to 94 %" in report(tmp_path / "a.html", aligned_week())[1].text
+    assert "Lined up right" not in report(tmp_path / "b.html", week())[1].text
 
 
 def test_no_other_man_is_named(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from tests.grading.invented_week import (
     OKORIE,
     RUBRIC,
     VANDERMOOR,
+    aligned_week,
     line,
     pass_play,
     week,
@@ -108,6 +109,22 @@ def test_the_group_stands_last(book: Any) -> None:
     assert group["Player"] == "the group"
     for head in ("Reps", "Fits graded", "✓ Right", "½ Half", "✗ Wrong", "Items"):
         assert group[head] == sum(man[head] for man in men)
+
+
+def test_how_men_lined_up_stands_last(book: Any, tmp_path: Path) -> None:
+    """The group's 7 of 9 with its interval as numbers; no such column where nobody said a word."""
+    import openpyxl
+
+    path = tmp_path / "aligned.xlsx"
+    write_sheet(path, aligned_week(), rubric=RUBRIC, title="Herons")
+    told = openpyxl.load_workbook(path)
+    group = table(told["Players"])[-1]
+    assert list(group)[-4:] == ["Lined up right", "of", "95 % from 2", "to 2"]
+    assert (group["Lined up right"], group["of"]) == (7, 9)
+    assert (group["95 % from 2"], group["to 2"]) == pytest.approx(wilson_interval(7, 9))
+    assert table(told["Counts"])[-1]["Can't tell: lined up"] == 1
+    assert "Lined up right" not in table(book["Players"])[-1]
+    assert "Can't tell: lined up" not in table(book["Counts"])[-1]
 
 
 def test_the_board_holds_numbers(book: Any) -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from gradecut.records import Reaction
 from gradecut.reports import players_left_out, standings
 from gradecut.reports.standings import median_reaction
-from tests.grading.invented_week import RUBRIC, VANDERMOOR, pass_play, week
+from tests.grading.invented_week import RUBRIC, VANDERMOOR, aligned_week, pass_play, week
 
 
 def test_men_in_order_and_the_group_last() -> None:
@@ -20,6 +20,21 @@ def test_men_in_order_and_the_group_last() -> None:
     assert told[0].events["missed tackle"] == 2
     assert told[0].events["loaf"] == 0
     assert told[2].reasons == {("effort", "film ends early"): 1, ("fit", "out of picture"): 1}
+
+
+def test_alignment_is_counted_by_itself() -> None:
+    """Three men of three and one of three: the group has 7 of 9, and no other number moves."""
+    plain, told = standings(week(), RUBRIC), standings(aligned_week(), RUBRIC)
+    assert [(one.lined_up.n, one.lined_up.cannot) for one in told] == [
+        (3, 1),
+        (3, 0),
+        (3, 0),
+        (9, 1),
+    ]
+    assert told[-1].lined_up.rate == 7 / 9
+    assert [
+        replace(one, lined_up=bare.lined_up) for one, bare in zip(told, plain, strict=True)
+    ] == [*plain]
 
 
 def test_films_of_two_rates_have_no_middle_in_frames() -> None:

@@ -81,6 +81,32 @@ def test_an_estimate_never_stands_above_a_persons_word() -> None:
     assert lined_up_of([], "Coach Alder") is None
 
 
+def test_a_measurement_belongs_to_everybody(book: Book) -> None:
+    """Whoever reads, a measured place counts where no person looked, whoever measured it."""
+    line = line_with(book, asked=True)
+    assert line is not None
+
+    def read(author: str | None) -> str:
+        (found,) = [one for one in rep_lines(book, author=author) if one.rep.id == line.rep.id]
+        return lined_up_words(found.lined_up)
+
+    for name in ("", "the office computer"):
+        with book.act("measure") as act:
+            act.drop_all(book.find(LinedUp))
+            act.put(
+                LinedUp(
+                    rep_id=line.rep.id,
+                    verdict="off",
+                    off=("too deep",),
+                    source="estimated",
+                    author=name,
+                )
+            )
+        assert {read(author) for author in (None, book.author, "Another")} == {"too deep"}
+    say_lined_up(book, line.rep)
+    assert (read(book.author), read(None), read("Another")) == ("right", "right", "too deep")
+
+
 def test_words() -> None:
     """Where he should stand, in one line."""
     asked = Alignment(depth_yd=4.5, landmark="A", side="right", tolerance_yd=1, eyes="guard")
