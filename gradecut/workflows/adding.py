@@ -184,6 +184,7 @@ def add_film(
     angles = sum(path in reads for path in goals)
     notes += more
     scripted = 0
+    before = {clip.order for clip in book.find(Clip, session_id=home.id)}
     with book.act(f"add the {angle} film of {home.name}") as act:
         act.put(home)
         clips = _put_films(book, home, reads, goals, angle)
@@ -195,8 +196,8 @@ def add_film(
                 book, home, lines, from_play=from_play or 1, from_number=from_number
             )
         elif lines is not None:
-            scripted = match_new_plays(book, home, lines, new=clips)
-            notes += uneven_script(len(book.find(Clip, session_id=home.id)), len(lines))
+            scripted = match_new_plays(book, home, lines, there=before)
+            notes += uneven_script(book, home, lines)
     progress(1.0, "Film added")
     notes += again_words(sum(path in goals for path in gathered.faults))
     return Added(

@@ -182,6 +182,7 @@ def add_recording(
     if goals is None:
         pairs = _given_out(pairs, free_plays(book, home, angle) if count else [], angle, by_order)
     scripted = clips = 0
+    before = {clip.order for clip in book.find(Clip, session_id=home.id)}
     with book.act(f"add the {angle} recording of {home.name}") as act:
         if count or not is_new:
             act.put(home)
@@ -190,8 +191,8 @@ def add_recording(
         if count:
             clips = _put_plays(book, home, read, pairs, angle)
         if lines is not None and count:
-            scripted = match_new_plays(book, home, lines, new=clips)
-            notes += uneven_script(book.count(Clip, session_id=home.id), len(lines))
+            scripted = match_new_plays(book, home, lines, there=before)
+            notes += uneven_script(book, home, lines)
     progress(1.0, "Recording added")
     return Added(session=home, clips=clips, angles=count, scripted=scripted, notes=tuple(notes))
 

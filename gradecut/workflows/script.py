@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from os import PathLike
 from typing import get_args
@@ -160,8 +160,8 @@ def match_script(
     BookError
         When there is no such play, or no such line.
     """
-    clips = book.find(Clip, session_id=session.id)
-    matched = [clip for clip in clips if clip.order >= from_play]
+    plays = [clip.order for clip in book.find(Clip, session_id=session.id)]
+    matched = [play for play in plays if play >= from_play]
     if not matched:
         raise BookError(f"{session.name} has no play {from_play} to match the script from.")
     if from_number is None:
@@ -173,38 +173,64 @@ def match_script(
     if not wanted:
         what = f"number {from_number}" if from_number is not None else f"line {from_play}"
         raise BookError(f"The script has no {what} to match from; it has {len(lines)} plays.")
-    # By number, not by count: where a number has no play, its line has none either.
-    pairs = {
-        clip.id: wanted[clip.order - from_play]
-        for clip in matched
-        if clip.order - from_play < len(wanted)
-    }
+    return _match_plays(book, session, lines, _paired(matched, wanted, from_play))
+
+
+def match_new_plays(
+    book: Book, home: Session, lines: Sequence[ScriptLine], *, there: Collection[int]
+) -> int:
+    """Match a script to the clips just made; to all where an angle alone was added.
+
+    A sheet that reaches the first of them is one of the whole session, and they take its
+    lines of their own places; a shorter one is a sheet of the new plays alone.
+
+    Parameters
+    ----------
+    there : collection of int
+        The plays that were there before: what was matched to them stays.
+    """
+    plays = [clip.order for clip in book.find(Clip, session_id=home.id)]
+    new = [play for play in plays if play not in there]
+    if not new or not there or not lines:
+        return match_script(book, home, lines)
+    first = min(new)
+    wanted = lines[first - 1 :] or lines
+    return _match_plays(book, home, lines, _paired(new, wanted, first))
+
+
+def uneven_script(book: Book, home: Session, lines: Sequence[ScriptLine]) -> list[str]:
+    """Tell where a script has another number of plays than its session."""
+    # By the last play's number: where a number has no play, its line of the script has none.
+    last = max((clip.order for clip in book.find(Clip, session_id=home.id)), default=0)
+    if last == len(lines):
+        return []
+    return [
+        f"The script has {len(lines)} plays and the session {last}: check where they part, then "
+        "match again from that play."
+    ]
+
+
+def _paired(
+    plays: Iterable[int], wanted: Sequence[ScriptLine], first: int
+) -> dict[int, ScriptLine]:
+    """Give plays their lines, of which the first is that of a play.
+
+    By number, not by count: where a number has no play, its line has none either.
+    """
+    return {play: wanted[play - first] for play in plays if play - first < len(wanted)}
+
+
+def _match_plays(
+    book: Book, session: Session, lines: Sequence[ScriptLine], pairs: Mapping[int, ScriptLine]
+) -> int:
+    """Match plays to their lines, each line taken from the play it was matched to before."""
     taken = {line.number for line in pairs.values()}
     with book.act("match the script"):
-        for clip in clips:
-            line = pairs.get(clip.id)
+        for clip in book.find(Clip, session_id=session.id):
+            line = pairs.get(clip.order)
             if line is not None or clip.script_number in taken:
                 _match(book, clip, line, lines)
     return len(pairs)
-
-
-def match_new_plays(book: Book, home: Session, lines: Sequence[ScriptLine], *, new: int) -> int:
-    """Match a script to the clips just made; to all where an angle alone was added."""
-    before = book.count(Clip, session_id=home.id) - new
-    if not new or not before:
-        return match_script(book, home, lines)
-    number = None if len(lines) > before else lines[0].number
-    return match_script(book, home, lines, from_play=before + 1, from_number=number)
-
-
-def uneven_script(clips: int, lines: int) -> list[str]:
-    """Tell where a script has another number of plays than its session."""
-    if clips == lines:
-        return []
-    return [
-        f"The script has {lines} plays and the session {clips}: check where they part, then "
-        "match again from that play."
-    ]
 
 
 def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[ScriptLine]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.judging import judge, put_in
 from gradecut.workflows.looks import look_of, tell_fact
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.script import match_new_plays, script_lines
 from tests.workflows.small_week import (
     SCRIPT,
     SESSION,
@@ -163,3 +165,16 @@ def test_a_number_without_a_play_leaves_its_line_out(book: Book, tmp_path: Path)
     script_session(book, home.name, write_script(tmp_path / "s.csv", lines, "number,period"))
     told = {clip.order: clip.script_number for clip in book.find(Clip)}
     assert told == {1: 1, 2: 2, 3: 3, 4: 4, 6: 6}
+
+
+def test_a_play_made_between_others_takes_its_own_line_alone(book: Book, tmp_path: Path) -> None:
+    """Play 4 was matched by hand to number 9; the play that comes before it leaves that."""
+    home = book.find(Session)[0]
+    with book.act("numbers 3 and 5, and no 4") as act:
+        act.put(replace(clip_of(book, 4), order=5, script_number=9))
+        act.put(Clip(session_id=home.id, order=4))
+    sheet = write_script(tmp_path / "s.csv", [f"{n},Team" for n in range(1, 6)], "number,period")
+    lines = script_lines(book, sheet, home.kind)
+    assert match_new_plays(book, home, lines, there={1, 2, 3, 5}) == 1
+    told = {clip.order: clip.script_number for clip in book.find(Clip)}
+    assert told == {1: 1, 2: 2, 3: 3, 4: 4, 5: 9}
