@@ -40,6 +40,7 @@ class AddAsked:
     without: str
     damaged: bool
     move: str
+    drop: str
     roster: Path | None
     scheme: Path | None
 
@@ -57,6 +58,11 @@ class AddAsked:
     def missed(self) -> tuple[int, ...]:
         """Plays this angle has no film of."""
         return read_plays(self.without)
+
+    @property
+    def dropped(self) -> tuple[int, ...]:
+        """Plays to take out of the book."""
+        return read_plays(self.drop)
 
     @property
     def moved(self) -> tuple[int, int]:
@@ -86,12 +92,14 @@ class AddAsked:
             raise typer.BadParameter(wrong)
         if self.move:
             _ = self.moved
-        _ = self.missed
+        _ = self.missed, self.dropped
 
     def _nothing_to_do(self) -> Iterator[str]:
-        film = bool(self.places or self.script or self.move or self.sync or self.check_pairing)
+        film = bool(
+            self.places or self.script or self.move or self.drop or self.sync or self.check_pairing
+        )
         if not (film or self.roster or self.scheme):
-            yield "Name films, a script, a roster, a scheme or a move."
+            yield "Name films, a script, a roster, a scheme, a move or plays to drop."
         only_shown = self.long and not self.adds_plays
         if film and not self.session and not only_shown:
             yield "Say which session with --session."
@@ -133,6 +141,8 @@ class AddAsked:
             yield "--sync goes with plays that are added; say --take or --plays."
         if self.move and (self.card is not None or self.long):
             yield "Move films once they are added, without --card or --long."
+        if self.drop and (self.places or self.script or self.move):
+            yield "Drop plays by themselves: --session Tuesday --drop 7."
         try:
             date.fromisoformat(self.day or "2026-10-06")
         except ValueError:

@@ -11,7 +11,7 @@ from gradecut.book import Book
 from gradecut.cli.add_asked import AddAsked
 from gradecut.cli.add_ways import add_card, add_films, add_recording, match_sound, tell_doubt
 from gradecut.cli.boundary import counted, guarded, say, show_progress
-from gradecut.cli.doors import BookPath, Grader, SessionName, opened
+from gradecut.cli.doors import BookPath, Grader, SessionName, choose_plays, opened
 from gradecut.progress import Progress
 
 __all__ = ["add"]
@@ -104,6 +104,13 @@ def add(
     move: Annotated[
         str, typer.Option(help="Move this angle's films along: FROM_PLAY:BY, such as --move 5:1.")
     ] = "",
+    drop: Annotated[
+        str,
+        typer.Option(
+            help="Take plays no work rests on out of the book again: --drop 7, or --drop 2-4,7. "
+            "Film files are left alone."
+        ),
+    ] = "",
     roster: Annotated[
         Path | None, typer.Option(help="A roster to bring in: --roster roster.csv.")
     ] = None,
@@ -112,7 +119,7 @@ def add(
     ] = None,
     grader: Grader = "",
 ) -> None:
-    """Add film, a script, a roster or a scheme.
+    """Add film, a script, a roster or a scheme; move or drop what was added.
 
     Example: gradecut add herons.gradecut card/ --session Tuesday --angle end --script script.csv
     """
@@ -121,7 +128,7 @@ def add(
         long=long, take=take, plays=plays, plays_out=plays_out, pair=pair, sync=sync,
         check_pairing=check_pairing,
         script=script, from_play=from_play, from_number=from_number, without=without,
-        damaged=damaged, move=move, roster=roster, scheme=scheme,
+        damaged=damaged, move=move, drop=drop, roster=roster, scheme=scheme,
     )  # fmt: skip
     asked.check()
     with opened(book, grader) as opened_book, show_progress() as progress:
@@ -170,9 +177,22 @@ def _bring_film(book: Book, asked: AddAsked, progress: Progress) -> list[str]:
             from_play=asked.from_play or 1, from_number=asked.from_number,
         )  # fmt: skip
         done.append(f"{counted(matched, 'play')} matched to the script.")
+    if asked.drop:
+        done.append(_drop(book, asked))
     if asked.move:
         start, by = asked.moved
         home = find_session(book, asked.session)
         moved = shift_pairing(book, home, asked.angle, from_play=start, by=by)
         done.append(f"{counted(moved, f'{asked.angle} film')} moved by {by} from play {start} on.")
     return done
+
+
+def _drop(book: Book, asked: AddAsked) -> str:
+    """Take plays out of the book, all of them or none."""
+    from gradecut.workflows.dropping import drop_play
+
+    plays = list(dict.fromkeys(asked.dropped))
+    clips = [clip for play in plays for clip in choose_plays(book, asked.session, play)]
+    for clip in clips:
+        drop_play(book, clip)
+    return f"{counted(len(clips), 'play')} dropped from {asked.session}."

@@ -73,6 +73,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("put a player in", "I", "hand.open_players"),
         ("put a player in from here on", "Shift+I", "hand.open_players_onwards"),
         ("no play", "D", "telling.drop_play"),
+        ("take the play out of the book", "Shift+D", "telling.take_play_out"),
         ("move the pairing of angles", "P", "hand.open_pairing"),
         ("another session", "Ctrl+J", "hand.open_sessions"),
     ),

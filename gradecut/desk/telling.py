@@ -10,6 +10,7 @@ from gradecut.errors import GradecutError
 from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.adding import shift_pairing
+from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.looks import forget_fact, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
 from gradecut.workflows.pairing_doubts import check_pairing
@@ -121,6 +122,19 @@ class Telling:
                 act.put(replace(state.clip, kind=kind))
 
         self._desk.do(put)
+
+    def take_play_out(self) -> None:
+        """Take this play out of the book, and show the one after it; refused where work rests."""
+        state, desk = self._desk.state, self._desk
+        if state is None:
+            return
+        clip, line = state.clip, desk.plays.line
+        following = line.beside(clip.id, 1) or line.beside(clip.id, -1)
+        if not desk.do(lambda: drop_play(desk.book, clip), wide=True):
+            return
+        if following is not None:
+            desk.open_clip(following)
+        desk.say(f"Play {clip.order} is out of the book; its film files are where they were.")
 
     def paired(self) -> dict[str, list[int]]:
         """Return each angle of this session by name, with the plays that have it."""

@@ -279,3 +279,19 @@ def test_each_option_says_what_it_does_by_an_example(run: Run) -> None:
         "--pair proposed", "--angle side --sync", "--script script.csv", "--from-play 5",
     ):  # fmt: skip
         assert example in told
+
+
+def test_a_play_that_was_none_is_dropped(run: Run, book_path: Path) -> None:
+    """Its number stays free; a play that is not there, and no number, are each told."""
+    done = run("add", book_path, "--session", SESSION, "--drop", "2,4")
+    assert (done.exit_code, done.stdout) == (0, "2 plays dropped from Tuesday.\n"), done.output
+    with open_book(book_path) as book:
+        assert [clip.order for clip in book.find(Clip)] == [1, 3]
+    again = run("add", book_path, "--session", SESSION, "--drop", "1,2")
+    assert again.exit_code == 1
+    assert "play 2" in again.stderr
+    assert counts(book_path)[0] == 2
+    assert run("add", book_path, "--session", SESSION, "--drop", "two").exit_code == 2
+    assert run("add", book_path, "--drop", "1").exit_code == 2
+    both = run("add", book_path, "--session", SESSION, "--drop", "1", "--move", "1:1")
+    assert "Drop plays by themselves" in both.stderr

@@ -539,3 +539,17 @@ def test_what_another_version_asked_does_not_stand_in_the_way(film: FilmDesk) ->
     assert film.state.look["weather"] == "rain"
     assert [(man.position, man.owes) for man in film.state.men] == owed
     assert len(film.state.front) > len(owed)
+
+
+def test_a_play_is_taken_out_and_the_next_is_shown(film: FilmDesk, film_book: Book) -> None:
+    """One key; with a grade on it, it is refused and stays on the stage."""
+    press(film, "Shift+D")
+    assert film.clip is not None
+    assert film.clip.order == 2
+    assert [clip.order for clip in film_book.find(Clip)] == [2, 3]
+    press(film, "Return", "PgUp", "Shift+D")
+    assert film.clip.order == 2
+    assert [clip.order for clip in film_book.find(Clip)] == [2, 3]
+    film_book.undo()
+    film_book.undo()
+    assert [clip.order for clip in film_book.find(Clip)] == [1, 2, 3]

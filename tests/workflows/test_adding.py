@@ -15,6 +15,7 @@ from gradecut.records import Angle, Clip, Mark, Session, StoredFilm
 from gradecut.reels import Piece
 from gradecut.workflows.adding import add_film, find_session, read_plays, shift_pairing
 from gradecut.workflows.booking import new_book
+from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.judging import pass_clip
 from gradecut.workflows.moments import add_mark, mark_moment
 from gradecut.workflows.teaching import build_reel
@@ -370,6 +371,27 @@ def test_more_film_with_a_sheet_of_its_own_leaves_the_first_match(
     script = write_script(tmp_path / "s.csv", ("9,Team,run,live,Late,,,,,,,,,",))
     add_film(book, [film], session=SESSION, script=script)
     assert [clip.script_number for clip in book.find(Clip)] == [1, 2, 3, 4, 9]
+
+
+def test_more_film_takes_its_own_lines_where_a_number_is_missing(
+    book: Book, tmp_path: Path
+) -> None:
+    """Plays 1, 2 and 4 are there: the next is play 5, and takes the fifth line."""
+    drop_play(book, clip_of(book, 3))
+    film = make_film(tmp_path / "a.mp4", 35, END_FILMS["play 1.mp4"][1])
+    script = write_lines(
+        tmp_path / "s.csv", "number,call", *(f"{number},C{number}" for number in range(1, 6))
+    )
+    added = add_film(book, [film], session=SESSION, script=script)
+    assert [(clip.order, clip.script_number) for clip in book.find(Clip)] == [
+        (1, 1),
+        (2, 2),
+        (4, 4),
+        (5, 5),
+    ]
+    assert clip_of(book, 5).call == "C5"
+    assert clip_of(book, 4).call == "Harbor"
+    assert not [note for note in added.notes if note.startswith("The script has")]
 
 
 def test_plays_are_read_as_a_coach_writes_them() -> None:
