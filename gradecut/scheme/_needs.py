@@ -46,19 +46,29 @@ class Needs:
         self._valid = 0
         for bits in self._options:
             self._valid |= bits
-        self._blurred = [self._blur(bits) for bits in self._options]
+        self._loose = frozenset(number for number in space.digits if space.moves(number))
+        self._blurred: dict[tuple[int, frozenset[int]], int] = {}
 
-    def _blur(self, bits: int) -> int:
-        for reference in self._references:
-            bits = self._space.blur(reference, bits)
+    def _blur(self, option: int, but: frozenset[int]) -> int:
+        """Add to where an option is the answer all that differs in no value, but in some digits."""
+        key = (option, but)
+        bits = self._blurred.get(key)
+        if bits is None:
+            bits = self._options[option]
+            for number in self._loose - but:
+                bits = self._space.near(number, frozenset(), bits)
+            if len(but) <= 1:  # of larger sets there are too many to keep
+                self._blurred[key] = bits
         return bits
 
-    def _changes(self, within: Sequence[str]) -> bool:
+    def _changes(self, within: frozenset[str]) -> bool:
         """Tell whether two completions of different options differ only within a set."""
-        for bits, blurred in zip(self._options, self._blurred, strict=True):
-            near = blurred
-            for reference in within:
-                near = self._space.loosen(reference, near)
+        touched = {self._space.digit(reference) for reference in within}
+        but = self._loose.intersection(touched)
+        for option, bits in enumerate(self._options):
+            near = self._blur(option, but)
+            for number in touched:
+                near = self._space.near(number, within, near)
             if near & self._valid & ~bits:
                 return True
         return False
@@ -71,7 +81,9 @@ class Needs:
         LookError
             When what cannot be ties the facts so that the search would not end in bounded time.
         """
-        found = {reference for reference in self._references if self._changes((reference,))}
+        found = {
+            reference for reference in self._references if self._changes(frozenset({reference}))
+        }
         rest = frozenset(self._references) - found
         seen: set[frozenset[str]] = set()
         waiting = [rest]
@@ -82,7 +94,7 @@ class Needs:
             seen.add(within)
             if len(seen) > _MOST_SEARCHED:
                 raise too_open(len(self._references))
-            if not self._changes(self._ordered(within)):
+            if not self._changes(within):
                 continue
             smallest = self._shrink(within)
             found |= smallest
@@ -97,7 +109,7 @@ class Needs:
     def _shrink(self, within: frozenset[str]) -> frozenset[str]:
         for reference in self._ordered(within):
             less = within - {reference}
-            if less and self._changes(self._ordered(less)):
+            if less and self._changes(less):
                 within = less
         return within
 

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import prod
 
 from gradecut.errors import LookError
 from gradecut.scheme._questions import Picture, Question, own_sides, picture, picture_at
 from gradecut.scheme._reading import Answer, holds_where
-from gradecut.scheme._space import Space, Ways
-from gradecut.scheme._ties import Tie, Ties, completion, too_open
+from gradecut.scheme._space import Digit, Space, Ways, digits_of
+from gradecut.scheme._ties import Tie, Ties, bundled, completion, too_open
 from gradecut.scheme.parts import Value
 
 __all__ = ["LARGEST", "Situation", "View"]
+
+_PLAIN = 20_000
+"""From here on facts that hang on each other are counted together."""
 
 LARGEST = 2_000_000
 """Most combinations of open facts one answer is worked out over."""
@@ -118,18 +122,22 @@ class Situation:
         if not self._group_of or question.references.isdisjoint(self._group_of):
             return View(picture_at(question, self.values))
         kept, ends, groups = self._needed(question)
-        size = 1
-        for reference in kept:
-            size *= len(self._ways[reference])
-            if size > LARGEST:
-                raise too_open(len(kept))
-        space = Space(self._ways, kept)
-        valid = space.full
         dropped = frozenset(ends)
-        for group in groups:
-            for tie in self._tied[group]:
-                if not dropped.intersection(tie.references):
-                    valid &= tie.where(space)
+        ties = [
+            tie
+            for group in groups
+            for tie in self._tied[group]
+            if not dropped.intersection(tie.references)
+        ]
+        digits = digits_of(self._ways, kept)
+        if _size(digits) > _PLAIN:
+            digits = bundled(digits, self._ways, ties)
+        if _size(digits) > LARGEST:
+            raise too_open(len(kept))
+        space = Space(self._ways, digits)
+        valid = space.full
+        for tie in ties:
+            valid &= tie.where(space)
         if side is not None:
             valid &= own_sides(question.man, space).get("left" if side == "left" else "right", 0)
             if not valid:
@@ -171,3 +179,7 @@ class Situation:
                     finer[weight] = finer.get(weight, 0) | (bits & ~has)
             parts = finer
         return [(bits, weight) for weight, bits in parts.items()]
+
+
+def _size(digits: list[Digit]) -> int:
+    return prod(len(digit.ways) for digit in digits)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from gradecut.errors import LookError, SchemeError
-from gradecut.scheme import Scheme, parse_scheme
+from gradecut.scheme import Scheme, _situation, parse_scheme
 from tests.scheme import plain_reading as plain
 from tests.scheme.invented_schemes import looks, schemes, tied_schemes, written
 
@@ -23,6 +24,15 @@ SLOW = settings(
     ],
 )
 MOST = 220  # completions: the plain reading compares all pairs
+
+
+@pytest.fixture(autouse=True, scope="module", params=["one by one", "together"])
+def counted(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Ask with each fact counted by itself, and with facts that hang on each other together."""
+    with pytest.MonkeyPatch.context() as patch:
+        if request.param == "together":
+            patch.setattr(_situation, "_PLAIN", 1)
+        yield
 
 
 def _ready(drawn: dict[str, Any]) -> tuple[Scheme, list[dict[str, Any]]]:
