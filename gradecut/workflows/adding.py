@@ -21,7 +21,8 @@ from gradecut.records import (
     Session,
     SessionKind,
 )
-from gradecut.workflows.films import ReadFilm, gather_films
+from gradecut.workflows.films import ReadFilm
+from gradecut.workflows.gathered_films import gather_films
 from gradecut.workflows.given_plays import PlaysAsked, give_plays, take_pairing
 from gradecut.workflows.kept_places import (
     Places,

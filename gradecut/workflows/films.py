@@ -11,12 +11,10 @@ from pathlib import Path
 from weakref import WeakKeyDictionary
 
 from gradecut.book import Book
-from gradecut.errors import FilmError, InputError, OutputError
+from gradecut.errors import FilmError, OutputError
 from gradecut.film import (
-    film_files,
     find_films,
     fingerprint_of,
-    index_films,
     offer_index,
     open_film,
     packed_index,
@@ -28,7 +26,6 @@ from gradecut.records import FilmFile, FilmIndex, FrameTimes, StoredFilm
 from gradecut.timebase import Frame, Pts
 
 __all__ = [
-    "Gathered",
     "ReadFilm",
     "check_no_film_there",
     "find_moved_films",
@@ -36,7 +33,6 @@ __all__ = [
     "frame_length_before",
     "frame_of",
     "frame_times",
-    "gather_films",
     "keep_indexes",
     "offer_indexes",
     "path_of_film",
@@ -78,93 +74,6 @@ class ReadFilm:
         """All that goes into the book of the film itself."""
         rows = (self.film, self.file, self.times, self.index)
         return tuple(row for row in rows if row is not None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gathered:
-    """Films of files and folders, and what among them can't be taken.
-
-    Attributes
-    ----------
-    paths : tuple of Path
-        All of them in order, also those that can't be taken.
-    faults : mapping of Path to FilmError
-        Those that can't, each with what is wrong.
-    """
-
-    paths: tuple[Path, ...]
-    faults: Mapping[Path, FilmError]
-
-    @property
-    def films(self) -> tuple[Path, ...]:
-        """Those that can be taken."""
-        return tuple(path for path in self.paths if path not in self.faults)
-
-
-def gather_films(
-    places: Sequence[str | PathLike[str]],
-    *,
-    damaged: bool = False,
-    progress: Progress = silent,
-    cancel: CancelToken | None = None,
-) -> Gathered:
-    """Return the films of files and folders, in natural order, each one read once.
-
-    Of a folder its own films are taken; where it has none, as on a camera card, those of the
-    folders below. What is no film, or can't be opened, is told beside the others.
-
-    Parameters
-    ----------
-    damaged : bool
-        Whether a film whose end is cut off is taken too. The whole film would be another
-        one, to which nothing that is marked on the rest belongs.
-
-    Raises
-    ------
-    FilmError
-        When the one film there is can't be taken, or a folder holds none.
-    InputError
-        When of several films none can be taken: one sentence each.
-    Cancelled
-        When asked to stop.
-    """
-    paths = tuple(dict.fromkeys(path.absolute() for place in places for path in _films_in(place)))
-    faults = index_films(paths, progress, cancel)
-    if not damaged:
-        faults |= _cut_off([path for path in paths if path not in faults])
-    ordered = {path: faults[path] for path in paths if path in faults}
-    found = Gathered(paths=paths, faults=ordered)
-    if found.films:
-        return found
-    if len(ordered) == 1:
-        raise ordered[paths[0]]
-    told = [(0, f"{path.name}: {fault.reason.rstrip('.')}") for path, fault in ordered.items()]
-    raise InputError(places[0], told)
-
-
-def _films_in(place: str | PathLike[str]) -> list[Path]:
-    """Return the films of a place; of the folders below where it has none of its own."""
-    try:
-        return film_files(place)
-    except FilmError:
-        if not Path(place).is_dir() or not any(Path(place).iterdir()):
-            raise
-        return find_films(place)
-
-
-def _cut_off(paths: Sequence[Path]) -> dict[Path, FilmError]:
-    """Find films whose end is missing, as after a card was pulled out too soon."""
-    found: dict[Path, FilmError] = {}
-    for path in paths:
-        with open_film(path) as film:
-            told = film.index.faults[:1] if film.index.cut_off else ()
-        if told:
-            found[path] = FilmError(
-                path,
-                f"{told[0]}; copy it from the camera again, or add it with --damaged if this is "
-                "all there is.",
-            )
-    return found
 
 
 def read_film(book: Book, path: Path) -> ReadFilm:

@@ -10,7 +10,7 @@ from gradecut.book import Book
 from gradecut.errors import FilmError
 from gradecut.film import fingerprint_of
 from gradecut.records import Angle, Clip, Session, StoredFilm
-from gradecut.workflows.films import Gathered
+from gradecut.workflows.gathered_films import Gathered
 
 __all__ = ["Line", "Places", "again_words", "keep_places", "passed_over_words"]
 

@@ -373,6 +373,18 @@ def test_more_film_with_a_sheet_of_its_own_leaves_the_first_match(
     assert [clip.script_number for clip in book.find(Clip)] == [1, 2, 3, 4, 9]
 
 
+def test_a_sheet_of_the_new_plays_goes_to_them_where_a_number_is_missing(
+    book: Book, tmp_path: Path
+) -> None:
+    """The last play was the fourth, of three: its match stays, and the new play has the line."""
+    drop_play(book, clip_of(book, 3))
+    film = make_film(tmp_path / "a.mp4", 35, END_FILMS["play 1.mp4"][1])
+    script = write_script(tmp_path / "s.csv", ("9,Team,run,live,Late,,,,,,,,,",))
+    add_film(book, [film], session=SESSION, script=script)
+    told = {clip.order: clip.script_number for clip in book.find(Clip)}
+    assert told == {1: 1, 2: 2, 4: 4, 5: 9}
+
+
 def test_more_film_takes_its_own_lines_where_a_number_is_missing(
     book: Book, tmp_path: Path
 ) -> None:

@@ -21,7 +21,6 @@ from gradecut.workflows.films import (
     frame_length,
     frame_of,
     frame_times,
-    gather_films,
     keep_indexes,
     offer_indexes,
     path_of_film,
@@ -181,16 +180,6 @@ def test_an_older_books_indexes_are_kept_once_films_were_read(
     assert len(book.history()) == before
     for film in films:
         assert book.find(FilmIndex, film_id=film.id)[0].data == packed_index(film.fingerprint)
-
-
-def test_a_card_with_folders_gives_its_films(week_films: tuple[Path, Path], tmp_path: Path) -> None:
-    """A folder without films of its own gives those below it, in the order of a person."""
-    shutil.copytree(week_films[1], tmp_path / "card" / "DCIM" / "101")
-    names = [path.name for path in gather_films([tmp_path / "card"]).films]
-    assert names == ["1.mp4", "2.mp4", "3.mp4"]
-    (tmp_path / "empty").mkdir()
-    with pytest.raises(FilmError, match="the folder is empty"):
-        gather_films([tmp_path / "empty"])
 
 
 def test_when_a_film_was_filmed_is_kept(book: Book) -> None:
