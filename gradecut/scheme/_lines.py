@@ -115,12 +115,13 @@ class LineMap:
             self._skip(_GAP)
             if self._at >= len(self._text):
                 return
-            if self._peek("[["):
-                table = self._header("[[", "]]")
-            elif self._peek("["):
-                table = self._header("[", "]")
+            if self._peek("["):
+                table = self._table()
             else:
                 self._pair(table)
+
+    def _table(self) -> Path:
+        return self._header("[[", "]]") if self._peek("[[") else self._header("[", "]")
 
     def _header(self, opens: str, closes: str) -> Path:
         line = self._here()

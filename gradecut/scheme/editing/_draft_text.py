@@ -45,6 +45,7 @@ class DraftText:
     def __init__(self, text: str, layout: Layout | None = None) -> None:
         self.text = text
         self._layout = layout
+        self._before: Layout | None = None
 
     @property
     def layout(self) -> Layout:
@@ -57,7 +58,7 @@ class DraftText:
         """
         if self._layout is None:
             try:
-                self._layout = layout_of(self.text)
+                self._layout = layout_of(self.text, self._before)
             except (TooDeep, TooMany):
                 raise refusal("the scheme would become too big or too deep") from None
         return self._layout
@@ -104,7 +105,7 @@ class DraftText:
             done = last
         parts.append(self.text[done + bisect_left(breaks, done) :])
         self.text = "".join(parts)
-        self._layout = None
+        self._before, self._layout = self.layout, None
 
     def take_once(self, path: Path) -> bool:
         """Cut a key, a table or an element from one place where it is written; whether it was."""

@@ -40,7 +40,7 @@ def kept(before: str, draft: Draft, renamed: tuple[str, str] | None = None) -> s
     if after == before:
         return before
     try:
-        said = read_said(after)
+        said = read_said(after, read_said(before))
     except Unreadable:
         said = None
     if said is None or not same(said.data, draft.data):

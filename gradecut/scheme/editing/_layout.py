@@ -112,8 +112,15 @@ class Layout:
         return line.startswith("#") and _RULER.match(line) is None
 
 
-def layout_of(text: str) -> Layout:
+def layout_of(text: str, near: Layout | None = None) -> Layout:
     """Walk over a text, whatever its line ends.
+
+    Parameters
+    ----------
+    text : str
+        The text.
+    near : Layout or None
+        Of a text that shares much with it.
 
     Raises
     ------
@@ -121,4 +128,4 @@ def layout_of(text: str) -> Layout:
         As `LineMap` does.
     """
     plain_text = text.replace("\r\n", "\n")
-    return Layout(plain_text, SpanMap(plain_text))
+    return Layout(plain_text, SpanMap(plain_text, None if near is None else near.spans))
