@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,6 +13,7 @@ from gradecut.records import Expectation, FitResult, Grade, SchemeVersion, Side
 from gradecut.scheme import Scheme
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.carrying import carry_over
+from gradecut.workflows.effects_words import effects_words
 from gradecut.workflows.rep_asked import RepAsked
 from gradecut.workflows.reps_told import RepTold, plays_told, reps_told, standing_grades
 from gradecut.workflows.staleness import is_stale
@@ -114,7 +115,7 @@ class Effects:
     @property
     def words(self) -> tuple[str, ...]:
         """All of it in sentences, the weightiest first."""
-        return tuple(_words(self))
+        return tuple(effects_words(self))
 
 
 def change_effects(
@@ -246,41 +247,3 @@ def _no_fit(said: Expectation) -> str:
     if _is_hole(said):
         return "no answer"
     return "still open" if said.options else "can't be read"
-
-
-def _words(effects: Effects) -> Iterator[str]:
-    """Tell what turns, what stands, and what can't be read."""
-    turned, every = len(effects.turned), effects.graded
-    if not every:
-        yield "Nothing is graded yet, so no grade turns."
-    elif not turned:
-        yield f"No grade turns: all {every} stay as they are." if every > 1 else "No grade turns."
-    else:
-        what = "grades turns" if turned == 1 else "grades turn"
-        yield (
-            f"{turned} of {every} {what}, on {_counted(effects.clips, 'play')}, of "
-            f"{_counted(effects.players, 'player')}: {'; '.join(_ways(effects))}."
-        )
-    if effects.holes:
-        yield f"{_counted(effects.holes, 'graded rep')} would have no answer at all."
-    if effects.opened:
-        yield f"{_counted(effects.opened, 'graded rep')} would be open: a fact is not told."
-    if effects.stale_already:
-        yield f"{_counted(effects.stale_already, 'grade')} stale now would stay so."
-    if effects.freshened:
-        yield f"{_counted(effects.freshened, 'grade')} stale now would be fresh again."
-    yield from (one.message for one in effects.unread)
-
-
-def _ways(effects: Effects) -> Iterator[str]:
-    for (was, now), count in effects.results.items():
-        if now is None:
-            yield f"{count} to be judged again"
-        elif was == now:
-            yield f"{count} still {was}"
-        else:
-            yield f"{count} from {was} to {now}"
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"

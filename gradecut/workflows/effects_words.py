@@ -1,0 +1,49 @@
+"""What a changed scheme does to reps already graded, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from gradecut.workflows.scheme_effects import Effects
+
+__all__ = ["effects_words"]
+
+
+def effects_words(effects: Effects) -> Iterator[str]:
+    """Tell what turns, what stands, and what can't be read, the weightiest first."""
+    turned, every = len(effects.turned), effects.graded
+    if not every:
+        yield "Nothing is graded yet, so no grade turns."
+    elif not turned:
+        yield f"No grade turns: all {every} stay as they are." if every > 1 else "No grade turns."
+    else:
+        what = "grades turns" if turned == 1 else "grades turn"
+        yield (
+            f"{turned} of {every} {what}, on {_counted(effects.clips, 'play')}, of "
+            f"{_counted(effects.players, 'player')}: {'; '.join(_ways(effects))}."
+        )
+    if effects.holes:
+        yield f"{_counted(effects.holes, 'graded rep')} would have no answer at all."
+    if effects.opened:
+        yield f"{_counted(effects.opened, 'graded rep')} would be open: a fact is not told."
+    if effects.stale_already:
+        yield f"{_counted(effects.stale_already, 'grade')} stale now would stay so."
+    if effects.freshened:
+        yield f"{_counted(effects.freshened, 'grade')} stale now would be fresh again."
+    yield from (one.message for one in effects.unread)
+
+
+def _ways(effects: Effects) -> Iterator[str]:
+    for (was, now), count in effects.results.items():
+        if now is None:
+            yield f"{count} to be judged again"
+        elif was == now:
+            yield f"{count} still {was}"
+        else:
+            yield f"{count} from {was} to {now}"
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
