@@ -14,6 +14,7 @@ from gradecut.scheme._reading import (
     Answer,
     Reading,
     holds,
+    holds_where,
     may_hold,
     read,
     references_of,
@@ -41,6 +42,10 @@ class Barred:
         """Tell whether a look with every fact known may be."""
         return not holds(self.reading, values)
 
+    def where(self, space: Space) -> int:
+        """Give the combinations that may be."""
+        return space.full & ~holds_where(self.reading, space)
+
 
 @dataclass(frozen=True, slots=True)
 class Present:
@@ -53,6 +58,11 @@ class Present:
     def allows(self, values: Mapping[str, Answer]) -> bool:
         """Tell whether a look with every fact known may be."""
         return holds(self.reading, values) == (values[self.reference] is not None)
+
+    def where(self, space: Space) -> int:
+        """Give the combinations that may be."""
+        lacks = space.where(self.reference, frozenset({None}))
+        return holds_where(self.reading, space) ^ lacks
 
 
 Tie = Barred | Present
