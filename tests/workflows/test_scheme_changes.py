@@ -19,6 +19,7 @@ from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import say_owed
 from gradecut.workflows.judging import current_grade, judge, pass_clip
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.looks import tell_fact
 from gradecut.workflows.scheme_changes import (
     Effects,
     back_to,
@@ -222,6 +223,23 @@ def test_a_miss_is_worth_what_the_scheme_says_now(book: Book) -> None:
     new = current_grade(book, rep.id)
     assert new is not None
     assert (new.did, new.did_name, new.fit_result) == ("miss", "caught it at depth", "wrong")
+
+
+def test_only_the_reps_that_are_named_are_judged_again(book: Book) -> None:
+    """Keel filled A on both plays; judged again is the one he names, and none for no name."""
+    scheme = scheme_in_force(book)
+    assert scheme is not None
+    tell_fact(book, scheme, clip_of(book, 2), "concept", "inside zone", source="marked")
+    one, other = rep_of(book, 1, "Keel"), rep_of(book, 2, "Keel")
+    olds = [judge(book, one), judge(book, other)]
+    assert [old.expected_fit for old in olds] == ["fill A", "fill A"]
+    keep_scheme(book, changed(FILLS, HANGS), "week2.toml")
+    assert regrade(book, []).grades == ()
+    done = regrade(book, [one.id])
+    assert [(old.id, new.rep_id) for old, new in done.grades] == [(olds[0].id, one.id)]
+    assert current_grade(book, other.id) == olds[1]
+    assert {line.rep.id for line in rep_lines(book) if line.stale} == {other.id}
+    assert [new.rep_id for _, new in regrade(book).grades] == [other.id]
 
 
 def test_others_grades_and_the_coachs_word_are_left(book: Book) -> None:
