@@ -1,7 +1,8 @@
 """How fast a scheme is audited: time and memory from 10^3 to 10^12 looks, and beside an edit.
 
 Run ``python benchmarks/scheme_speed.py`` from the checkout; ``--quick`` takes the smaller sizes
-only, and any of the words ``audit``, ``edits`` and ``plain`` only those sections. Schemes are made
+only, and any of the words ``audit``, ``edits``, ``desk`` and ``plain`` only those sections
+(``desk``: from a fit chosen in the grid to the findings beside it). Schemes are made
 from a seed, in two kinds: *coach* as a coach writes them (a base defence by concept, run and
 surface, and tiers over it that each look at a few more facts), and *random* (every rule asks two to
 four facts drawn from all of them, so that each man depends on the whole product and much is wrong).
@@ -12,19 +13,26 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import queue
 import random
 import resource
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from itertools import product
+from pathlib import Path
 from typing import Any
 
+from gradecut.desk.jobs import JobRunner
+from gradecut.desk.scheme_desk import SchemeDesk
 from gradecut.errors import SchemeError
 from gradecut.scheme import Scheme, parse_scheme
 from gradecut.scheme.auditing import Auditor
+from gradecut.workflows.booking import new_book
 
 SIZES = (10**3, 10**4, 10**5, 10**6, 10**7, 10**12)
 QUICK = (10**3, 10**4, 10**5)
@@ -190,8 +198,8 @@ def audit_section(sizes: tuple[int, ...]) -> None:
 
 
 def edits_section() -> None:
-    """Time from an edit's text being read to the findings, 300 rules and 100,000 looks."""
-    print("Findings beside an edit: 300 rules, 100,000 looks")
+    """Time of the audit alone after an edit, 300 rules and 100,000 looks."""
+    print("Audit after an edit: 300 rules, 100,000 looks")
     for kind in ("coach", "random"):
         text = invented_scheme(kind, 10**5)
         auditor = Auditor()
@@ -209,6 +217,76 @@ def _edit(auditor: Auditor, text: str, number: int) -> float:
     lines[place] = 'fit = "fill A"' if number % 2 else 'fit = "spill B"'
     scheme: Scheme = parse_scheme("\n".join(lines), "edited")
     return _timed(lambda: auditor.audit(scheme))
+
+
+def desk_section() -> None:
+    """Time from a fit chosen in the grid to the findings beside it, by the desk itself."""
+    print("Edit to findings: 300 rules, 11 men, 100,000 looks, without the window")
+    for kind in ("coach", "random"):
+        with tempfile.TemporaryDirectory() as folder:
+            _desk_edits(kind, Path(folder))
+
+
+def _desk_edits(kind: str, folder: Path) -> None:
+    scheme = folder / "made.toml"
+    scheme.write_text(invented_scheme(kind, 10**5), encoding="utf-8")
+    waiting: queue.Queue[Callable[[], None]] = queue.Queue()
+    with new_book(folder / "made.gradecut", name="made", author="nobody", scheme=scheme) as book:
+        jobs = JobRunner(waiting.put, lambda _: None)
+        desk = SchemeDesk(book, jobs, lambda _: None)
+        desk.hand.show_group("")
+        _until_audited(desk, waiting)
+        times: dict[str, list[tuple[float, float]]] = {}
+        rng = random.Random(1)
+        for number in range(60):
+            name = ("another fit", "a new rule", "no fit", "taken back")[number % 4]
+            work = _desk_edit(desk, name, rng)
+            start, worked = time.perf_counter(), time.process_time()
+            if not work():
+                raise SystemExit(f"{name}: not done: {desk.refused}")
+            _until_audited(desk, waiting)
+            took = time.perf_counter() - start, time.process_time() - worked
+            times.setdefault(name, []).append(took)
+        assert desk.audit.audit is not None
+        print(f"{kind:>7}  {desk.subtitle()}, {desk.audit.audit.looks:,} looks")
+        for name, found in [
+            *times.items(),
+            ("all", [one for some in times.values() for one in some]),
+        ]:
+            waited, worked_s = ([1000 * one for one in some] for some in zip(*found, strict=True))
+            print(
+                f"         {name:<12} median {statistics.median(waited):4.0f} ms, "
+                f"95 % within {sorted(waited)[int(len(waited) * 0.95)]:4.0f} ms; "
+                f"processor {statistics.median(worked_s):4.0f} and "
+                f"{sorted(worked_s)[int(len(worked_s) * 0.95)]:4.0f} ms"
+            )
+        jobs.close()
+    print(f"         load of this machine: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+
+
+def _desk_edit(desk: SchemeDesk, name: str, rng: random.Random) -> Callable[[], bool]:
+    """Take a cell in hand, and give the edit to be timed."""
+    if name == "taken back":
+        return desk.undo
+    row, man = rng.choice(
+        [
+            (row, man)
+            for row in desk.hand.rows
+            for man in desk.hand.men
+            if (man in row.cells) != (name == "a new rule")
+        ]
+    )
+    desk.hand.take(row.key, man)
+    if name == "no fit":
+        return desk.hand.clear
+    there = row.cells[man].fit if man in row.cells else ""
+    fit = rng.choice([f"fill {gap}" for gap in GAPS if f"fill {gap}" != there])
+    return lambda: desk.hand.set_fit(fit)
+
+
+def _until_audited(desk: SchemeDesk, waiting: queue.Queue[Callable[[], None]]) -> None:
+    while desk.audit.running:
+        waiting.get(timeout=60)()
 
 
 def _timed(work: Callable[[], object]) -> float:
@@ -239,18 +317,20 @@ def _ask_all(scheme: Scheme) -> int:
 def main() -> None:
     """Run the sections that were asked for."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("sections", nargs="*", choices=["audit", "edits", "plain", []])
+    parser.add_argument("sections", nargs="*", choices=["audit", "edits", "desk", "plain", []])
     parser.add_argument("--quick", action="store_true")
     parser.add_argument("--once", nargs=3, metavar=("KIND", "LOOKS", "RULES"))
     args = parser.parse_args()
     if args.once:
         audit_once(args.once[0], int(args.once[1]), int(args.once[2]))
         return
-    wanted = args.sections or ["audit", "edits", "plain"]
+    wanted = args.sections or ["audit", "edits", "desk", "plain"]
     if "audit" in wanted:
         audit_section(QUICK if args.quick else SIZES)
     if "edits" in wanted:
         edits_section()
+    if "desk" in wanted:
+        desk_section()
     if "plain" in wanted:
         plain_section()
 
