@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.desk.look_drawn import front_of, stands_at
 from gradecut.records.picture import LookPicture, Manned, PictureMan
-from gradecut.workflows.look_pictures import look_picture
+from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 
 __all__ = ["Told", "did_words", "picture_of"]
 

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 
 from psygnal import Signal
 
-from gradecut.desk.look_drawn import front_of, stands_at
 from gradecut.desk.rule_words import fact_words
 from gradecut.errors import LookError
 from gradecut.records import Expectation
 from gradecut.records.picture import LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
-from gradecut.workflows.look_pictures import look_picture
+from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 from gradecut.workflows.looks import read_by
 
 __all__ = ["FactRow", "ManRow", "WhatIf"]

@@ -15,7 +15,13 @@ from gradecut.reports._pages import page_environment
 from gradecut.reports._type import font_data
 from gradecut.reports.cautions import CAUTIONS
 
-__all__ = ["FitCard", "FitPage", "Step", "card_px", "write_fit_page"]
+__all__ = ["ABOVE_PX", "DRAWN_PX", "FitCard", "FitPage", "Step", "write_fit_page"]
+
+DRAWN_PX, ABOVE_PX = (250.0, 165.0), 36.0
+"""The size a look is to be drawn at in pixels, and the height left free at its top: what a card
+does not show. So low it has no key."""
+_SHARE = (DRAWN_PX[1] - ABOVE_PX) / DRAWN_PX[0]
+"""Height of what a card shows of it, to its width."""
 
 _PAGE_WIDTH_PT, _PAGE_HEIGHT_PT = 533.0, 728.0
 """What A4's width and Letter's height both leave inside margins of 11 mm."""
@@ -33,19 +39,18 @@ class FitCard:
     ----------
     tier, fit, side : str
         What he owes there; its side "to", "away" or the coach's words; may be empty.
-    looks : tuple of str
-        The conditions in words.
+    looks : tuple of (look, cue)
+        The conditions in words, each with what the coach says to him there, which may be empty.
     svg : str
         The look drawn; empty for none.
-    cue, also, rules : str
+    also, rules : str
     """
 
     tier: str
     fit: str
     side: str
-    looks: tuple[str, ...]
+    looks: tuple[tuple[str, str], ...]
     svg: str
-    cue: str
     also: str
     rules: str
 
@@ -69,6 +74,11 @@ class FitPage:
     grouped: tuple[FitCard, ...]
     misses: tuple[tuple[str, str], ...]
 
+    @property
+    def tiers(self) -> tuple[str, ...]:
+        """The tiers his rules stand in, the one that overrides all others last."""
+        return tuple(dict.fromkeys(card.tier for card in self.cards))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
@@ -82,18 +92,14 @@ class Step:
 
 _STEPS = (
     Step(columns=3, type_pt=9),
+    Step(columns=4, type_pt=9),
     Step(columns=4, type_pt=8),
+    Step(columns=4, type_pt=7.5),
     Step(columns=5, type_pt=7.5),
     Step(columns=4, type_pt=8, grouped=True),
     Step(columns=5, type_pt=7, grouped=True),
     Step(columns=3, type_pt=7, grouped=True, drawn=False),
 )
-_PICTURE_SHARE = 0.57
-
-
-def card_px() -> tuple[float, float]:
-    """Return the size a look is to be drawn at, in pixels: low, so without a key."""
-    return (210.0, 118.0)
 
 
 def write_fit_page(path: str | PathLike[str], pages: Sequence[FitPage]) -> None:
@@ -116,22 +122,16 @@ def write_fit_page(path: str | PathLike[str], pages: Sequence[FitPage]) -> None:
             hair=palette.HAIR,
             white=palette.PAPER,
             pages=[
-                (page, step, _tiers(page.grouped if step.grouped else page.cards))
+                (page, step, page.grouped if step.grouped else page.cards)
                 for page, step in zip(pages, steps, strict=True)
             ],
+            share=_SHARE,
+            above=ABOVE_PX / DRAWN_PX[0],
             caution=CAUTIONS[0],
         )
     )
     with whole_file(path) as draft:
         draft.write_text(text, encoding="utf-8")
-
-
-def _tiers(cards: Sequence[FitCard]) -> list[tuple[str, list[FitCard]]]:
-    """Put cards under their tiers, in their order."""
-    found: dict[str, list[FitCard]] = {}
-    for card in cards:
-        found.setdefault(card.tier, []).append(card)
-    return list(found.items())
 
 
 def _step_for(page: FitPage, path: str | PathLike[str]) -> Step:
@@ -151,11 +151,12 @@ def _height_pt(page: FitPage, step: Step) -> float:
     size = step.type_pt
     wide = (_PAGE_WIDTH_PT - (step.columns - 1) * _BETWEEN_PT) / step.columns
     height = 46 + _LEAD * size * (1 + len(page.alignments)) + 34
-    for _, cards in _tiers(page.grouped if step.grouped else page.cards):
-        height += 2.2 * size
-        for row in range(ceil(len(cards) / step.columns)):
-            some = cards[row * step.columns : (row + 1) * step.columns]
-            height += max(_card_pt(card, step, wide) for card in some) + _BETWEEN_PT
+    cards = page.grouped if step.grouped else page.cards
+    tiered = len(page.tiers) > 1
+    for row in range(ceil(len(cards) / step.columns)):
+        some = cards[row * step.columns : (row + 1) * step.columns]
+        height += max(_card_pt(card, step, wide) for card in some) + _BETWEEN_PT
+        height += _LEAD * size if tiered else 0.0
     per_miss = (_PAGE_WIDTH_PT - 16) / 2
     lines = sum(_lines(f"{fit}: {how}", size, per_miss) for fit, how in page.misses)
     return height + _LEAD * size * (ceil(lines / 2) + 3)
@@ -163,9 +164,12 @@ def _height_pt(page: FitPage, step: Step) -> float:
 
 def _card_pt(card: FitCard, step: Step, wide: float) -> float:
     size = step.type_pt
-    texts = (*card.looks, card.cue, f"Right too: {card.also}" if card.also else "")
+    texts = (
+        *(text for look in card.looks for text in look),
+        card.also and f"Right too: {card.also}",
+    )
     lines = sum(_lines(text, size, wide) for text in texts if text)
-    picture = wide * _PICTURE_SHARE if step.drawn else 0.0
+    picture = wide * _SHARE if step.drawn else 0.0
     title = _lines(f"{card.fit} {card.side} {card.rules}", size * 1.1, wide)
     return picture + _LEAD * size * (lines + 1.15 * title) + 5
 

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from os import PathLike
 
 from gradecut.drawing import LIGHT, look_shapes, to_svg
+from gradecut.errors import LookError
 from gradecut.records import Alignment
-from gradecut.records.picture import PictureMan
-from gradecut.reports.fit_sheet import FitCard, FitPage, card_px, write_fit_page
-from gradecut.scheme import FollowedSide, Scheme
-from gradecut.scheme.editing import spell_condition, written
+from gradecut.records.picture import Manned, PictureMan
+from gradecut.reports.fit_sheet import ABOVE_PX, DRAWN_PX, FitCard, FitPage, write_fit_page
+from gradecut.scheme import FollowedSide, Scheme, Value
 from gradecut.scheme.grid import GridCell, GridRow, grid_of, row_look
+from gradecut.scheme.parts import Condition, SideRule
 from gradecut.workflows.expecting import fit_side
 from gradecut.workflows.lining_up import alignment_words
-from gradecut.workflows.look_pictures import look_picture
+from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
+from gradecut.workflows.rule_words import rule_when
 
 __all__ = ["write_fit_sheet"]
 
@@ -75,19 +77,37 @@ def _page(scheme: Scheme, man: str) -> FitPage:
 def _alignments(scheme: Scheme, man: str) -> tuple[tuple[str, str], ...]:
     return tuple(
         (
-            _condition_words(spell_condition(written(rule.when))),
+            _look_words(rule.when),
             alignment_words(
                 Alignment(
                     depth_yd=rule.depth_yd,
                     landmark=rule.landmark,
                     tolerance_yd=rule.tolerance_yd,
                     eyes=rule.eyes,
-                )
+                ),
+                _own_words(scheme.positions[man].side, rule.side),
             ),
         )
         for rule in scheme.alignments
         if man in rule.men
     )
+
+
+def _own_words(own: SideRule, side: SideRule | None) -> str:
+    """Say on which side he lines up: "to the strength", "right", "on his side"; empty for none."""
+    if side not in ("to", "away"):
+        return _way(side, away=False) if side else ""
+    return _way(own, away=side == "away")
+
+
+def _way(side: SideRule, *, away: bool) -> str:
+    """Say a side, or the other one."""
+    if isinstance(side, FollowedSide):
+        way = "away from" if side.opposite != away else "to"
+        return f"{way} the {side.fact.replace('_', ' ')}"
+    if side in ("left", "right"):
+        return ("right" if side == "left" else "left") if away else side
+    return "on the other side" if away else "on his side"
 
 
 def _card(scheme: Scheme, row: GridRow, cell: GridCell, man: str) -> FitCard:
@@ -96,9 +116,8 @@ def _card(scheme: Scheme, row: GridRow, cell: GridCell, man: str) -> FitCard:
         tier=row.tier,
         fit=cell.fit,
         side=_side_words(fit.side),
-        looks=(_condition_words(spell_condition(written(row.when))),),
+        looks=((_look_words(row.when), cell.cue or ""),),
         svg=_drawn(scheme, row, cell, man) if fit.graded else "",
-        cue=cell.cue or "",
         also=", ".join(cell.also),
         rules=cell.rule,
     )
@@ -111,38 +130,76 @@ def _drawn(scheme: Scheme, row: GridRow, cell: GridCell, man: str) -> str:
         return ""
     fit = scheme.fits[cell.fit]
     told = scheme.side_of(man, look, "right" if f"side.{man}" in look else None)
+    at_yd, front = _lined_up(scheme, look, man)
     shown = PictureMan(
         position=man,
+        at_yd=at_yd,
         owed_gap=fit.gap,
         owed_side=fit_side(scheme, cell.fit, look, told),
         owed_landmark=fit.landmark,
         owed_label=cell.fit,
         selected=True,
     )
-    picture = look_picture(look, (shown,))
-    return to_svg(
-        look_shapes(picture, size_px=card_px(), palette=LIGHT).shapes,
-        card_px(),
-        f"{man}: {cell.fit}",
-    )
+    picture = look_picture(look, (shown,), front=front)
+    drawn = look_shapes(picture, size_px=DRAWN_PX, palette=LIGHT, title_px=ABOVE_PX)
+    return to_svg(drawn.shapes, DRAWN_PX, f"{man}: {cell.fit}")
+
+
+def _lined_up(
+    scheme: Scheme, look: Mapping[str, Value], man: str
+) -> tuple[tuple[float, float] | None, tuple[Manned, ...]]:
+    """Return where he lines up and the gaps the linemen hold.
+
+    What a row leaves open is filled in for these two only, with the first alignment of his
+    that can be; the offence is drawn as far as the row tells it.
+    """
+    front: tuple[Manned, ...] = ()
+    for start in _starts(scheme, man):
+        whole = _filled_in(scheme, {**start, **look})
+        try:
+            expected = scheme.expect_all(whole)
+        except LookError:
+            continue
+        front = front or front_of(scheme, expected)
+        at_yd = stands_at(expected[man], whole)
+        if at_yd is not None:
+            return at_yd, front_of(scheme, expected)
+    return None, front
+
+
+def _starts(scheme: Scheme, man: str) -> Iterator[dict[str, Value]]:
+    """Give looks that bring his alignments about, in the order of the file; the empty one last."""
+    for rule in scheme.alignments:
+        if man in rule.men:
+            yield row_look(scheme, rule.when, man)
+    yield {}
+
+
+def _filled_in(scheme: Scheme, look: Mapping[str, Value]) -> dict[str, Value]:
+    """Answer each fact that a look leaves open with the first value that goes with the others."""
+    whole = dict(look)
+    for reference in scheme.references:
+        if reference in whole:
+            continue
+        for value in scheme.values_of(reference):
+            if not scheme.look_faults({**whole, reference: value}):
+                whole[reference] = value
+                break
+    return whole
 
 
 def _grouped(cards: Sequence[FitCard]) -> tuple[FitCard, ...]:
-    """Put looks that ask the same of him together, under the first one's drawing."""
+    """Put looks that ask the same of him together, each with its cue, under the first's drawing."""
     found: dict[tuple[str, str, str], FitCard] = {}
     for card in cards:
         key = (card.tier, card.fit, card.also)
         first = found.get(key)
         if first is None:
             found[key] = card
-            continue
-        cues = [cue for cue in (first.cue, card.cue) if cue]
-        found[key] = replace(
-            first,
-            looks=(*first.looks, *card.looks),
-            cue="; ".join(dict.fromkeys("; ".join(cues).split("; "))),
-            rules=f"{first.rules}, {card.rules}",
-        )
+        else:
+            found[key] = replace(
+                first, looks=(*first.looks, *card.looks), rules=f"{first.rules}, {card.rules}"
+            )
     return tuple(found.values())
 
 
@@ -153,6 +210,6 @@ def _side_words(side: object) -> str:
     return "(away)" if side == "away" else ""
 
 
-def _condition_words(spelt: str) -> str:
-    """Write a condition as a player reads it."""
-    return spelt.replace(" | ", ", ").replace("; ", " · ").replace("surface.", "surface ")
+def _look_words(when: Condition) -> str:
+    """Say a condition; no line of a card begins with the point between two facts."""
+    return rule_when(when).replace(" · ", "\N{NO-BREAK SPACE}· ")

@@ -70,10 +70,18 @@ def lined_up_of(rows: Iterable[LinedUp], author: str) -> LinedUp | None:
     return said[-1] if said else None
 
 
-def alignment_words(asked: Alignment) -> str:
-    """Say where he should line up: "4.5 yd deep at A right, within 1 yd; eyes: guard to back"."""
-    where = f"{asked.landmark} {asked.side}" if asked.side else asked.landmark
+def alignment_words(asked: Alignment, side: str = "") -> str:
+    """Say where he should line up: "4.5 yd deep at A right, within 1 yd; eyes: guard to back".
+
+    Parameters
+    ----------
+    side : str
+        His side in words, such as "to the strength", where no look tells which one it is.
+    """
+    where = " ".join(part for part in (asked.landmark, side or asked.side) if part)
+    # A gap is a place to be at; other landmarks are told as the coach wrote them.
+    at = f" at {where}" if len(asked.landmark) == 1 else f", {where}"
     deep = f"{abs(asked.depth_yd):g} yd {'deep' if asked.depth_yd >= 0 else 'on their side'}"
     within = "" if asked.tolerance_yd is None else f", within {asked.tolerance_yd:g} yd"
     eyes = f"; eyes: {asked.eyes}" if asked.eyes else ""
-    return f"{deep} at {where}{within}{eyes}"
+    return f"{deep}{at}{within}{eyes}"

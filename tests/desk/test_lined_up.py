@@ -13,7 +13,7 @@ def test_a_key_asks_and_a_number_answers(film: FilmDesk) -> None:
     ask = film.hand.ask
     assert ask is not None
     assert ask.kind == "lined up"
-    assert "yd deep at outside the" in ask.title
+    assert "yd deep, outside the" in ask.title
     assert [shown.answer.words for shown in ask.shown()] == [
         "right",
         "too deep",
