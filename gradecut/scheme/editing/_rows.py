@@ -66,8 +66,8 @@ class Rows:
             place
             for place, table in enumerate(self.tables)
             if self.tier_of(table) == tier
-            and condition_key(table.get("when", {})) == key
             and (man is None or man in self.men_of(table))
+            and condition_key(table.get("when", {})) == key
         ]
 
     def check(self, tier: str | None = None, man: str | None = None) -> None:

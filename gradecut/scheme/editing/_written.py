@@ -14,6 +14,11 @@ __all__ = ["Written", "condition_key", "row_key", "written", "written_side"]
 Written = dict[str, Any] | list[dict[str, Any]]
 """A condition as TOML gives it: a table, or a list of tables."""
 
+_MOST = 4_000
+_LONGEST = 2_000
+_KEYS: dict[str, str] = {}
+"""Keys by condition, for every edit asks them of all rules again."""
+
 
 def written(condition: Condition) -> Written:
     """Give a condition as the file writes it.
@@ -54,8 +59,16 @@ def condition_key(when: object) -> str:
     The order of alternatives, of entries and of values does not matter, nor whether a single
     value stands in a list. Values keep their type.
     """
-    tables = when if isinstance(when, list) else [when]
-    return _plain(sorted({_plain(_sorted(table)) for table in tables}))
+    told = repr(when)  # which keeps apart what Python takes as the same: 1, 1.0 and true
+    key = _KEYS.get(told)
+    if key is None:
+        tables = when if isinstance(when, list) else [when]
+        key = _plain(sorted({_plain(_sorted(table)) for table in tables}))
+        if len(told) <= _LONGEST:
+            if len(_KEYS) >= _MOST:
+                _KEYS.clear()
+            _KEYS[told] = key
+    return key
 
 
 def row_key(tier: str, when: object) -> str:
