@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import islice
+from random import Random
 from typing import TYPE_CHECKING
 
 from gradecut.scheme.learning._ground import Condition, Line
@@ -20,8 +21,11 @@ __all__ = ["look_to_ask"]
 
 _Look = dict[str, Value]
 _MOST = 3000
-_BASES = 12
+_POOL = 400
+_OFTEN = 0.3
+"""How much it counts that a look is met often: 1 asks only for what is common, 0 for anything."""
 _NEW = 0.6
+"""What it counts that a man was never told on such a look, beside rivals wholly at odds."""
 
 
 def look_to_ask(
@@ -32,8 +36,9 @@ def look_to_ask(
 ) -> LookToAsk | None:
     """Choose the look on which most is open, looks met on film before others.
 
-    A look counts for each man whose rival lists disagree there, or who was never seen on a look
-    that his rules could not tell from it; and as often as its facts are met on film.
+    A look counts for each man by how many of his rival lists disagree there with the shortest, and
+    more where he was never told on a look his rules can't tell from it; and the more, the more
+    often its facts are met on film.
     """
     if not lessons or not looks:
         return None
@@ -41,7 +46,7 @@ def look_to_ask(
     seen = [look for look in seen if not scheme.look_faults(look)]
     shares = _shares(scheme, [*looks, *met])
     desks = [_Desk(lesson) for lesson in lessons]
-    for candidates, on_film in ((seen, True), (_near(scheme, seen), False)):
+    for candidates, on_film in ((seen, True), (_drawn(scheme, shares, len(looks)), False)):
         best = _best(scheme, desks, candidates, shares)
         if best is not None:
             return _asked(scheme, best[1], best[0], on_film=on_film)
@@ -76,11 +81,10 @@ class _Desk:
     def _open(self, box: Box) -> tuple[float, tuple[str, ...]]:
         told = [_told(lines, box) for lines in self.lesson.rivals]
         fits = tuple(dict.fromkeys(fit for fit in told if fit is not None))
-        if len(set(told)) > 1:
-            return 1.0, fits
-        if self._kind(box) not in self._seen:
-            return (_NEW if fits else 1.0), fits
-        return 0.0, fits
+        new = 0.0 if self._kind(box) in self._seen else _NEW
+        if len(fits) == 0:
+            return 1.0 + new, fits
+        return 1.0 - told.count(told[0]) / len(told) + new, fits
 
 
 def _told(lines: Sequence[Line], box: Box) -> str | None:
@@ -117,20 +121,19 @@ def _shares(scheme: Scheme, looks: Iterable[Mapping[str, Value]]) -> _Shares:
     return shares
 
 
-def _near(scheme: Scheme, seen: Sequence[_Look]) -> Iterator[_Look]:
-    """Give looks that differ from one met in one fact or two, in a fixed order."""
-    for look in seen[:_BASES]:
-        others = [
-            (reference, value)
-            for reference in look
-            for value in scheme.values_of(reference)
-            if value != look[reference]
-        ]
-        for at, (one, first) in enumerate(others):
-            yield from _possible(scheme, {**look, one: first})
-            for two, second in others[at + 1 :]:
-                if two != one:
-                    yield from _possible(scheme, {**look, one: first, two: second})
+def _drawn(scheme: Scheme, shares: _Shares, count: int) -> Iterator[_Look]:
+    """Draw looks whose facts come as often as on film, the same ones for the same answers.
+
+    All facts differ from look to look, those no rule asks for too: an answer there can show that
+    a rule asks for the wrong fact.
+    """
+    rng = Random(count)
+    for _ in range(_POOL):
+        look = {
+            reference: rng.choices(list(values), list(values.values()))[0]
+            for reference, values in shares.items()
+        }
+        yield from _possible(scheme, look)
 
 
 def _possible(scheme: Scheme, look: _Look) -> Iterator[_Look]:
@@ -154,7 +157,7 @@ def _best(
             continue
         total = sum(desk.open_on(scheme, look)[0] for desk in desks)
         for word, value in kind:
-            total *= shares[word].get(value, 0.0)
+            total *= shares[word].get(value, 0.0) ** _OFTEN
         found[kind] = (total, look)
     ranked = sorted(found.values(), key=lambda pair: -pair[0])
     if not ranked or ranked[0][0] <= 0:
