@@ -39,6 +39,21 @@ class SchemeAsking:
 
         ask_start(self._page, rules=False)
 
+    def tell_effects(self) -> None:
+        """Tell what a scheme would turn, before it is put in force."""
+        from gradecut.app.scheme_effects_sheet import EffectsSheet
+
+        EffectsSheet(self._page, self.scheme.keeping).open()
+
+    def show_versions(self) -> None:
+        """List the versions the book keeps."""
+        from gradecut.app.scheme_versions_sheet import VersionsSheet
+
+        if self.scheme.scheme is None:
+            self._page.desk.say(Refusal("No version is kept yet."))
+            return
+        VersionsSheet(self._page, self.scheme.versions).open()
+
     def add_row(self, tier: str = "") -> None:
         """Ask for the looks of a new row."""
         from gradecut.app.scheme_row_form import RowForm

@@ -25,9 +25,12 @@ from gradecut.app.menu import menu_of
 from gradecut.app.page import Page
 from gradecut.app.scheme_actions import row_actions, scheme_actions
 from gradecut.app.scheme_asking import SchemeAsking
+from gradecut.app.scheme_beside import SchemeBeside
 from gradecut.app.scheme_doors import SchemeDoors
 from gradecut.app.scheme_findings import FindingsView
 from gradecut.app.scheme_head import SchemeHead
+from gradecut.app.scheme_learning import LearningView
+from gradecut.app.scheme_met import MetView
 from gradecut.app.scheme_side import SideViews
 from gradecut.app.theme import Dress
 from gradecut.app.what_if_panel import WhatIfPanel
@@ -35,9 +38,9 @@ from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
 from gradecut.desk.scheme_audit import FindingRow
 
-__all__ = ["FINDINGS", "WHAT_IF", "SchemePage"]
+__all__ = ["FINDINGS", "LEARN", "ON_FILM", "WHAT_IF", "SchemePage"]
 
-FINDINGS, WHAT_IF = "Findings", "What if"
+FINDINGS, WHAT_IF, LEARN, ON_FILM = "Findings", "What if", "Learn", "On film"
 _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
 _PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
@@ -79,8 +82,11 @@ class SchemePage(Page):
         )  # fmt: skip
         self.picker = FitPicker(self.scheme.hand.fits, dress, self)
         self.findings = FindingsView(self.scheme.audit, dress)
+        self.learning = LearningView(self.scheme.learning, dress)
+        self.met = MetView(self.scheme.met, dress)
         self.what_if = WhatIfPanel(dress)
         self.side = SideViews()
+        self.beside = SchemeBeside(self)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -138,6 +144,8 @@ class SchemePage(Page):
         column.addLayout(head)
         column.addWidget(self.what_if, 1)
         self.side.add_view(WHAT_IF, "Alt+2", part, self._show_what_if)
+        self.side.add_view(LEARN, "Alt+3", self.learning, self._enter_learning)
+        self.side.add_view(ON_FILM, "Alt+4", self.met, self._enter_met)
         return self.side
 
     def _connect(self) -> None:
@@ -152,6 +160,10 @@ class SchemePage(Page):
         self.picker.chosen.connect(self._take_fit)
         self.picker.left.connect(self._end_choosing)
         self.findings.asked.connect(self.go_to_finding)
+        self.learning.play_asked.connect(self.beside.show_play)
+        self.met.play_asked.connect(self.beside.show_play)
+        self.met.asked.connect(self.beside.go_to_met)
+        self.scheme.keeping.asked.connect(self.asking.tell_effects)
         self.scheme.scheme_changed.connect(self._show_scheme)
         self.scheme.checked_changed.connect(self._show_checked)
         self.scheme.audit.changed.connect(self._show_audit)
@@ -204,8 +216,9 @@ class SchemePage(Page):
     def go(self, down: int, across: int) -> None:
         """Move the cell in hand, or what the keys are on beside the grid."""
         focus = QApplication.focusWidget()
-        if focus is self.findings.list and down:
-            self.findings.choose(down)
+        view = self.side.view_with_keys()
+        if view is not None and down:
+            view.choose(down)
         elif focus in (self.grid, self, None):
             self.scheme.hand.go(down, across)
         else:
@@ -218,8 +231,9 @@ class SchemePage(Page):
     def open_here(self) -> None:
         """Open what the keys are on: the list of fits, or a finding."""
         focus = QApplication.focusWidget()
-        if focus is self.findings.list:
-            self.findings.go()
+        view = self.side.view_with_keys()
+        if view is not None:
+            view.go()
         elif focus in (self.grid, self, None):
             self.pick()
         else:
@@ -241,7 +255,10 @@ class SchemePage(Page):
     def clear_cell(self) -> None:
         """Ask nothing of the man in hand on his row's looks."""
         focus = QApplication.focusWidget()
-        if focus in (self.grid, self, None):
+        view = self.side.view_with_keys()
+        if view is not None:
+            view.drop()
+        elif focus in (self.grid, self, None):
             self.scheme.hand.clear()
 
     def _end_choosing(self, by_key: bool = True) -> None:
@@ -348,6 +365,14 @@ class SchemePage(Page):
 
     def _show_what_if(self) -> None:
         self.what_if.show_what_if(self.scheme.what_if)
+
+    def _enter_learning(self) -> None:
+        self.scheme.learning.learn()
+        self.learning.take_keys()
+
+    def _enter_met(self) -> None:
+        self.scheme.met.look_through()
+        self.met.take_keys()
 
     def _tell_cell(self) -> None:
         self.told_cell.setText(self.scheme.hand.cell_words())

@@ -17,6 +17,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.actions import Action
 from gradecut.app.labels import button, line_across
+from gradecut.app.scheme_side_list import SideView
 
 __all__ = ["SideViews"]
 
@@ -87,6 +88,11 @@ class SideViews(QWidget):
     def name(self) -> str:
         """The view that is shown."""
         return self.names[self.stack.currentIndex()] if self.names else ""
+
+    def view_with_keys(self) -> SideView | None:
+        """Return the view whose list has the keys; None where none has."""
+        view = self.stack.currentWidget()
+        return view if isinstance(view, SideView) and view.list.hasFocus() else None
 
     def show_view(self, name: str) -> None:
         """Show a view."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 from os import PathLike
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
@@ -20,17 +22,21 @@ from gradecut.desk.scheme_draft import (
     read_draft,
     store_draft,
 )
+from gradecut.desk.scheme_effects import SchemeKeeping
 from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file, named
 from gradecut.desk.scheme_hand import SchemeHand
 from gradecut.desk.scheme_rows import SchemeRows
 from gradecut.desk.scheme_sheets import SchemeSheets
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import GradecutError, SchemeError
-from gradecut.progress import CancelToken, Progress
 from gradecut.records import BookInfo, SchemeVersion
 from gradecut.scheme import Scheme, Value, parse_scheme
 from gradecut.workflows.booking import book_info, scheme_of
-from gradecut.workflows.lines import rep_lines
+
+if TYPE_CHECKING:
+    from gradecut.desk.scheme_learning import SchemeLearning
+    from gradecut.desk.scheme_met import SchemeMet
+    from gradecut.desk.scheme_versions import SchemeVersions
 
 __all__ = ["SchemeDesk"]
 
@@ -60,6 +66,14 @@ class SchemeDesk:
         Files and sheets written and taken in.
     audit : AuditBeside
         Its findings.
+    keeping : SchemeKeeping
+        What a scheme would turn, and putting it in force.
+    learning : SchemeLearning
+        Rules proposed from what he said.
+    met : SchemeMet
+        What his film holds against it.
+    versions : SchemeVersions
+        Those the book keeps.
     checked : CheckedFile or None
         The file that was looked at last.
     refused : str
@@ -96,6 +110,7 @@ class SchemeDesk:
         self.hand = SchemeHand(self)
         self.rows = SchemeRows(self)
         self.sheets = SchemeSheets(self)
+        self.keeping = SchemeKeeping(self)
         self._found = self.draft is not None and self.draft.edited
         self.refresh()
         if self.draft is not None and self._scheme_id is None:
@@ -122,6 +137,27 @@ class SchemeDesk:
             if self._look and not self.shown.look_faults(self._look):
                 self._what_if.start_from(self._look)
         return self._what_if
+
+    @cached_property
+    def learning(self) -> SchemeLearning:
+        """Rules proposed from what he said men owed."""
+        from gradecut.desk.scheme_learning import SchemeLearning
+
+        return SchemeLearning(self)
+
+    @cached_property
+    def met(self) -> SchemeMet:
+        """Looks met on film that are answered badly."""
+        from gradecut.desk.scheme_met import SchemeMet
+
+        return SchemeMet(self)
+
+    @cached_property
+    def versions(self) -> SchemeVersions:
+        """The versions the book keeps."""
+        from gradecut.desk.scheme_versions import SchemeVersions
+
+        return SchemeVersions(self)
 
     # ------------------------------------------------------------------ in words
 
@@ -236,24 +272,22 @@ class SchemeDesk:
 
     @says
     def keep(self) -> None:
-        """Keep the draft as a version of its own, and put it in force."""
+        """Put the draft in force as a version of its own; what it turns is told first."""
         draft = self.draft
         if draft is None or draft.text == draft.base:
             self.say("Nothing was edited: the scheme that is shown is in force.")
             return
-        edited = draft.text
-        text = _with_new_version(edited, self.scheme)
+        self.keeping.ask(_with_new_version(draft.text, self.scheme), draft=draft.text)
 
-        def work(progress: Progress, cancel: CancelToken) -> tuple[SchemeVersion, int]:
-            return _put_in_force(self.book, text, progress, cancel)
-
-        def done(kept: tuple[SchemeVersion, int]) -> None:
-            if self.draft is not None and self.draft.text == edited:
-                self.draft = None
-                self._clear_file()
-            self._tell_in_force(kept)
-
-        self.jobs.start("Putting the scheme in force", work, done)
+    def came_in_force(self, draft: str) -> None:
+        """Show what came into force; the draft it was made from is done with."""
+        if draft and self.draft is not None and self.draft.text == draft:
+            self.draft = None
+            self._clear_file()
+        self.checked = None
+        self._scheme_id = None  # the book told of it before, while the draft was shown
+        self.refresh()
+        self.checked_changed.emit()
 
     # ------------------------------------------------------------------ files
 
@@ -283,16 +317,11 @@ class SchemeDesk:
 
     @says
     def put_in_force(self) -> None:
-        """Put the checked file in force, and say how many grades it makes stale."""
+        """Put the checked file in force; what it turns is told first."""
         if self.checked is None or self.checked.scheme is None:
             self.say("Only a sound file can be put in force.")
             return
-        text = self.checked.text
-
-        def work(progress: Progress, cancel: CancelToken) -> tuple[SchemeVersion, int]:
-            return _put_in_force(self.book, text, progress, cancel)
-
-        self.jobs.start("Putting the scheme in force", work, self._tell_in_force)
+        self.keeping.ask(self.checked.text)
 
     # ------------------------------------------------------------------ inside
 
@@ -342,16 +371,6 @@ class SchemeDesk:
         self.audit.look_at(scheme)
         self.scheme_changed.emit()
 
-    def _tell_in_force(self, done: tuple[SchemeVersion, int]) -> None:
-        version, fresh = done
-        self.checked = None
-        self._scheme_id = None  # the book told of it before, while the draft was shown
-        self.refresh()
-        self.checked_changed.emit()
-        name = f"{version.name} {version.version}".strip() or "The scheme"
-        told = "no grade became stale" if not fresh else _stale_words(fresh)
-        self.say(f"{name} is in force; {told}.")
-
     def _clear_file(self) -> None:
         if refused := store_draft(self._file, SchemeDraft(base="", text="")):
             self.say(Refusal(refused))
@@ -368,19 +387,6 @@ class SchemeDesk:
         return ""
 
 
-def _put_in_force(
-    book: Book, text: str, progress: Progress, cancel: CancelToken
-) -> tuple[SchemeVersion, int]:
-    """Put a text in force; its version, and how many grades became stale by it."""
-    from gradecut.workflows.scheme_changes import keep_scheme
-
-    before = _stale_reps(book)
-    progress(0.5, "Putting the scheme in force")
-    cancel.check("Putting the scheme in force")
-    version = keep_scheme(book, text, _DRAFT)
-    return version, len(_stale_reps(book) - before)
-
-
 def _with_new_version(text: str, before: Scheme | None) -> str:
     """Count the version on, where the coach counts them and has not done so himself."""
     made = parse_scheme(text, _DRAFT)
@@ -389,11 +395,3 @@ def _with_new_version(text: str, before: Scheme | None) -> str:
     from gradecut.scheme.editing import set_version
 
     return set_version(text, version=str(int(made.version) + 1))
-
-
-def _stale_reps(book: Book) -> set[str]:
-    return {line.rep.id for line in rep_lines(book) if line.stale}
-
-
-def _stale_words(count: int) -> str:
-    return "1 grade is stale now" if count == 1 else f"{count} grades are stale now"

@@ -215,7 +215,8 @@ def _told(
         )
     if said.clash:
         return "overlap", said.clash, look, overlap(scheme, man, said.clash, look)
-    sideless = man.side != "none" and scheme.side_of(position, look, side) is None
+    # Told by the whole look: the least of it may do without what gives him his side.
+    sideless = man.side != "none" and scheme.side_of(position, dict(told), side) is None
     return "hole", (), look, hole(scheme, man, look, sideless=sideless)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from gradecut.book import Book
 from gradecut.progress import CancelToken, Progress
@@ -54,6 +55,7 @@ def learn_from_book(
     book: Book,
     scheme: Scheme,
     *,
+    more: Sequence[Said] = (),
     progress: Progress | None = None,
     cancel: CancelToken | None = None,
 ) -> Learned:
@@ -61,12 +63,17 @@ def learn_from_book(
 
     Looks of plays on which he has not spoken yet are asked about before others.
 
+    Parameters
+    ----------
+    more : sequence of Said
+        What he said of looks that were asked without film.
+
     Raises
     ------
     Cancelled
         When it was asked to stop.
     """
-    said = said_in(book)
+    said = (*said_in(book), *more)
     spoken = {one.clip for one in said}
     facts: dict[str, list[FactValue]] = defaultdict(list)
     for fact in book.find(FactValue):

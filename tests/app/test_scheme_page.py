@@ -233,11 +233,13 @@ def test_parts_are_changed_and_refused_in_their_sheet(page: SchemePage) -> None:
 
 
 def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Until) -> None:
-    """Ctrl+Enter keeps the draft; the title tells the next version, no draft is left."""
+    """Ctrl+Enter asks; kept, the title tells the next version and no draft is left."""
     take(page, POWER_TO_HIM, "Keel")
     press("ov", Qt.Key.Key_Return)
     assert page.head.put.isVisibleTo(page)
     press(Qt.Key.Key_Return, ctrl=True)
+    until(lambda: page.scheme.draft is None or page.scheme.keeping.effects is not None)
+    page.scheme.keeping.keep()
     until(lambda: page.scheme.draft is None)
     assert page.head.title.text() == "Harbor 2"
     assert not page.head.put.isVisibleTo(page)
@@ -295,10 +297,10 @@ def test_a_book_without_a_scheme_shows_the_ways_to_one(
 def test_more_views_can_stand_beside_the_grid(page: SchemePage) -> None:
     """A view added has its button and its key."""
     seen: list[str] = []
-    page.side.add_view("Learned", "Alt+3", QLabel("nothing yet"), lambda: seen.append("shown"))
-    action = next(one for one in page.actions_here() if one.keys == ("Alt+3",))
+    page.side.add_view("Counted", "Alt+9", QLabel("nothing yet"), lambda: seen.append("shown"))
+    action = next(one for one in page.actions_here() if one.keys == ("Alt+9",))
     action.run()
-    assert page.side.name == "Learned"
+    assert page.side.name == "Counted"
     assert seen == ["shown"]
     page.side.show_view(FINDINGS)
 

@@ -232,6 +232,9 @@ def test_a_kept_draft_is_the_next_version_in_force(
     take(desk, "concept inside zone, split zone, mid zone, zone read or RPO · run to him", "Keel")
     desk.scheme.hand.set_fit("box A")
     desk.scheme.keep()
+    posted.until(lambda: desk.scheme.keeping.effects is not None)
+    assert desk.scheme.title() == "Harbor 1"
+    desk.scheme.keeping.keep()
     posted.until(lambda: desk.scheme.draft is None)
     assert said[-1] == "Harbor 2 is in force; 2 grades are stale now."
     assert desk.scheme.scheme is not None
@@ -332,6 +335,9 @@ def test_putting_a_file_in_force_says_how_many_grades_are_stale(
     path.write_text(changed)
     desk.scheme.check_file(path)
     desk.scheme.put_in_force()
+    posted.until(lambda: desk.scheme.keeping.effects is not None)
+    assert desk.scheme.title() == "Harbor 1"
+    desk.scheme.keeping.keep()
     posted.until(lambda: desk.scheme.checked is None)
     assert said[-1] == "Harbor 2 is in force; 2 grades are stale now."
     assert desk.scheme.title() == "Harbor 2"

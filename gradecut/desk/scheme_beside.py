@@ -1,0 +1,119 @@
+"""What stands in a list beside the grid: a row of words, a look, the plays behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from gradecut.book import Book
+from gradecut.records import Clip, Session
+from gradecut.scheme import Value
+
+__all__ = ["BesideRow", "PlayNames"]
+
+_MOST = 12
+"""So many plays are named; of the rest it is said how many they are."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesideRow:
+    """One row.
+
+    Attributes
+    ----------
+    key : object
+        What it is; the same as long as it says the same.
+    name : str
+        "Mike: fill B".
+    at_right : str
+        Stands back, at the end of the name's line.
+    sign : str
+        "✗" or "△"; empty where nothing is wrong.
+    serious : bool
+    words : str
+        A sentence, or the looks it is for.
+    look : mapping
+        Drawn; empty where there is none.
+    told_look : str
+        Beside the picture.
+    columns : tuple of (str, str)
+        A heading, and the plays under it; side by side.
+    clips : tuple of str
+        The plays behind it, to be shown one after another.
+    position : str
+        The man whose rep is shown on them.
+    """
+
+    key: object
+    name: str
+    at_right: str = ""
+    sign: str = ""
+    serious: bool = False
+    words: str = ""
+    look: Mapping[str, Value] = field(default_factory=dict)
+    told_look: str = ""
+    columns: tuple[tuple[str, str], ...] = ()
+    clips: tuple[str, ...] = ()
+    position: str = ""
+
+    @property
+    def told(self) -> str:
+        """All of it, read out."""
+        plays = (f"{heading}: {plays}" for heading, plays in self.columns)
+        parts = (self.name, self.at_right, self.words, self.told_look, *plays)
+        return ". ".join(part for part in parts if part)
+
+
+class PlayNames:
+    """Names plays as the coach says them: "3, 7 and 9", with their session where there are several.
+
+    Parameters
+    ----------
+    book : Book
+    """
+
+    def __init__(self, book: Book) -> None:
+        clips = book.find(Clip)
+        sessions = {one.id: one.name for one in book.find(Session)}
+        used = {clip.session_id for clip in clips}
+        several = len(used) > 1
+        self._order = {clip.id: at for at, clip in enumerate(clips)}
+        self._named = {
+            clip.id: (sessions.get(clip.session_id, "") if several else "", str(clip.order))
+            for clip in clips
+        }
+
+    def __contains__(self, clip_id: object) -> bool:
+        """Tell whether it is a play of the book."""
+        return clip_id in self._named
+
+    def one(self, clip_id: str) -> str:
+        """Name one play: "play 7", or "Monday, play 7"."""
+        if clip_id not in self._named:
+            return "your answer"
+        session, order = self._named[clip_id]
+        return f"{session}, play {order}" if session else f"play {order}"
+
+    def several(self, clip_ids: Sequence[str]) -> str:
+        """Name plays: "plays 3, 7 and 9"; an answer given without film is said to be one."""
+        known = sorted(
+            (one for one in dict.fromkeys(clip_ids) if one in self._named), key=self._order.get  # type: ignore[arg-type]  # all are known
+        )  # fmt: skip
+        shown, more = known[:_MOST], len(known) - _MOST
+        by_session: dict[str, list[str]] = {}
+        for one in shown:
+            session, order = self._named[one]
+            by_session.setdefault(session, []).append(order)
+        parts = [_plays(session, orders) for session, orders in by_session.items()]
+        if more > 0:
+            parts.append(f"{more} more")
+        if len(known) < len(set(clip_ids)):
+            parts.append("your answer")
+        return "; ".join(parts)
+
+
+def _plays(session: str, orders: Sequence[str]) -> str:
+    listed = ", ".join(orders[:-1])
+    told = f"{listed} and {orders[-1]}" if listed else orders[-1]
+    what = "plays" if listed else "play"
+    return f"{session}: {what} {told}" if session else f"{what} {told}"
