@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -10,8 +10,9 @@ from gradecut.records.people import Side
 from gradecut.scheme._questions import Choice, Question
 from gradecut.scheme.auditing._problem import Problem
 from gradecut.scheme.auditing._product import Set, less
+from gradecut.scheme.parts import Position
 
-__all__ = ["Answers", "Piece"]
+__all__ = ["Answers", "Piece", "disagreement"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,16 +58,16 @@ class Answers:
         Where each rule is the one that answers; these do not meet.
     holes : Set
         Where nothing matches.
-    clashes : list of (Choice, Choice, Set)
-        Where two rules of the answering tier disagree.
+    clashes : list of (Choice, Choice)
+        Rules of the answering tier that disagree somewhere.
     nothing : Set
         Where there is no answer.
     """
 
     def __init__(self, question: Question, problem: Problem) -> None:
-        self.pieces = _pieces(question, problem)
+        self.pieces = _pieces(question.man, question.choices, problem)
         self.told: list[Piece] = []
-        self.clashes: list[tuple[Choice, Choice, Set]] = []
+        self.clashes: list[tuple[Choice, Choice]] = []
         left = self.nothing = problem.valid
         ranks = sorted({piece.choice.rank for piece in self.pieces}, reverse=True)
         for rank in ranks:
@@ -97,21 +98,48 @@ class Answers:
 
     def _clash(self, tier: list[Piece], clash: Set) -> None:
         parties = [(piece, looks) for piece in tier if (looks := piece.looks & clash)]
-        found: dict[tuple[Choice, Choice], Set] = {}
+        found: dict[tuple[Choice, Choice], None] = {}
         for (one, ones), (two, twos) in combinations(parties, 2):
             if one.said == two.said or one.own != two.own:
                 continue
-            both = ones & twos
-            if both:
-                pair = (one.choice, two.choice)
-                found[pair] = found.get(pair, 0) | both
-        self.clashes += [(one, two, looks) for (one, two), looks in found.items()]
+            pair = (one.choice, two.choice)
+            if pair not in found and ones & twos:
+                found[pair] = None
+        self.clashes += found
 
 
-def _pieces(question: Question, problem: Problem) -> list[Piece]:
+def disagreement(
+    man: Position, one: Choice, two: Choice, higher: Sequence[Choice], problem: Problem
+) -> Set:
+    """Give where two rules of a tier disagree and none of the higher tiers matches.
+
+    Parameters
+    ----------
+    man : Position
+        Whose rules they are.
+    one, two : Choice
+        The rules.
+    higher : sequence of Choice
+        Those of higher tiers.
+    problem : Problem
+        Holds every reference they depend on.
+    """
+    found: Set = 0
+    twos = _pieces(man, (two,), problem)
+    for left in _pieces(man, (one,), problem):
+        for right in twos:
+            if left.own == right.own and left.said != right.said:
+                found = found | (left.looks & right.looks)
+    found = found & problem.valid
+    for piece in _pieces(man, higher, problem):
+        found = less(found, piece.looks)
+    return found
+
+
+def _pieces(man: Position, choices: Sequence[Choice], problem: Problem) -> list[Piece]:
     found: list[Piece] = []
-    sides = problem.own_sides(question.man)
-    for choice in question.choices:
+    sides = problem.own_sides(man)
+    for choice in choices:
         for own, place in sides.items():
             here = place & problem.where(choice.readings[own])
             if not here:

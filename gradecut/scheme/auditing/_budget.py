@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from gradecut.errors import GradecutError
 from gradecut.progress import CancelToken
 
 __all__ = ["Budget", "TooLarge"]
 
-_STEPS = 2_500_000
+_STEPS = 900_000
 _CHECKED_EVERY = 20_000
 
 
@@ -30,6 +33,21 @@ class Budget:
         self._cancel = cancel
         self._left = steps
         self._until_check = 0
+
+    @property
+    def left(self) -> int:
+        """Give how many steps are left."""
+        return max(self._left, 0)
+
+    @contextmanager
+    def at_most(self, steps: int) -> Iterator[None]:
+        """Take at most so many steps of what is left for some work."""
+        held = max(0, self._left - steps)
+        self._left -= held
+        try:
+            yield
+        finally:
+            self._left += held
 
     def spend(self, steps: int = 1) -> None:
         """Take steps off what is left.

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, cast
 from gradecut.records.people import Side
 from gradecut.scheme._questions import Question
 from gradecut.scheme._reading import Reading, read
-from gradecut.scheme.auditing._answers import Answers, Piece
+from gradecut.scheme.auditing._answers import Piece
 from gradecut.scheme.auditing._budget import Budget
 from gradecut.scheme.auditing._problem import Bonds, Problem, sides_of
 from gradecut.scheme.auditing._product import Set, less
-from gradecut.scheme.auditing._smallest import smallest_look
-from gradecut.scheme.parts import Duty, Fit, Rule, Value
+from gradecut.scheme.auditing._smallest import SmallLook, smallest_look
+from gradecut.scheme.parts import Duty, Fit, Rule
 
 if TYPE_CHECKING:
     from gradecut.scheme.scheme import Scheme
 
-__all__ = ["owners", "prove_duty"]
+__all__ = ["Post", "Share", "owners", "prove_duty"]
 
 
 def owners(
@@ -42,14 +42,12 @@ def _may_own(duty: Duty, fit: Fit) -> bool:
     return fit.gap is not None and fit.gap in duty.gaps
 
 
-def prove_duty(
-    bonds: Bonds,
-    duty: Duty,
-    men: Sequence[Question],
-    scheme: Scheme,
-    budget: Budget,
-) -> Mapping[str, Value] | None:
-    """Give a smallest look on which a duty is not met; None when it is met everywhere.
+Share = Mapping[tuple[Side | None, str], Set]
+"""Where a man owns a gap, or what the duty is about, by side."""
+
+
+class Post:
+    """One duty, the looks it is about, and when it must be met on them.
 
     Parameters
     ----------
@@ -63,74 +61,104 @@ def prove_duty(
         Whose facts and fits they are.
     budget : Budget
         What the work is counted on.
+    """
+
+    def __init__(
+        self, bonds: Bonds, duty: Duty, men: Sequence[Question], scheme: Scheme, budget: Budget
+    ) -> None:
+        self.duty = duty
+        self.men = men
+        self._fits = scheme.fits
+        self._budget = budget
+        sides: tuple[Side | None, ...] = ("left", "right") if duty.each_side else (None,)
+        self._whens: dict[Side | None, Reading] = {
+            side: read(duty.when, scheme.facts, side) for side in sides
+        }
+        readings = list(self._whens.values())
+        named: set[str] = set()
+        for man in men:
+            readings += [reading for choice in man.choices for reading in choice.readings.values()]
+            named |= sides_of(man)
+        self.problem = Problem(
+            bonds, readings, named, budget, parts=[man.references for man in men]
+        )
+
+    def move(self, problem: Problem) -> None:
+        """Take sets made before an edit, of a problem with the same key, for its own."""
+        self.problem = problem
+        problem.product.count_on(self._budget)
+
+    def asked(self) -> dict[Side | None, Set]:
+        """Give the looks on which it must be met, for each side."""
+        where = {side: self.problem.where(when) for side, when in self._whens.items()}
+        return {side: self.problem.valid & looks for side, looks in where.items()}
+
+    def share(self, told: Sequence[Piece]) -> Share:
+        """Give where one man does his part."""
+        found: dict[tuple[Side | None, str], Set] = {}
+        asked = self.asked()
+        for piece in told:
+            fit = _fit(piece.choice.item, self._fits)
+            for side, looks in asked.items():
+                word = self._part(piece, fit, side)
+                if word is not None and looks:
+                    here = piece.looks & looks
+                    found[side, word] = found.get((side, word), 0) | here
+        return found
+
+    def _part(self, piece: Piece, fit: Fit, side: Side | None) -> str | None:
+        if self.duty.owned is None:
+            return fit.gap if piece.side == side and fit.gap in self.duty.gaps else None
+        if self.duty.owned not in fit.owns:
+            return None
+        return self.duty.owned if not self.duty.each_side or piece.own == side else None
+
+
+def prove_duty(post: Post, shares: Sequence[Share], budget: Budget) -> SmallLook | None:
+    """Give a look on which a duty is not met; None when it is met everywhere.
+
+    Parameters
+    ----------
+    post : Post
+        The duty.
+    shares : sequence of Share
+        Where each man does his part.
+    budget : Budget
+        What the work is counted on.
 
     Raises
     ------
     TooLarge
         When it can't be proven in bounded time.
     """
-    sides: tuple[Side | None, ...] = ("left", "right") if duty.each_side else (None,)
-    whens: dict[Side | None, Reading] = {
-        side: read(duty.when, scheme.facts, side) for side in sides
-    }
-    readings = list(whens.values())
-    named: set[str] = set()
-    for man in men:
-        readings += [reading for choice in man.choices for reading in choice.readings.values()]
-        named |= sides_of(man)
-    problem = Problem(bonds, readings, sorted(named), budget)
-    asked = {side: problem.valid & problem.where(when) for side, when in whens.items()}
-    told = [Answers(man, problem).told for man in men] if any(asked.values()) else []
-    fits = scheme.fits
     broken: Set = 0
-    for side, looks in asked.items():
+    for side, looks in post.asked().items():
         if not looks:
             continue
-        if duty.owned is None:
-            broken = broken | _open_gaps(duty, told, fits, side, looks)
+        if post.duty.owned is None:
+            broken = broken | _open_gaps(post.duty, shares, side, looks)
         else:
-            broken = broken | _badly_owned(duty, told, fits, side, looks)
-    if not broken:
-        return None
-    unlike = less(problem.valid, broken)
-    return smallest_look(problem.product, problem.valid, unlike, budget)
+            broken = broken | _badly_owned(post.duty, shares, side, looks)
+    return smallest_look(post.problem.product, post.problem.valid, broken, budget)
 
 
-def _open_gaps(
-    duty: Duty,
-    told: list[list[Piece]],
-    fits: Mapping[str, Fit],
-    side: Side | None,
-    looks: Set,
-) -> Set:
+def _open_gaps(duty: Duty, shares: Sequence[Share], side: Side | None, looks: Set) -> Set:
     broken: Set = 0
     for gap in duty.gaps:
         without = looks
-        for pieces in told:
-            for piece in pieces:
-                if piece.side == side and _fit(piece.choice.item, fits).gap == gap:
-                    without = less(without, piece.looks)
+        for share in shares:
+            without = less(without, share.get((side, gap), 0))
         broken = broken | without
     return broken
 
 
-def _badly_owned(
-    duty: Duty,
-    told: list[list[Piece]],
-    fits: Mapping[str, Fit],
-    side: Side | None,
-    looks: Set,
-) -> Set:
+def _badly_owned(duty: Duty, shares: Sequence[Share], side: Side | None, looks: Set) -> Set:
     # by_count[n]: where at least n men own it.
-    most = duty.at_most
+    most, word = duty.at_most, duty.owned
+    assert word is not None
     by_count: list[Set] = [looks] + [0] * max(duty.at_least, 0 if most is None else most + 1)
-    for pieces in told:
-        owned: Set = 0
-        for piece in pieces:
-            if duty.owned in _fit(piece.choice.item, fits).owns and (
-                not duty.each_side or piece.own == side
-            ):
-                owned = owned | piece.looks
+    for share in shares:
+        owned = share.get((side, word), 0)
         for count in range(len(by_count) - 1, 0, -1):
             by_count[count] = by_count[count] | (by_count[count - 1] & owned)
     broken = less(looks, by_count[duty.at_least])

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
-from gradecut.scheme._questions import Question
-from gradecut.scheme.auditing._answers import Answers
+from gradecut.scheme._questions import Choice, Question
+from gradecut.scheme.auditing._answers import Answers, disagreement
+from gradecut.scheme.auditing._box import box_of, meets_box
 from gradecut.scheme.auditing._budget import Budget
 from gradecut.scheme.auditing._changes import Changes
 from gradecut.scheme.auditing._problem import Bonds, Problem, sides_of
-from gradecut.scheme.auditing._product import Set, less
-from gradecut.scheme.auditing._smallest import smallest_look
+from gradecut.scheme.auditing._product import Set
+from gradecut.scheme.auditing._smallest import SmallLook, smallest_look
 from gradecut.scheme.parts import Rule, Value
 
-__all__ = ["Proven", "prove", "prove_company"]
+__all__ = ["Depends", "Proven", "prove", "prove_changes", "prove_company"]
 
 _Look = Mapping[str, Value]
 
@@ -26,25 +27,35 @@ class Proven:
 
     Attributes
     ----------
-    hole : look or None
-        A smallest look without a rule; empty where he has none at all.
+    hole : SmallLook or None
+        A look without a rule; empty where he has none at all.
     sideless : bool
         In every completion of that look he has no side.
-    overlaps : tuple of (id, id, look)
-        Rules of the answering tier that disagree, each pair with a smallest look.
+    overlaps : tuple of (id, id, SmallLook)
+        Rules of the answering tier that disagree, each pair with a look.
     matched, answered : frozenset of str
         Rules that match somewhere, and those that are the answer somewhere.
+    """
+
+    hole: SmallLook | None
+    sideless: bool
+    overlaps: tuple[tuple[str, str, SmallLook], ...]
+    matched: frozenset[str]
+    answered: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Depends:
+    """What a man's answer depends on.
+
+    Attributes
+    ----------
     changing : frozenset of str
         References that change his answer by themselves.
     tied : frozenset of str
         Other references of his looks, which may change it in company.
     """
 
-    hole: _Look | None
-    sideless: bool
-    overlaps: tuple[tuple[str, str, _Look], ...]
-    matched: frozenset[str]
-    answered: frozenset[str]
     changing: frozenset[str]
     tied: frozenset[str]
 
@@ -76,25 +87,59 @@ def prove(bonds: Bonds, question: Question, budget: Budget, *, fits: bool) -> Pr
     problem = _problem(bonds, question, budget)
     answers = Answers(question, problem)
 
-    def smallest(shown: Set) -> _Look:
-        unlike = less(problem.valid, shown)
-        return smallest_look(problem.product, problem.valid, unlike, budget) or {}
-
-    hole = smallest(answers.holes) if fits and answers.holes else None
-    overlaps = [(one.item.id, two.item.id, smallest(looks)) for one, two, looks in answers.clashes]
-    singles = [one.singles() for one in _all_changes(problem, answers, budget, fits=fits)]
-    changing = frozenset[str]().union(*singles)
+    hole: SmallLook | None = None
+    if fits:
+        hole = smallest_look(problem.product, problem.valid, answers.holes, budget)
     return Proven(
         hole=hole,
-        sideless=hole is not None and _sideless(problem, question, hole),
-        overlaps=tuple(overlaps),
+        sideless=hole is not None and _sideless(problem, question, hole.look),
+        overlaps=tuple(
+            (one.item.id, two.item.id, _overlap(bonds, question, one, two, budget))
+            for one, two in answers.clashes
+        ),
         matched=frozenset(
             piece.choice.item.id for piece in answers.pieces if piece.looks & problem.valid
         ),
         answered=frozenset(piece.choice.item.id for piece in answers.told),
-        changing=changing,
-        tied=frozenset(problem.product.references) - changing,
     )
+
+
+def _overlap(
+    bonds: Bonds, question: Question, one: Choice, two: Choice, budget: Budget
+) -> SmallLook:
+    """Give a smallest look on which two rules disagree, looking only where both may match."""
+    box = box_of(bonds, one, two)
+    higher = [
+        choice for choice in question.choices if choice.rank > one.rank and meets_box(choice, box)
+    ]
+    readings = [reading for choice in (one, two, *higher) for reading in choice.readings.values()]
+    named = sides_of(replace(question, choices=(one, two)))
+    problem = Problem(bonds, readings, named, budget, only=box)
+    shown = disagreement(question.man, one, two, higher, problem)
+    found = smallest_look(problem.product, problem.valid, shown, budget, must=box)
+    assert found is not None
+    alone = {ref: way for ref in box if (way := problem.product.alone.get(ref)) is not None}
+    return replace(found, look={**found.look, **alone})
+
+
+def prove_changes(bonds: Bonds, question: Question, budget: Budget, *, fits: bool) -> Depends:
+    """Work out which references change a man's answer by themselves.
+
+    Parameters
+    ----------
+    bonds, question, budget, fits
+        As in `prove`.
+
+    Raises
+    ------
+    TooLarge
+        When it can't be proven in bounded time.
+    """
+    problem = _problem(bonds, question, budget)
+    answers = Answers(question, problem)
+    singles = [one.singles() for one in _all_changes(problem, answers, budget, fits=fits)]
+    changing = frozenset[str]().union(*singles)
+    return Depends(changing=changing, tied=frozenset(problem.product.references) - changing)
 
 
 def prove_company(

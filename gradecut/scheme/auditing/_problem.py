@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from math import prod
 
 from gradecut.errors import LookError
 from gradecut.records.people import Side
@@ -18,6 +19,7 @@ __all__ = ["Bonds", "Problem", "sides_of"]
 _LEFT: frozenset[Answer] = frozenset({"left"})
 _RIGHT: frozenset[Answer] = frozenset({"right"})
 _NONE: frozenset[Answer] = frozenset({None})
+_SHAPED = 8  # times larger than its largest part a product has much shape
 _CLOSE = 4  # references of a tie, up to which they are kept side by side
 
 
@@ -65,11 +67,17 @@ class Problem:
         References besides those of the readings; their values left and right are told apart.
     budget : Budget
         What the work is counted on.
+    only : mapping of str to set, optional
+        The values that matter of some references that nothing ties.
+    parts : iterable of collections of str
+        References of the sets that will be joined, where each depends on some only.
 
     Attributes
     ----------
     product : Product
         The combinations.
+    key : hashable
+        The same for problems whose sets mean the same.
     valid : Set
         Those that can be.
     weights : mapping of str to tuple of int
@@ -77,12 +85,20 @@ class Problem:
     """
 
     def __init__(
-        self, bonds: Bonds, readings: Iterable[Reading], named: Iterable[str], budget: Budget
+        self,
+        bonds: Bonds,
+        readings: Iterable[Reading],
+        named: Iterable[str],
+        budget: Budget,
+        *,
+        only: Mapping[str, frozenset[Answer]] | None = None,
+        parts: Iterable[Collection[str]] = (),
     ) -> None:
         uses: dict[str, dict[frozenset[Answer], int]] = {}
         for reading in readings:
             _use(uses, reading)
-        for reference in named:
+        sides = frozenset(named)
+        for reference in sorted(sides):
             _add(uses, reference, _LEFT)
             _add(uses, reference, _RIGHT)
         asked = {ref: sum(often.values()) for ref, often in uses.items()}
@@ -93,14 +109,28 @@ class Problem:
         for group in groups:
             for reference in bonds.members[group]:
                 uses.setdefault(reference, {})
-        classes = {ref: _classes(bonds.ways[ref], often) for ref, often in uses.items()}
+        ways = {ref: bonds.ways[ref] for ref in uses}
+        for ref, allowed in (only or {}).items():
+            if ref in ways:
+                ways[ref] = tuple(way for way in ways[ref] if way in allowed)
+        classes = {ref: _classes(ways[ref], often) for ref, often in uses.items()}
         self.weights = {ref: tuple(len(each) for each in way) for ref, way in classes.items()}
         place = {ref: number for number, ref in enumerate(bonds.ties.references)}
-        often = {ref: asked.get(ref, 0) for ref in sorted(uses, key=place.__getitem__)}
+        # A man's side turns all his rules: it comes first.
+        most = max(asked.values(), default=0)
+        often = {
+            ref: asked.get(ref, 0) + (most if ref in sides else 0)
+            for ref in sorted(uses, key=place.__getitem__)
+        }
         order = _in_order(often, ties)
+        counts = {ref: len(each) for ref, each in classes.items()}
+        sizes = [prod(counts[ref] for ref in part) for part in parts]
         self.product = Product(
-            {ref: tuple(each[0] for each in classes[ref]) for ref in order}, budget
+            {ref: tuple(each[0] for each in classes[ref]) for ref in order},
+            budget,
+            shaped=bool(sizes) and max(sizes) * _SHAPED < prod(counts.values()),
         )
+        self.key: Hashable = tuple((ref, tuple(classes[ref])) for ref in order)
         valid: Set = self.product.full
         for tie in sorted(ties, key=lambda tie: len(tie.references)):
             valid = valid & self._allowed(tie)

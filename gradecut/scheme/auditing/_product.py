@@ -10,13 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import prod
+from typing import cast
 
 from gradecut.scheme._reading import Answer
 from gradecut.scheme.auditing._budget import Budget, TooLarge
 
 __all__ = ["Node", "Product", "Set", "less"]
 
-PLAIN_BITS = 1 << 20  # up to here a set is one number
+PLAIN_BITS = 1 << 24  # up to here a set is one number
+SHAPED_BITS = 1 << 20  # up to here where sets are known to have much shape
 LEAF_BITS = 1 << 11  # bits of a leaf beyond that
 _NODES = 400_000
 _REMEMBERED = 400_000
@@ -66,6 +68,8 @@ class Product:
         The ways of each reference (None: it has no value), in the order of branching.
     budget : Budget
         What the work is counted on.
+    shaped : bool
+        Each set will be joined from some that depend on few of the references.
 
     Attributes
     ----------
@@ -75,8 +79,14 @@ class Product:
         The ways of each.
     full : int
         The set of all.
+    alone : mapping of str to value
+        References that have one way only.
     tops : int
         How many levels are branchings; the rest are digits.
+    size : int
+        How many combinations the digits have.
+    weight : int
+        How many steps it takes to join two plain numbers.
 
     Raises
     ------
@@ -84,14 +94,16 @@ class Product:
         When it has too many references.
     """
 
-    def __init__(self, ways: Mapping[str, tuple[Answer, ...]], budget: Budget) -> None:
+    def __init__(
+        self, ways: Mapping[str, tuple[Answer, ...]], budget: Budget, *, shaped: bool = False
+    ) -> None:
         self._budget = budget
-        self._alone = {ref: ways[ref][0] for ref in ways if len(ways[ref]) == 1}
+        self.alone = {ref: ways[ref][0] for ref in ways if len(ways[ref]) == 1}
         self.references = tuple(ref for ref in ways if len(ways[ref]) > 1)
         self.ways = tuple(ways[ref] for ref in self.references)
         self._level = {ref: level for level, ref in enumerate(self.references)}
         counts = [len(way) for way in self.ways]
-        self.tops = _tops(counts)
+        self.tops = _tops(counts, min(SHAPED_BITS, PLAIN_BITS) if shaped else PLAIN_BITS)
         if self.tops > _DEEPEST:
             raise TooLarge("too many facts hang together")
         self._stride: dict[int, int] = {}
@@ -104,7 +116,9 @@ class Product:
         self._known: dict[tuple[str, frozenset[Answer]], Set] = {}
         self._nodes: dict[tuple[int, tuple[Set, ...]], Node] = {}
         self._merged: tuple[dict[tuple[Set, Set], Set], ...] = ({}, {}, {})
-        self._size = size
+        self._loose: dict[tuple[int, bool, Node], Set] = {}
+        self.size = size
+        self.weight = 1 + (size >> 17)
 
     def where(self, reference: str, allowed: frozenset[Answer]) -> Set:
         """Give the looks in which a reference has one of these values."""
@@ -117,7 +131,7 @@ class Product:
     def _where(self, reference: str, allowed: frozenset[Answer]) -> Set:
         level = self._level.get(reference)
         if level is None:
-            return self.full if self._alone[reference] in allowed else 0
+            return self.full if self.alone[reference] in allowed else 0
         if level < self.tops:
             return self.node(
                 level, tuple(self.full if way in allowed else 0 for way in self.ways[level])
@@ -134,7 +148,7 @@ class Product:
         if found is None:
             stride, count = self._stride[level], len(self.ways[level])
             length, stripe = stride * count, (1 << stride) - 1
-            while length < self._size:
+            while length < self.size:
                 stripe |= stripe << length
                 length *= 2
             found = tuple((stripe << (place * stride)) & self.full for place in range(count))
@@ -202,6 +216,123 @@ class Product:
         block = (1 << stride) - 1
         return tuple((bits >> (place * stride)) & block for place in range(len(self.ways[level])))
 
+    def opened(self, level: int, bits: Set, *, every: bool) -> Set:
+        """Leave a reference open: where some of its ways is in the set, or every one.
+
+        Of a plain number only the combinations of the first way are kept, which stand for all.
+
+        Parameters
+        ----------
+        level : int
+            The reference.
+        bits : Set
+            What is in the set.
+        every : bool
+            All ways of it must be in the set; else one is enough.
+        """
+        if not self.tops:
+            self._budget.spend(self.weight)
+            return self._first(level, cast("int", bits), every=every)
+        return self._opened(level, bits, every=every)
+
+    def _first(self, level: int, bits: int, *, every: bool) -> int:
+        stride = self._stride[level]
+        found = bits
+        for place in range(1, len(self.ways[level])):
+            if every:
+                found &= bits >> (place * stride)
+            else:
+                found |= bits >> (place * stride)
+        return found & self.stripes(level)[0]
+
+    def _opened(self, level: int, bits: Set, *, every: bool) -> Set:
+        if isinstance(bits, int):
+            if level < self.tops or not bits or bits == self.full:
+                return bits
+            first = self._first(level, bits, every=every)
+            stride = self._stride[level]
+            found = 0
+            for place in range(len(self.ways[level])):
+                found |= first << (place * stride)
+            return found
+        if bits.level > level:
+            return bits
+        key = (level, every, bits)
+        done = self._loose.get(key)
+        if done is not None:
+            return done
+        self._budget.spend()
+        if bits.level == level:
+            joined = bits.kids[0]
+            for kid in bits.kids[1:]:
+                joined = joined & kid if every else joined | kid
+        else:
+            kids = tuple(self._opened(level, kid, every=every) for kid in bits.kids)
+            joined = self.node(bits.level, kids)
+        if len(self._loose) >= _REMEMBERED:
+            self._loose.clear()
+        self._loose[key] = joined
+        return joined
+
+    def count_on(self, budget: Budget) -> None:
+        """Count the work on another budget from here on."""
+        self._budget = budget
+
+    def forget(self) -> None:
+        """Let go of all that is only kept to be found again."""
+        self._nodes.clear()
+        self._loose.clear()
+        for memory in self._merged:
+            memory.clear()
+
+    def any_of(self, bits: Set) -> dict[int, int]:
+        """Give one combination of a set, the place of the way at each level; the set is not empty.
+
+        Where a branching does not matter its first way that is a value is taken.
+        """
+        found: dict[int, int] = {}
+        for level in range(self.tops):
+            ways = self.ways[level]
+            if isinstance(bits, Node) and bits.level == level:
+                kids = bits.kids
+                found[level] = next(place for place in range(len(ways)) if kids[place])
+                bits = kids[found[level]]
+            else:
+                found[level] = next(place for place, way in enumerate(ways) if way is not None)
+        assert isinstance(bits, int)
+        rest = (bits & -bits).bit_length() - 1
+        for level in range(self.tops, len(self.references)):
+            found[level], rest = divmod(rest, self._stride[level])
+        return found
+
+    def meets(self, bits: Set, told: Mapping[int, int]) -> bool:
+        """Tell whether a set holds a combination that has these ways at these levels.
+
+        Parameters
+        ----------
+        bits : Set
+            The set.
+        told : mapping of int to int
+            The place of a way, by level.
+        """
+        mask = self.full
+        for level, place in told.items():
+            if level >= self.tops:
+                mask &= self.stripes(level)[place]
+        seen: set[Node] = set()
+        waiting = [bits]
+        while waiting:
+            here = waiting.pop()
+            if isinstance(here, int):
+                if here & mask:
+                    return True
+            elif here not in seen:
+                seen.add(here)
+                self._budget.spend()
+                only = told.get(here.level)
+                waiting += here.kids if only is None else (here.kids[only],)
+        return False
+
     def cost(self, level: int) -> int:
         """Give how many steps it takes to look at a set from this level down."""
         if level < self.tops or level >= len(self.references):
@@ -248,7 +379,7 @@ class Product:
                 known[bits] = found
             return skipped * found
 
-        alone = prod(sum(weights[ref]) for ref in self._alone)
+        alone = prod(sum(weights.get(ref, (1,))) for ref in self.alone)
         return alone * below(bits, 0)
 
     def _leaf_count(self, bits: int, by_level: Sequence[tuple[int, ...]]) -> int:
@@ -265,12 +396,12 @@ class Product:
         return sum(weight * here.bit_count() for weight, here in parts.items())
 
 
-def _tops(counts: Sequence[int]) -> int:
+def _tops(counts: Sequence[int], plain_bits: int) -> int:
     """Say how many of these levels are branchings, so that the rest fits into a number."""
     size = 1
     for count in counts:
         size *= count
-        if size > PLAIN_BITS:
+        if size > plain_bits:
             break
     else:
         return 0

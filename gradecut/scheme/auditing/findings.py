@@ -63,6 +63,10 @@ class Audit:
         One for each fact on which nothing depends.
     duties : tuple of Finding
         One for each duty that is broken somewhere.
+    unproven : tuple of str
+        What could not be settled in bounded time, a sentence each: that nothing depends on a fact,
+        or that the look shown is a smallest one (none of its references can be left out). All
+        else is proven.
     """
 
     looks: int
@@ -72,6 +76,7 @@ class Audit:
     dead: tuple[Finding, ...] = field(default=())
     idle: tuple[Finding, ...] = field(default=())
     duties: tuple[Finding, ...] = field(default=())
+    unproven: tuple[str, ...] = field(default=())
 
     def __bool__(self) -> bool:
         """Tell whether there is no hole, no overlap and no broken duty."""

@@ -21,7 +21,17 @@ from gradecut.scheme.parts import (
 if TYPE_CHECKING:
     from gradecut.scheme.scheme import Scheme
 
-__all__ = ["dead", "duty", "hole", "idle", "masked", "overlap", "told_look"]
+__all__ = [
+    "dead",
+    "duty",
+    "hole",
+    "idle",
+    "masked",
+    "overlap",
+    "perhaps_idle",
+    "perhaps_smaller",
+    "told_look",
+]
 
 _Look = Mapping[str, Value]
 _SIDES: dict[Value, Side] = {"left": "left", "right": "right"}
@@ -76,6 +86,20 @@ def idle(fact: Fact) -> str:
     """Say that nothing depends on a fact."""
     name = fact.name.replace("_", " ")
     return f"Nothing depends on {name}: no man's fit or alignment changes with it."
+
+
+def perhaps_idle(fact: Fact) -> str:
+    """Say that it is not known whether anything depends on a fact."""
+    return f"Whether anything depends on {_words(fact.name)} could not be settled."
+
+
+def perhaps_smaller(what: str) -> str:
+    """Say that a look may not be the smallest that shows a finding."""
+    return f"A smaller look may show what is found of {what}; the one shown can't lose a fact."
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def duty(scheme: Scheme, broken: Duty, look: _Look) -> str:
