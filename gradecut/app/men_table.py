@@ -12,7 +12,7 @@ from gradecut.app.theme import Dress, Size, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.men_drawn import did_words
+from gradecut.desk.men_drawn import did_words, lined_up_sign
 from gradecut.drawing import Colour
 from gradecut.reports.wording import lined_up_words
 
@@ -23,10 +23,15 @@ _ROW, _LOW_ROW = 28, 24
 _FEWEST = 3
 _COLUMNS = (("man", 0.2), ("owed", 0.21), ("did", 0.0), ("cause", 0.22), ("step", 0.125))
 """Each column with the largest share of the width it may take; "did" takes what is left."""
+_LINED_UP = ("lined up", 0.125)
+"""A sign behind what he owed, as soon as it is told of one of them; both under one heading."""
+_OWED_TOO = "owed, lined up"
 _BETWEEN_PX = 7.0
 _LEAST_CAUSE = 0.17
 """The share of the width a cause keeps where what he did would be cut."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
+_LEAD_PX = 11.0
+"""From line to line where words take two."""
 
 
 class MenTable(TouchArea):
@@ -61,8 +66,17 @@ class MenTable(TouchArea):
     def _men(self) -> tuple[Man, ...]:
         return self._desk.state.men if self._desk.state else ()
 
-    def _places(self) -> list[tuple[float, float]]:
+    def _columns(self) -> tuple[tuple[str, float], ...]:
+        """Return the columns shown; how men lined up takes its room from steps nobody counted."""
+        men = self._men()
+        if not any(lined_up_sign(man) for man in men):
+            return _COLUMNS
+        steps = any(man.line and man.line.reaction for man in men)
+        return (*_COLUMNS[:2], _LINED_UP, *(_COLUMNS[2:] if steps else _COLUMNS[2:-1]))
+
+    def _places(self) -> dict[str, tuple[float, float]]:
         """Return left and width of each column in pixels; "did" takes what the others leave."""
+        columns = self._columns()
         room = self.width() - _KEYS_PX - _FLAG_PX
         men = self._men()
         plain, bold = QFontMetricsF(font("body")), QFontMetricsF(font("body", 600))
@@ -75,9 +89,12 @@ class MenTable(TouchArea):
         }  # fmt: skip
         wide = {
             name: min(max([plain.horizontalAdvance(name), *told.get(name, ())]) + 2, most * room)
-            for name, most in _COLUMNS
+            for name, most in columns
         }
-        gaps = _BETWEEN_PX * (len(_COLUMNS) - 1)
+        if _LINED_UP[0] in wide:
+            head = QFontMetricsF(font("small")).horizontalAdvance(_OWED_TOO) + 2
+            wide[_LINED_UP[0]] = max(head - wide["owed"] - _BETWEEN_PX, 14.0)
+        gaps = _BETWEEN_PX * (len(columns) - 1)
         wide["did"] = 0.0
         left_over = room - gaps - sum(wide.values())
         small = QFontMetricsF(font("small", 500))
@@ -85,9 +102,9 @@ class MenTable(TouchArea):
         given = max(min(need - left_over, wide["cause"] - _LEAST_CAUSE * room), 0.0)
         wide["cause"] -= given
         wide["did"] = max(left_over + given, 0.0)
-        places, left = [], _KEYS_PX
-        for name, _ in _COLUMNS:
-            places.append((left, wide[name]))
+        places, left = {}, _KEYS_PX
+        for name, _ in columns:
+            places[name] = (left, wide[name])
             left += wide[name] + _BETWEEN_PX
         return places
 
@@ -95,9 +112,15 @@ class MenTable(TouchArea):
         """Paint heading and rows, and note where each takes a touch."""
         self.spots = []
         painter = self.painter()
-        for (name, _), (left, wide) in zip(_COLUMNS, self._places(), strict=True):
+        places = self._places()
+        for name, (left, wide) in places.items():
+            if name == _LINED_UP[0]:
+                continue
             rect = QRectF(left, 0, wide + 6, _HEAD)
-            set_words(painter, rect, name, self.theme.quiet, size="small")
+            head = name
+            if name == "owed" and _LINED_UP[0] in places:
+                head, rect = _OWED_TOO, rect.adjusted(0, 0, places[_LINED_UP[0]][1] + 7, 0)
+            set_words(painter, rect, head, self.theme.quiet, size="small")
         ask = self._desk.hand.ask
         counted = ask is not None and ask.kind == "men"
         for place, man in enumerate(self._men()):
@@ -117,25 +140,32 @@ class MenTable(TouchArea):
         if counted:
             key_cap(painter, QPointF(5, top + self._row_px / 2 + 0.5), str(place + 1), theme)
         self.spots.append(Spot(row, partial(self._desk.hand.choose, man.position), _row_words(man)))
-        rects = [QRectF(left, top + 1, wide, self._row_px) for left, wide in self._places()]
+        rects = {
+            name: QRectF(left, top + 1, wide, self._row_px)
+            for name, (left, wide) in self._places().items()
+        }
         self._paint_man(painter, man, rects)
 
-    def _paint_man(self, painter: QPainter, man: Man, rects: list[QRectF]) -> None:
+    def _paint_man(self, painter: QPainter, man: Man, rects: dict[str, QRectF]) -> None:
         theme, drawn = self.theme, self.theme.drawn
         ink: Colour = theme.ink if man.rep and man.to_grade else theme.quiet
-        used = set_words(painter, rects[0], man.position, ink, weight=600)
-        number = rects[0].adjusted(used + 5, 0, 0, 0)
+        used = set_words(painter, rects["man"], man.position, ink, weight=600)
+        number = rects["man"].adjusted(used + 5, 0, 0, 0)
         set_words(painter, number, man.number, theme.quiet)
         owes = man.owes or "open"
         by_word = drawn.accent_text if man.asked.owed else ink
-        _set_fitting(painter, rects[1], owes, by_word if man.owes else theme.quiet)
-        self._paint_did(painter, man, rects[2])
+        _set_fitting(painter, rects["owed"], owes, by_word if man.owes else theme.quiet)
+        if sign := lined_up_sign(man):
+            hue = {"✓": drawn.right_text, "✕": drawn.did_text}.get(sign, theme.quiet)
+            set_words(painter, rects[_LINED_UP[0]], sign, hue, weight=600)
+        self._paint_did(painter, man, rects["did"])
         cause = man.grade.cause if man.grade else ""
         colour = theme.ink if cause else theme.quiet
-        _set_fitting(painter, rects[3], cause or "–", colour)
-        self._paint_step(painter, man, rects[4])
+        _set_fitting(painter, rects["cause"], cause or "–", colour)
+        if "step" in rects:
+            self._paint_step(painter, man, rects["step"])
         if man.flagged:
-            self._paint_flag(painter, rects[4], man)
+            self._paint_flag(painter, rects["did"], man)
 
     def _paint_did(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         sign, words = did_words(man)
@@ -180,11 +210,24 @@ class MenTable(TouchArea):
 def _set_fitting(
     painter: QPainter, rect: QRectF, text: str, colour: Colour, *, weight: int = 400
 ) -> float:
-    """Set words, a size smaller where they would be cut; return their width in pixels."""
-    painter.setFont(font("body", weight))
-    fits = painter.fontMetrics().horizontalAdvance(text) <= rect.width()
-    size: Size = "body" if fits else "small"
-    return set_words(painter, rect, text, colour, size=size, weight=weight)
+    """Set words so that none is cut: a size smaller, or on two lines; return their width."""
+    size: Size
+    for size in ("body", "small"):
+        if QFontMetricsF(font(size, weight)).horizontalAdvance(text) <= rect.width():
+            return set_words(painter, rect, text, colour, size=size, weight=weight)
+    lines = _in_two(text, QFontMetricsF(font("small", weight)))
+    lead = _LEAD_PX if len(lines) == 2 else 0.0
+    return max(
+        set_words(painter, rect.translated(0, by), line, colour, size="small", weight=weight)
+        for line, by in zip(lines, (-lead / 2, lead / 2), strict=False)
+    )
+
+
+def _in_two(text: str, metrics: QFontMetricsF) -> list[str]:
+    """Break words where the longer of both lines is shortest; one word stays whole."""
+    parts = text.split()
+    breaks = [[" ".join(parts[:at]), " ".join(parts[at:])] for at in range(1, len(parts))]
+    return min(breaks, key=lambda two: max(map(metrics.horizontalAdvance, two)), default=[text])
 
 
 def _was_passed(man: Man) -> bool:

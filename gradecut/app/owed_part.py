@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QRect, Qt
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from gradecut.app.labels import words
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.men_drawn import alignment_line
 
 __all__ = ["OwedPart"]
 
+_HOW = "Shift+L says how he lined up"
+
 
 class OwedPart(QWidget):
-    """Head, rule and reason; without a man in hand, what is known of the play."""
+    """Head, rule, alignment and reason; without a man in hand, what is known of the play."""
 
     def __init__(self, desk: FilmDesk) -> None:
         super().__init__()
@@ -21,8 +25,10 @@ class OwedPart(QWidget):
         self.head = words("", "head", 600)
         self.rule = words("", look="quiet")
         self.rule.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.lines_up = words("", "small", 500, wrap=True)
         self.reason = words("", look="quiet", wrap=True)
         self._low = False
+        self._alignment = ""
         self.reason.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         top = QHBoxLayout()
         top.setSpacing(10)
@@ -32,6 +38,7 @@ class OwedPart(QWidget):
         column.setContentsMargins(0, 4, 0, 0)
         column.setSpacing(4)
         column.addLayout(top)
+        column.addWidget(self.lines_up)
         column.addWidget(self.reason)
         self._keep_room()
 
@@ -41,14 +48,46 @@ class OwedPart(QWidget):
         self._keep_room()
 
     def _keep_room(self) -> None:
+        """Set the alignment as long as there is room, and keep what the words usually need.
+
+        Room stays the same from man to man, so that the picture above does not jump; in a
+        low window it goes to the picture.
+        """
+        told = self._alignment
+        if self._low:
+            shorter = (told, told.partition("; eyes")[0], told.partition("; asked")[0])
+            told = next(
+                (one for one in shorter if self._lines(self.lines_up, one) < 2), shorter[-1]
+            )
+        self.lines_up.setText(told)
+        self.lines_up.setToolTip(self._alignment and f"{self._alignment}\n{_HOW}")
+        self.lines_up.setVisible(bool(told))
+        above = self._lines(self.lines_up, told)
+        self.lines_up.setFixedHeight(above * self.lines_up.fontMetrics().lineSpacing() + 2)
+        lines = min(self._lines(self.reason, self.reason.text()), 2)
+        if not self._low:
+            lines = max(lines, (3 if self._aligns() else 2) - above)
         line = self.reason.fontMetrics().lineSpacing()
-        lines = 2
-        if self._low and self.width() > 50:
-            room = QRect(0, 0, self.width(), 10 * line)
-            flags = int(Qt.TextFlag.TextWordWrap)
-            told = self.reason.fontMetrics().boundingRect(room, flags, self.reason.text())
-            lines = min(round(told.height() / line), 2) if self.reason.text() else 0
         self.reason.setFixedHeight(lines * line + 2 if lines else 0)
+
+    def _lines(self, label: QLabel, text: str) -> int:
+        """Count the lines a text takes at this width."""
+        if not text:
+            return 0
+        metrics = label.fontMetrics()
+        room = QRect(0, 0, max(self.width(), 50), 10 * metrics.lineSpacing())
+        flags = int(Qt.TextFlag.TextWordWrap)
+        return round(metrics.boundingRect(room, flags, text).height() / metrics.lineSpacing())
+
+    def _aligns(self) -> bool:
+        """Tell whether the scheme asks alignments at all."""
+        state = self._desk.state
+        return bool(state and state.scheme and state.scheme.alignments)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Break the words anew."""
+        super().resizeEvent(event)
+        self._keep_room()
 
     def show_owed(self) -> None:
         """Take over the man in hand, or the play."""
@@ -63,8 +102,10 @@ class OwedPart(QWidget):
         self.rule.setText(rule)
         self.reason.setText(reason)
         self.reason.setToolTip(reason)
+        told = alignment_line(man) if man is not None else ""
+        self._alignment = told.replace(" yd", "\N{NO-BREAK SPACE}yd")
         self._keep_room()
-        self.setAccessibleName(" ".join(part for part in (head, rule, reason) if part))
+        self.setAccessibleName(" ".join(part for part in (head, rule, told, reason) if part))
 
 
 def _of_man(man: Man) -> tuple[str, str, str]:

@@ -181,6 +181,8 @@ def _graded_man(row: ManRow) -> QWidget:
         by = words(row.told_by, "small", look="quiet")
         head.addWidget(by, 0, Qt.AlignmentFlag.AlignTop)
     column.addLayout(head)
+    if row.lines_up:
+        column.addWidget(words(f"Lines up {row.lines_up}", "small", 500, wrap=True))
     if row.cue:
         column.addWidget(words(row.cue, wrap=True))
     column.addWidget(words(row.reason, "small", look="quiet", wrap=True))

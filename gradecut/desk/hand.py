@@ -12,6 +12,7 @@ from gradecut.desk import ask_lists, pairing_lists
 from gradecut.desk.asking import Ask
 from gradecut.desk.clip_state import Man, OpenQuestion
 from gradecut.records import Side
+from gradecut.workflows.lining_up import why_no_alignment
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -200,7 +201,7 @@ class Hand:
         """Ask how he lined up, where the scheme says where he should."""
         man = self.man
         if man is not None and man.rep is not None and man.asked.expectation.alignment is None:
-            self._desk.say(f"The scheme asks no alignment of {man.position} on this look.")
+            self._desk.say(why_no_alignment(man.asked))
             return
         self._open_for_man(lambda man: ask_lists.lined_up(self._desk, man))
 

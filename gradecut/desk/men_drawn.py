@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.records.picture import LookPicture, Manned, PictureMan
+from gradecut.reports.wording import lined_up_words
+from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 
-__all__ = ["Told", "did_words", "picture_of"]
+__all__ = ["Told", "alignment_line", "did_words", "lined_up_sign", "picture_of"]
 
 Told = tuple[str, str]
 """A sign and words: "✓", "right"."""
@@ -44,6 +46,28 @@ def did_words(man: Man) -> Told:
     if grade.fit_result == "right":
         return "✓", "right" if grade.did == "as owed" else f"right: {grade.did_name}"
     return ("½", name) if grade.fit_result == "half" else ("✕", name)
+
+
+def lined_up_sign(man: Man) -> str:
+    """Say how he lined up in one sign: right, off, or not to be told; empty while open."""
+    said = man.line.lined_up if man.line else None
+    return "" if said is None else {"right": "✓", "off": "✕"}.get(said.verdict, "?")
+
+
+def alignment_line(man: Man) -> str:
+    """Say where he lines up, and how he did once that is told; empty where it isn't asked.
+
+    "✕ Lined up too deep; asked 4.5 yd deep at A right, within 1 yd; eyes: guard to back"
+    """
+    asked = man.asked.expectation.alignment
+    said = man.line.lined_up if man.line else None
+    where = alignment_words(asked) if asked else ""
+    if said is None:
+        return f"Lines up {where}" if where else ""
+    told = f"{lined_up_sign(man)} Lined up {lined_up_words(said)}"
+    if said.verdict == "cannot grade":
+        told = "? Can't tell how he lined up"
+    return f"{told}; asked {where}" if where else told
 
 
 def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> PictureMan:

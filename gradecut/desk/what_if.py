@@ -12,6 +12,7 @@ from gradecut.errors import LookError
 from gradecut.records import Expectation
 from gradecut.records.picture import LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 from gradecut.workflows.looks import read_by
 
@@ -48,6 +49,8 @@ class ManRow:
         The fit with its side, or what is still possible.
     told_by : str
         Rule and tier; empty while it is open.
+    lines_up : str
+        Where he lines up; empty where that is not asked of him, or still open.
     """
 
     position: str
@@ -57,6 +60,7 @@ class ManRow:
     told_by: str
     cue: str
     reason: str
+    lines_up: str = ""
 
 
 class WhatIf:
@@ -183,6 +187,7 @@ class WhatIf:
             told_by=" · ".join(part for part in (asked.rule, asked.tier) if part),
             cue=asked.cue or "",
             reason=asked.reason,
+            lines_up=alignment_words(asked.alignment) if asked.alignment else "",
         )
 
     def _picture_man(self, position: str, asked: Expectation) -> PictureMan:

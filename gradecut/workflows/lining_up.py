@@ -9,9 +9,9 @@ from gradecut.errors import GradeError
 from gradecut.grading import OFF_WAYS
 from gradecut.hints import nearest
 from gradecut.records import Alignment, LinedUp, Rep
-from gradecut.workflows.rep_asked import ask_rep
+from gradecut.workflows.rep_asked import RepAsked, ask_rep
 
-__all__ = ["alignment_words", "lined_up_of", "say_lined_up", "unsay_lined_up"]
+__all__ = ["alignment_words", "lined_up_of", "say_lined_up", "unsay_lined_up", "why_no_alignment"]
 
 _SOURCES = ("estimated", "script", "marked")
 """What stands above what: an estimate never takes the place of what a person marked."""
@@ -33,11 +33,9 @@ def say_lined_up(book: Book, rep: Rep, *, off: Iterable[str] = (), cannot: bool 
         When the scheme asks no alignment of him on this look, or a way is not known.
     """
     ways = tuple(dict.fromkeys(off))
-    if ask_rep(book, rep).expectation.alignment is None:
-        raise GradeError(
-            f"The scheme asks no alignment of {rep.position} on this look; add one to it first.",
-            rep_id=rep.id,
-        )
+    asked = ask_rep(book, rep)
+    if asked.expectation.alignment is None:
+        raise GradeError(why_no_alignment(asked), rep_id=rep.id)
     for way in ways:
         if way not in OFF_WAYS:
             raise GradeError(
@@ -56,6 +54,18 @@ def say_lined_up(book: Book, rep: Rep, *, off: Iterable[str] = (), cannot: bool 
         act.drop_all(old)
         act.put(said)
     return said
+
+
+def why_no_alignment(asked: RepAsked) -> str:
+    """Say why nothing tells where a man lines up, and what to do."""
+    man = asked.rep.position
+    rules = asked.scheme.alignments if asked.scheme else ()
+    if any(man in rule.men for rule in rules):
+        return (
+            f"Nothing says where {man} lines up on this look as far as it is told; "
+            "tell more of it, or add an alignment to the scheme."
+        )
+    return f"The scheme asks no alignment of {man} on this look; add one to it first."
 
 
 def unsay_lined_up(book: Book, rep: Rep) -> None:

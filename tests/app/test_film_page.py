@@ -639,3 +639,17 @@ def test_light_and_dark_are_painted_anew(page: FilmPage, closed_window: MainWind
     after = [part.grab().toImage() for part in parts]
     closed_window.change_theme()
     assert all(one != other for one, other in zip(before, after, strict=True))
+
+
+def test_where_he_lines_up_is_shown_and_how_he_did(qtbot: Any, page: FilmPage) -> None:
+    """With Bow in hand his alignment stands below his fit; once told, the table has a column."""
+    key(qtbot, "1")
+    assert page.owed.lines_up.isVisible()
+    shown = page.owed.lines_up.text().replace("\N{NO-BREAK SPACE}", " ")
+    assert shown.startswith("Lines up 1 yd deep, outside the tight end right")
+    assert "lined up" not in page.men.words()
+    key(qtbot, "Shift+L", "2")
+    assert page.owed.lines_up.text().startswith("✕ Lined up too deep")
+    assert "Bow 9: owes squeeze D, open, lined up: too deep." in page.men.words()
+    key(qtbot, "Escape")
+    assert not page.owed.lines_up.isVisible()

@@ -88,3 +88,13 @@ def test_a_look_of_another_version_is_taken_as_far_as_it_is_known() -> None:
     asked.start_from({"run": "left", "concept": "of another year", "weather": "rain"})
     assert asked.look == {"run": "left"}
     assert said == []
+
+
+def test_where_a_man_lines_up_is_told() -> None:
+    """Told of the surface Bow has his alignment (rule A02); before, and for the front, none."""
+    asked = what_if()
+    assert {row.lines_up for row in asked.men()} == {""}
+    asked.start_from(POWER)
+    told = {row.position: row.lines_up for row in asked.men()}
+    assert told["Bow"].startswith("1 yd deep, outside the tight end right, within 0.5 yd")
+    assert told["Anchor"] == ""
