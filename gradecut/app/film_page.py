@@ -159,6 +159,7 @@ class FilmPage(Page):
         film.playhead.wished.connect(self._await_rest)
         film.playhead.pictured.connect(self._tick)
         film.hearing.open_sink = open_speaker
+        film.fit_asked.connect(self.name_fit)
         self.stage.find_asked.connect(self.find_film)
         self.stage.add_asked.connect(self.add_film)
         self.stage.left.connect(self.setFocus)
@@ -204,6 +205,12 @@ class FilmPage(Page):
             return
         self.note.setFocus()
         self.note.selectAll()
+
+    def name_fit(self) -> None:
+        """Ask what a fit is called that the scheme has not yet."""
+        from gradecut.app.owed_form import OwedForm
+
+        OwedForm(self, self.film).open()
 
     def add_film(self) -> None:
         """Ask for the films of a practice."""

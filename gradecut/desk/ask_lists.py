@@ -68,6 +68,8 @@ def misses(desk: FilmDesk, man: Man) -> Ask:
     grade = man.grade
     chosen = grade.did_name if grade and grade.did == "miss" else ""
     if not man.asked.settled:
+        if man.asked.scheme is not None and not man.asked.expectation.needs:
+            return owed(desk, man)
         return Ask(kind="miss", title=f"{man.position}: what he owes is open.", answers=())
     if not man.to_grade:
         return Ask(kind="miss", title=f"{man.position} has no run fit here.", answers=())
@@ -215,15 +217,19 @@ def fits_of_gap(desk: FilmDesk, man: Man, gap: str, side: Side) -> Ask | None:
 def owed(desk: FilmDesk, man: Man) -> Ask:
     """Ask what he owed by the coach's word."""
     said = man.asked.owed
+    mine = desk.judging.said_of(man.position)
+    names = dict.fromkeys((*mine, *_fits_in_order(man)))
     options: list[tuple[str, Callable[[], object]]] = [
-        (name, partial(desk.judging.owed, name)) for name in _fits_in_order(man)
+        (name, partial(desk.judging.owed, name)) for name in names
     ]
     if said is not None:
         options.insert(0, ("what the scheme says", desk.judging.unsay))
+    anew = Answer(words="a fit that is not listed", do=desk.judging.ask_new_fit)
     return Ask(
         kind="owed",
         title=f"Your word: what did {man.position} owe?",
         answers=numbered(options, chosen=said.fit if said else ""),
+        also=(Shown(key="Shift W", answer=anew),),
     )
 
 

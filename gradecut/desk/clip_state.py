@@ -294,21 +294,35 @@ def _front(
 def _question(
     scheme: Scheme | None, look: Mapping[str, Value], men: Sequence[Man]
 ) -> OpenQuestion | None:
-    """Choose what to ask: of the facts that matter to a man, the one a play shows first."""
+    """Choose what to ask: of the facts that matter to a man, the one a play shows first.
+
+    Where no rule speaks for a man, every fact is asked in turn: his rules are learned from
+    looks that are told.
+    """
     if scheme is None:
         return None
+    told = read_by(scheme, look)
     needs: dict[str, list[str]] = {}
+    unruled: list[str] = []
     for man in men:
         if not man.asked.settled and man.to_grade:
             for reference in man.asked.expectation.needs:
                 needs.setdefault(reference, []).append(man.position)
-    if not needs:
-        return None
-    reference = min(needs, key=scheme.play_order.index)
-    fact, told = scheme.fact_of(reference), read_by(scheme, look)
-    values = tuple(
-        value for value in fact.values if not scheme.look_faults({**told, reference: value})
-    )
-    return OpenQuestion(
-        reference=reference, fact=fact, values=values or fact.values, men=tuple(needs[reference])
-    )
+            if not any(man.position in rule.men for rule in scheme.rules):
+                unruled.append(man.position)
+    waiting = sorted(needs, key=scheme.play_order.index)
+    if unruled:
+        waiting += [one for one in scheme.play_order if one not in told and one not in needs]
+    for reference in waiting:
+        fact = scheme.fact_of(reference)
+        values = tuple(
+            value for value in fact.values if not scheme.look_faults({**told, reference: value})
+        )
+        if values or reference in needs:
+            return OpenQuestion(
+                reference=reference,
+                fact=fact,
+                values=values or fact.values,
+                men=tuple(needs.get(reference, unruled)),
+            )
+    return None

@@ -61,6 +61,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("write a note", "N", "page.write_note"),
         ("flag to show tomorrow", "F", "judging.flag"),
         ("my word on what he owed", "W", "hand.open_owed"),
+        ("he owed a fit that is not listed", "Shift+W", "judging.ask_new_fit"),
         ("back one step", "Escape", "page.back"),
     ),
     *_group(

@@ -61,6 +61,8 @@ class FilmDesk:
         Another play is shown.
     state_changed
         The play shown has changed in the book.
+    fit_asked
+        A fit that is not listed is to be named for the man in hand.
 
     Parameters
     ----------
@@ -73,6 +75,7 @@ class FilmDesk:
 
     clip_changed = Signal()
     state_changed = Signal()
+    fit_asked = Signal()
 
     def __init__(self, book: Book, post: Post, say: Callable[[str], None]) -> None:
         self.book = book

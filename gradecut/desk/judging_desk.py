@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
+from gradecut.book import Book
 from gradecut.desk.clip_state import Man
 from gradecut.errors import GradecutError
-from gradecut.records import Player, Rep, Side
+from gradecut.records import Owed, Player, Rep, Side
+from gradecut.scheme import Scheme
 from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
 from gradecut.workflows.judging import (
     add_event,
@@ -93,6 +96,36 @@ class Judging:
             side = fit_side(scheme, fit, man.asked.look, man.asked.own_side)
         return self._desk.do(lambda: say_owed(self._desk.book, rep, fit, side=side))
 
+    def owed_anew(self, name: str, gap: str = "") -> bool:
+        """Keep his word on a fit the scheme has not yet; it is added to the scheme in force."""
+        rep, man = self._rep(), self._desk.hand.man
+        if rep is None or man is None:
+            return False
+        book, scheme, named = self._desk.book, man.asked.scheme, name.strip()
+        side = man.asked.own_side if gap else None
+
+        def work() -> None:
+            with book.act(f"say that {rep.position} owed {named}"):
+                if named and scheme is not None and named not in scheme.fits:
+                    _add_fit(book, scheme, named, gap)
+                say_owed(book, rep, named, side=side)
+
+        return self._desk.do(work, wide=True)
+
+    def ask_new_fit(self) -> None:
+        """Ask what a fit is called that is not listed."""
+        if self._rep() is not None:
+            self._desk.fit_asked.emit()
+
+    def said_of(self, position: str) -> tuple[str, ...]:
+        """Return the fits he has said a man owed, the most frequent first."""
+        book = self._desk.book
+        said = book.find(Owed, author=book.author)
+        his = {rep.id for rep in book.find(Rep, id=[one.rep_id for one in said])
+               if rep.position == position}  # fmt: skip
+        count = Counter(one.fit for one in said if one.rep_id in his)
+        return tuple(fit for fit, _ in count.most_common())
+
     def unsay(self) -> bool:
         """Take the coach's word back."""
         rep = self._rep()
@@ -167,3 +200,13 @@ class Judging:
         if man.rep is None:
             self._desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
         return man.rep
+
+
+def _add_fit(book: Book, scheme: Scheme, name: str, gap: str) -> None:
+    """Add a fit to the scheme in force, as its next version."""
+    from gradecut.desk.scheme_files import with_next_version
+    from gradecut.scheme.editing import add_fit
+    from gradecut.workflows.scheme_changes import keep_scheme
+
+    text = add_fit(scheme.text, name=name, job=name, gap=gap or None)
+    keep_scheme(book, with_next_version(text, scheme), "the scheme")

@@ -23,7 +23,13 @@ from gradecut.desk.scheme_draft import (
     store_draft,
 )
 from gradecut.desk.scheme_effects import SchemeKeeping
-from gradecut.desk.scheme_files import CheckedFile, first_fault, look_at_file, named
+from gradecut.desk.scheme_files import (
+    CheckedFile,
+    first_fault,
+    look_at_file,
+    named,
+    with_next_version,
+)
 from gradecut.desk.scheme_hand import SchemeHand
 from gradecut.desk.scheme_rows import SchemeRows
 from gradecut.desk.scheme_sheets import SchemeSheets
@@ -277,7 +283,7 @@ class SchemeDesk:
         if draft is None or draft.text == draft.base:
             self.say("Nothing was edited: the scheme that is shown is in force.")
             return
-        self.keeping.ask(_with_new_version(draft.text, self.scheme), draft=draft.text)
+        self.keeping.ask(with_next_version(draft.text, self.scheme), draft=draft.text)
 
     def came_in_force(self, draft: str) -> None:
         """Show what came into force; the draft it was made from is done with."""
@@ -385,13 +391,3 @@ class SchemeDesk:
             if group and any(self.shown.positions[man].graded for man in men):
                 return group
         return ""
-
-
-def _with_new_version(text: str, before: Scheme | None) -> str:
-    """Count the version on, where the coach counts them and has not done so himself."""
-    made = parse_scheme(text, _DRAFT)
-    if before is None or made.version != before.version or not made.version.isdigit():
-        return text
-    from gradecut.scheme.editing import set_version
-
-    return set_version(text, version=str(int(made.version) + 1))

@@ -7,9 +7,9 @@ from os import PathLike
 from pathlib import Path
 
 from gradecut.errors import SchemeError
-from gradecut.scheme import Scheme, load_scheme
+from gradecut.scheme import Scheme, load_scheme, parse_scheme
 
-__all__ = ["CheckedFile", "first_fault", "look_at_file", "named"]
+__all__ = ["CheckedFile", "first_fault", "look_at_file", "named", "with_next_version"]
 
 _READ = 2_000_000
 
@@ -65,6 +65,16 @@ def first_fault(error: SchemeError) -> str:
 def named(scheme: Scheme) -> str:
     """Name a scheme with its version: "Harbor 1"; empty where it says neither."""
     return " ".join(part for part in (scheme.name, scheme.version) if part)
+
+
+def with_next_version(text: str, before: Scheme | None) -> str:
+    """Count the version on, where the coach counts them and has not done so himself."""
+    made = parse_scheme(text, "the draft")
+    if before is None or made.version != before.version or not made.version.isdigit():
+        return text
+    from gradecut.scheme.editing import set_version
+
+    return set_version(text, version=str(int(made.version) + 1))
 
 
 def _text_of(path: str | PathLike[str]) -> str:
