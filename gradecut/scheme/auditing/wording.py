@@ -35,6 +35,10 @@ __all__ = [
 
 _Look = Mapping[str, Value]
 _SIDES: dict[Value, Side] = {"left": "left", "right": "right"}
+_GOES = frozenset({"goes", "moves", "went", "does", "did"})
+_VERBS = _GOES | {
+    "blocks", "comes", "crosses", "keeps", "leads", "pulls", "releases", "stays", "steps", "takes",
+}  # fmt: skip
 
 
 def hole(scheme: Scheme, man: Position, look: _Look, *, sideless: bool) -> str:
@@ -62,7 +66,7 @@ def _says(item: Rule | AlignmentRule) -> str:
     place = f"{item.depth_yd:g} yd at {item.landmark}"
     if isinstance(item.side, FollowedSide):
         way = "away from" if item.side.opposite else "to"
-        place += f" {way} the {item.side.fact.replace('_', ' ')}"
+        place += f" {way} the {_words(item.side.fact)}"
     elif item.side is not None:
         place += " on his side" if item.side == "to" else " on the other side"
     place += f" within {item.tolerance_yd:g} yd" if item.tolerance_yd is not None else ""
@@ -84,18 +88,23 @@ def dead(item: Rule | AlignmentRule) -> str:
 
 def idle(fact: Fact) -> str:
     """Say that nothing depends on a fact."""
-    name = fact.name.replace("_", " ")
-    return f"Nothing depends on {name}: no man's fit or alignment changes with it."
+    return f"Nothing depends on {_called(fact)}: no man's fit or alignment changes with it."
 
 
 def perhaps_idle(fact: Fact) -> str:
     """Say that it is not known whether anything depends on a fact."""
-    return f"Whether anything depends on {_words(fact.name)} could not be settled."
+    return f"Whether anything depends on {_called(fact)} could not be settled."
 
 
 def perhaps_smaller(what: str) -> str:
     """Say that a look may not be the smallest that shows a finding."""
     return f"A smaller look may show what is found of {what}; the one shown can't lose a fact."
+
+
+def _called(fact: Fact) -> str:
+    """Give a fact's name as words; in quotes where it is no thing, as "run goes" is not."""
+    name = _words(fact.name)
+    return f'"{name}"' if name.rpartition(" ")[2] in _VERBS else name
 
 
 def _words(name: str) -> str:
@@ -170,21 +179,39 @@ def _clause(scheme: Scheme, reference: str, value: Value, side: Side | None) -> 
     if reference.startswith("side."):
         return f"{reference.partition('.')[2]} is on the {value}"
     fact = scheme.fact_of(reference)
-    name = f"the {fact.name.replace('_', ' ')}"
     if fact.per_side:
         where = reference.rpartition(".")[2]
         place = f"on the {where}"
         if side is not None:
-            place = "to him" if where == side else "away from him"
-        return f"{name} {place} is {_value(value)}"
-    if not fact.sided or value not in _SIDES:
-        return f"{name} is {_value(value)}"
-    after = fact.known == "after"
+            place = "on his side" if where == side else "on the other side"
+        return f"the {_words(fact.name)} {place} is {_value(value)}"
+    noun, _, verb = _words(fact.name).rpartition(" ")
+    goes = verb in _GOES and bool(noun)
+    if fact.sided and value in _SIDES:
+        if goes or fact.known == "after":
+            return f"the {noun if goes else _words(fact.name)} {_way(value, side)}"
+        place = f"on the {value}"
+        if side is not None:
+            place = "on his side" if value == side else "on the other side"
+        return f"the {_words(fact.name)} is {place}"
+    if goes and isinstance(value, str) and value.endswith("s"):
+        return f"the {noun} {value}"
+    return _plain(fact, value, verb)
+
+
+def _way(value: Value, side: Side | None) -> str:
     if side is None:
-        return f"{name} {'goes' if after else 'is'} {value}"
-    if after:
-        return f"{name} {'comes to' if value == side else 'goes away from'} him"
-    return f"{name} is on {'his' if value == side else 'the other'} side"
+        return f"goes {value}"
+    return "comes to him" if value == side else "goes away from him"
+
+
+def _plain(fact: Fact, value: Value, last: str) -> str:
+    name = _words(fact.name)
+    if last in _VERBS:  # "keeps" is no thing that could be something
+        return f"{_called(fact)} is {_value(value)}"
+    if isinstance(value, bool):
+        return f"there is {'' if value else 'no '}{name}"
+    return f"the {name} is {_value(value)}"
 
 
 def _value(value: Value) -> str:
