@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,14 +11,18 @@ from PyQt6.QtWidgets import QApplication
 from gradecut.app.actions import clashing_keys
 from gradecut.app.scheme_effects_sheet import EffectsSheet
 from gradecut.app.scheme_page import LEARN, ON_FILM, SchemePage
+from gradecut.app.scheme_start_form import StartForm
 from gradecut.app.scheme_versions_sheet import VersionsSheet
 from gradecut.app.window import MainWindow
 from gradecut.book import open_book
-from gradecut.records import Clip, Rep
+from gradecut.records import Clip, Player, Rep
 from gradecut.scheme.learning import Proposal
-from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.adding import add_film
+from gradecut.workflows.booking import new_book, scheme_in_force
 from gradecut.workflows.expecting import say_owed
+from gradecut.workflows.judging import put_in
 from gradecut.workflows.scheme_changes import keep_scheme
+from tests.desk.small_book import ROSTER
 from tests.desk.test_scheme_effects import INSIDE_TO_HIM
 from tests.desk.test_scheme_learning import without_rules
 
@@ -223,3 +228,60 @@ def test_a_look_met_on_film_opens_a_row(page: SchemePage, press: Any, until: Unt
 def test_no_two_actions_share_a_key(page: SchemePage, window: MainWindow) -> None:
     """What was added beside the grid has keys of its own."""
     assert clashing_keys([*window.actions_everywhere, *page.actions_here()]) == []
+
+
+def test_from_a_new_book_to_learned_rules_by_keys(
+    closed_window: MainWindow, tmp_path: Path, films: Path, qtbot: Any, until: Until
+) -> None:
+    """Film and a roster: men from six answers, looks and words by digits, rules learned, kept."""
+    path = tmp_path / "new.gradecut"
+    roster = tmp_path / "roster.csv"
+    roster.write_text(ROSTER)
+    with new_book(path, name="New Herons", author="Coach Alder", roster=roster) as book:
+        add_film(book, [films], session="Monday", day="2026-10-05", angle="end")
+        man = book.find(Player)[0]
+        for clip in book.find(Clip):
+            put_in(book, clip, "Mike", man)
+    closed_window.open_path(str(path))
+    closed_window.activateWindow()
+    closed_window.show_page("Scheme")
+    assert closed_window.pages is not None
+    page = closed_window.pages.pages["Scheme"]
+    assert isinstance(page, SchemePage)
+    page.doors.doors[1].click()
+    asked = sheet(StartForm)
+    qtbot.keyClick(asked, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    until(lambda: page.scheme.scheme is not None)
+    closed_window.show_page("Film")
+    closed_window.activateWindow()
+    until(closed_window.isActiveWindow)
+    closed_window.pages.page("Film").setFocus()
+    film = page.desk.film
+    for fit in ("3", "1"):
+        for _ in range(9):
+            if film.state is not None and film.state.question is not None:
+                qtbot.keyClick(QApplication.focusWidget(), film.hand.ask.shown()[0].key)  # type: ignore[union-attr]
+        assert film.state is not None
+        assert film.state.question is None
+        qtbot.keyClick(QApplication.focusWidget(), "2")
+        until(lambda: film.hand.position == "Mike")
+        qtbot.keyClick(QApplication.focusWidget(), fit)
+        assert film.hand.man is not None
+        assert film.hand.man.owes
+        qtbot.keyClick(QApplication.focusWidget(), "r")
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_PageDown)
+    closed_window.show_page("Scheme")
+    qtbot.keyClick(page.grid, Qt.Key.Key_3, Qt.KeyboardModifier.AltModifier)
+    learning = page.scheme.learning
+    until(lambda: bool(learning.rows) and not learning.running)
+    qtbot.keyClick(page.learning.list, Qt.Key.Key_Return, Qt.KeyboardModifier.ShiftModifier)
+    until(lambda: not learning.running)
+    assert page.scheme.draft is not None
+    page.keep()
+    until(lambda: page.scheme.draft is None or page.scheme.keeping.effects is not None)
+    page.scheme.keeping.keep()
+    until(lambda: page.scheme.draft is None)
+    kept = scheme_in_force(page.desk.book)
+    assert kept is not None
+    assert [rule.men for rule in kept.rules] == [("Mike",)] * len(kept.rules)
+    assert kept.rules
