@@ -98,6 +98,8 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
         Action(name="write it as a file", keys=("Ctrl+Shift+S",), group=_SCHEME,
                run=page.asking.write_file),
         Action(name="write the grid as a sheet", group=_SCHEME, run=page.asking.write_grid),
+        Action(name="write fit sheets of these men", keys=("Ctrl+P",), group=_SCHEME,
+               run=page.asking.write_fit_sheets),
         Action(name="take the rules of a sheet", group=_SCHEME, run=page.asking.take_grid),
         Action(name="back to the grid", keys=("Escape",), group=_SCHEME, run=page.escape),
     ]  # fmt: skip

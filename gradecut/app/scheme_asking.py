@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = ["SchemeAsking"]
 
 SCHEMES = "Schemes (*.toml);;All files (*)"
+PAGES = "Pages to print (*.html)"
 SHEETS = "Sheets (*.xlsx *.csv)"
 
 
@@ -134,6 +135,14 @@ class SchemeAsking:
         )
         if path:
             self.scheme.sheets.write_grid(path if Path(path).suffix else f"{path}.xlsx")
+
+    def write_fit_sheets(self) -> None:
+        """Ask where the fit sheets of the men shown go, and write them."""
+        path, _ = QFileDialog.getSaveFileName(
+            self._page, "Where the fit sheets go", "fit sheets.html", PAGES
+        )
+        if path:
+            self.scheme.sheets.write_fit_sheets(path if Path(path).suffix else f"{path}.html")
 
     def take_grid(self) -> None:
         """Ask for a sheet of the grid, and take its rules into the draft."""

@@ -55,8 +55,6 @@ class LearningView(SideView):
         ):
             made.clicked.connect(partial(_run, run))
             self.foot.addWidget(made)
-        self.foot.addStretch(1)
-        self.foot.setContentsMargins(20, 8, 18, 10)
         self.list.counted.connect(self.asked.answer_at)
         self.list.currentRowChanged.connect(lambda _: self._show_buttons())
         self.list.itemDoubleClicked.connect(lambda _: self.go())
@@ -134,17 +132,11 @@ class _AskedLook(QWidget):
         inside = QWidget()
         self._flow = Flow(inside)
         column.addWidget(inside)
-        below = QHBoxLayout()
-        below.setSpacing(6)
         self.others = QComboBox()
         self.others.setAccessibleName("Another fit")
         self.others.activated.connect(self._take_other)
-        later = button("Ask me later", "plain")
-        later.clicked.connect(lambda _: learning.put_off())
-        below.addWidget(self.others)
-        below.addWidget(later)
-        below.addStretch(1)
-        column.addLayout(below)
+        self.later = button("Ask me later", "plain")
+        self.later.clicked.connect(lambda _: learning.put_off())
         column.addSpacing(4)
         column.addWidget(line_across())
 
@@ -156,15 +148,17 @@ class _AskedLook(QWidget):
             self._asked = asked
             return
         self._asked, self._fits = asked, fits
-        met = "It was met on film." if asked.met else "It was not met on film yet."
-        self.message.setText(f"What does {asked.position} owe here? {met}")
+        self.message.setText(f"What does {asked.position} owe here?")
         self.message.setToolTip(asked.message)
         self.message.setAccessibleDescription(asked.message)
         self.picture.show_look(asked.look)
-        self.told.setText(look_line(asked.look))
+        met = "met on film" if asked.met else "not met on film yet"
+        self.told.setText(f"{look_line(asked.look)} ({met})")
         for old in self.buttons:
             old.hide()
             old.deleteLater()
+        for kept in (self.others, self.later):
+            self._flow.removeWidget(kept)
         likely = (asked.fits or fits)[:_MOST_BUTTONS]
         self.buttons = []
         for at, fit in enumerate(likely, start=1):
@@ -174,6 +168,8 @@ class _AskedLook(QWidget):
             self._flow.addWidget(made)
         self.others.clear()
         self.others.addItems([_ANOTHER, *(fit for fit in fits if fit not in likely)])
+        for kept in (self.others, self.later):
+            self._flow.addWidget(kept)
 
     def answer_at(self, number: int) -> None:
         """Give the answer under a number."""

@@ -35,8 +35,6 @@ class MetView(SideView):
         self.play.clicked.connect(lambda _: self.show_play())
         self.foot.addWidget(self.row)
         self.foot.addWidget(self.play)
-        self.foot.addStretch(1)
-        self.foot.setContentsMargins(20, 8, 18, 10)
         self.list.itemDoubleClicked.connect(lambda _: self.go())
         met.changed.connect(self.renew)
         self.renew()

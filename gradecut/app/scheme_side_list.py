@@ -21,6 +21,7 @@ from PyQt6.QtWidgets import (
 from gradecut.app.grid_cell import set_lines
 from gradecut.app.grid_pictures import PICTURE_PX, GridPictures
 from gradecut.app.labels import words
+from gradecut.app.scheme_chips import Flow
 from gradecut.app.theme import Dress, as_qcolor
 from gradecut.app.touch_area import set_words
 from gradecut.desk.scheme_beside import BesideRow
@@ -39,7 +40,7 @@ class SideView(QWidget):
     Attributes
     ----------
     list : SideList
-    above, foot : QVBoxLayout, QHBoxLayout
+    above, foot : QVBoxLayout, Flow
         For what a view has besides.
     """
 
@@ -60,10 +61,12 @@ class SideView(QWidget):
         self.list = SideList(dress)
         self.list.setAccessibleName(told)
         column.addWidget(self.list, 1)
-        self.foot = QHBoxLayout()
-        self.foot.setContentsMargins(_LEFT_PX, 0, _RIGHT_PX, 0)
-        self.foot.setSpacing(6)
-        column.addLayout(self.foot)
+        below = QHBoxLayout()
+        below.setContentsMargins(_LEFT_PX, 8, _RIGHT_PX, 10)
+        inside = QWidget()
+        self.foot = Flow(inside, 6)
+        below.addWidget(inside)
+        column.addLayout(below)
 
     def tell(self, verdict: str, beside: str) -> None:
         """Write what stands above the list."""

@@ -44,6 +44,18 @@ class SchemeSheets:
         write_grid(self._desk.shown, path)
         self.say(f"The grid is written to {Path(path).name}.")
 
+    @says
+    def write_fit_sheets(self, path: str | PathLike[str]) -> None:
+        """Write a printable page for each man of the group that is shown."""
+        from gradecut.workflows.fit_sheets import write_fit_sheet
+
+        if self._desk.shown is None:
+            self.say("There is no scheme to write yet.")
+            return
+        men = self._desk.hand.men
+        write_fit_sheet(self._desk.shown, men, path)
+        self.say(f"The fit sheets of {', '.join(men)} are written to {Path(path).name}.")
+
     def take_grid(self, path: str | PathLike[str]) -> None:
         """Take the rules of a sheet into the draft; nothing is in force yet."""
         from gradecut.workflows.grid_sheets import read_grid

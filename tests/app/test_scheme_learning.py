@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QApplication
+from PyQt6.QtWidgets import QApplication, QFileDialog
 
 from gradecut.app.actions import clashing_keys
 from gradecut.app.scheme_effects_sheet import EffectsSheet
@@ -285,3 +285,15 @@ def test_from_a_new_book_to_learned_rules_by_keys(
     assert kept is not None
     assert [rule.men for rule in kept.rules] == [("Mike",)] * len(kept.rules)
     assert kept.rules
+
+
+def test_fit_sheets_are_written_from_the_page(
+    page: SchemePage, window: MainWindow, tmp_path: Path, monkeypatch: Any, press: Any
+) -> None:
+    """Ctrl+P asks where, and writes a page for each man that is shown."""
+    path = tmp_path / "sheets"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    press(Qt.Key.Key_P, held=Qt.KeyboardModifier.ControlModifier)
+    written = path.with_suffix(".html").read_text()
+    assert all(man in written for man in page.scheme.hand.men)
+    assert window.line.sentence == "The fit sheets of Bow, Keel, Port are written to sheets.html."
