@@ -21,6 +21,7 @@ PLAIN_BITS = 1 << 24  # up to here a set is one number
 SHAPED_BITS = 1 << 20  # up to here where sets are known to have much shape
 LEAF_BITS = 1 << 11  # bits of a leaf beyond that
 _NODES = 400_000
+_JOIN = 3  # steps it takes to join two branchings
 _REMEMBERED = 400_000
 _DEEPEST = 300
 _AND, _OR, _LESS = 0, 1, 2
@@ -181,7 +182,7 @@ class Product:
         memory = self._merged[how]
         found = memory.get(key)
         if found is None:
-            self._budget.spend()
+            self._budget.spend(_JOIN)
             level = min(side.level for side in key if isinstance(side, Node))
             kids = zip(self.parts(level, one), self.parts(level, two), strict=True)
             found = self.node(level, tuple(self.merge(how, left, right) for left, right in kids))
@@ -261,7 +262,7 @@ class Product:
         done = self._loose.get(key)
         if done is not None:
             return done
-        self._budget.spend()
+        self._budget.spend(_JOIN)
         if bits.level == level:
             joined = bits.kids[0]
             for kid in bits.kids[1:]:

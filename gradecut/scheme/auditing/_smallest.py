@@ -22,7 +22,7 @@ from gradecut.scheme.parts import Value
 __all__ = ["SmallLook", "smallest_look"]
 
 _KEPT_BITS = 1 << 30
-_STEPS = 120_000
+_STEPS = 360_000
 _TURNS = 12
 
 
@@ -57,12 +57,12 @@ def smallest_look(
         return None
     unlike = less(valid, shown)
     try:
-        with budget.at_most(_STEPS):
+        with budget.at_most(min(_STEPS, budget.left // 2)):
             search = _Search(product, valid, shown, budget, must)
             return SmallLook(look=search.look(), proven=True)
     except TooLarge:
         product.forget()
-        return SmallLook(look=_short(product, shown, unlike), proven=False)
+        return SmallLook(look=_short(product, shown, unlike, must), proven=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,11 +76,11 @@ class SmallLook:
     proven: bool
 
 
-def _short(product: Product, shown: Set, unlike: Set) -> dict[str, Value]:
+def _short(product: Product, shown: Set, unlike: Set, must: Collection[str]) -> dict[str, Value]:
     """Give a look that shows something and of which no reference can be left out."""
     whole = product.any_of(shown)
     best = dict(whole)
-    levels = sorted(whole)
+    levels = [level for level in sorted(whole) if product.references[level] not in must]
     for turn in range(_TURNS):
         told = {level: place for level, place in whole.items() if _has(product, level, place)}
         for level in levels[turn:] + levels[:turn]:
