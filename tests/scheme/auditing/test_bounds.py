@@ -56,7 +56,7 @@ def _ready(drawn: dict[str, Any]) -> Scheme:
 
 
 @settings(
-    max_examples=40,
+    max_examples=60,
     deadline=None,
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
     suppress_health_check=list(HealthCheck),
