@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, cast
 from gradecut.records.expectation import Alignment, Expectation, Option
 from gradecut.records.people import Side
 from gradecut.scheme._flips import Flip
-from gradecut.scheme._needs import Needs
+from gradecut.scheme._picture import overridden
+from gradecut.scheme._product import Set
 from gradecut.scheme._questions import Choice
 from gradecut.scheme._reasons import because_of, hole, open_still, overlap
 from gradecut.scheme._situation import View
@@ -46,11 +47,11 @@ def align(view: View) -> Alignment | None:
     )
 
 
-def _options(view: View, order: Iterable[str]) -> dict[Option, int]:
-    found: dict[Option, int] = {}
-    for choice, side, bits in view.picture.told:
+def _options(view: View, order: Iterable[str]) -> dict[Option, Set]:
+    found: dict[Option, Set] = {}
+    for choice, side, looks in view.picture.told:
         option = (cast("Rule", choice.item).fit, side)
-        found[option] = found.get(option, 0) | bits
+        found[option] = found.get(option, 0) | looks
     if len(found) > 1:
         place = {fit: at for at, fit in enumerate(order)}
         ordered = sorted(found, key=lambda way: (place[str(way[0])], _SIDE_ORDER.index(way[1])))
@@ -124,10 +125,9 @@ def _no_answer(asked: Asked) -> Callable[[], str]:
     return lambda: _with_flip(said, flip)
 
 
-def _open(asked: Asked, options: dict[Option, int]) -> Expectation:
+def _open(asked: Asked, options: dict[Option, Set]) -> Expectation:
     scheme, view = asked.scheme, asked.view
-    assert view.space is not None
-    needs = Needs(view.space, view.open_references, options, view.weights).named()
+    needs = view.needs(tuple(options.values()))
     graded = any(fit is None or scheme.fits[fit].graded for fit, _ in options)
     return Expectation(
         position=asked.man.name,
@@ -179,10 +179,10 @@ def _settled(asked: Asked, option: Option) -> Expectation:
 
 
 def _overrode(view: View) -> tuple[str, ...]:
-    everywhere: dict[Choice, int] = {}
-    for choice, bits in view.picture.overridden:
-        everywhere[choice] = everywhere.get(choice, 0) | bits
-    whole = [choice for choice, bits in everywhere.items() if bits == view.valid]
+    everywhere: dict[Choice, Set] = {}
+    for choice, looks in overridden(view.picture, view.valid):
+        everywhere[choice] = everywhere.get(choice, 0) | looks
+    whole = [choice for choice, looks in everywhere.items() if looks == view.valid]
     return tuple(choice.item.id for choice in sorted(whole, key=_order))
 
 

@@ -1,14 +1,13 @@
-"""One man's rules made ready, and their answer on every way the look may still be."""
+"""One man's rules made ready to be asked."""
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from gradecut.records.people import Side
 from gradecut.scheme._men import followed_facts
-from gradecut.scheme._reading import Answer, Reading, holds_where, other, read, references_of
-from gradecut.scheme._space import Space
+from gradecut.scheme._reading import Answer, Reading, may_hold, other, read, references_of
 from gradecut.scheme._tables import Table
 from gradecut.scheme.parts import (
     AlignmentRule,
@@ -23,19 +22,16 @@ from gradecut.scheme.parts import (
 
 __all__ = [
     "Choice",
-    "Picture",
     "Question",
     "alignment_question",
     "fit_question",
+    "live",
     "own_side",
-    "own_sides",
-    "picture",
-    "picture_at",
+    "side_at",
+    "sides_of",
 ]
 
 _SIDES: dict[object, Side] = {"left": "left", "right": "right"}
-_LEFT: frozenset[Answer] = frozenset({"left"})
-_RIGHT: frozenset[Answer] = frozenset({"right"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -83,34 +79,6 @@ class Question:
         return [self.choices[place] for place in table.holding(values)]
 
 
-@dataclass(slots=True)
-class Picture:
-    """What a man's rules say on each combination of a space.
-
-    Attributes
-    ----------
-    told : list of (Choice, side, int)
-        Who answers where, with the side of the answer; sets of bits that do not meet.
-    nothing : int
-        Where there is no answer.
-    clash : list of Choice
-        The choices that disagree somewhere with another of the answering tier.
-    holes : int
-        Where there is no answer because nothing matches.
-    overridden : list of (Choice, int)
-        Where a choice matches below the answering tier.
-    sideless : bool
-        The man has no side anywhere, so that none of his rules can match.
-    """
-
-    told: list[tuple[Choice, Side | None, int]] = field(default_factory=list)
-    nothing: int = 0
-    holes: int = 0
-    clash: list[Choice] = field(default_factory=list)
-    overridden: list[tuple[Choice, int]] = field(default_factory=list)
-    sideless: bool = False
-
-
 def _question(man: Position, choices: list[Choice], facts: Mapping[str, Fact]) -> Question:
     references = set(_side_references(man))
     for choice in choices:
@@ -139,6 +107,56 @@ def _side_references(man: Position) -> tuple[str, ...]:
     if man.side == "as aligned":
         return (f"side.{man.name}",)
     return followed_facts(man.side)
+
+
+def sides_of(question: Question) -> set[str]:
+    """Give the references that the sides of a man and of his answers follow."""
+    found = set(_side_references(question.man))
+    for choice in question.choices:
+        found.update(followed_facts(choice.side))
+    return found
+
+
+def live(question: Question, ways: Mapping[str, tuple[Answer, ...]]) -> Question:
+    """Leave out of a question what can't match in any of the ways a look may still be.
+
+    Parameters
+    ----------
+    question : Question
+        A man's rules or alignments.
+    ways : mapping of str to tuple
+        The values each reference may still have.
+    """
+    man = question.man
+    sides = set(_sides_left(man, ways)) if man.sided else {None}
+    choices: list[Choice] = []
+    references = set(_side_references(man))
+    for choice in question.choices:
+        readings = {
+            side: tuple(checks for checks in reading if may_hold((checks,), ways))
+            for side, reading in choice.readings.items()
+            if side in sides
+        }
+        if any(readings.values()):
+            references.update(followed_facts(choice.side))
+            references.update(*(references_of(reading) for reading in readings.values()))
+            choices.append(replace(choice, readings=readings))
+    return replace(question, choices=tuple(choices), references=frozenset(references))
+
+
+def _sides_left(man: Position, ways: Mapping[str, tuple[Answer, ...]]) -> Iterator[Side | None]:
+    """Give the sides a man may still be on."""
+    rule: SideRule | None = man.side
+    if rule == "as aligned":
+        yield from (_SIDES[way] for way in ways[f"side.{man.name}"])
+        return
+    while isinstance(rule, FollowedSide):
+        points = {_SIDES.get(way) for way in ways[rule.fact]}
+        yield from (other(way) if rule.opposite else way for way in points if way is not None)
+        if None not in points:
+            return
+        rule = rule.otherwise
+    yield _SIDES.get(rule)
 
 
 def _readings(
@@ -210,10 +228,11 @@ def own_side(man: Position, values: Mapping[str, Answer]) -> Side | None:
     """Give a man's side on one look with every fact known; None where he has none."""
     if man.side == "as aligned":
         return "left" if values[f"side.{man.name}"] == "left" else "right"
-    return _side_at(man.side, None, values)
+    return side_at(man.side, None, values)
 
 
-def _side_at(rule: SideRule | None, own: Side | None, values: Mapping[str, Answer]) -> Side | None:
+def side_at(rule: SideRule | None, own: Side | None, values: Mapping[str, Answer]) -> Side | None:
+    """Give a side that may follow facts, on one look with every fact known."""
     while isinstance(rule, FollowedSide):
         found = _SIDES.get(values[rule.fact])
         if found is not None:
@@ -222,128 +241,3 @@ def _side_at(rule: SideRule | None, own: Side | None, values: Mapping[str, Answe
     if own is not None and rule in ("to", "away"):
         return own if rule == "to" else other(own)
     return _SIDES.get(rule)
-
-
-def own_sides(man: Position, space: Space) -> dict[Side | None, int]:
-    """Give where a man is on the left, on the right, and without a side."""
-    if man.side == "as aligned":
-        reference = f"side.{man.name}"
-        return {"left": space.where(reference, _LEFT), "right": space.where(reference, _RIGHT)}
-    return _sides_where(man.side, None, space)
-
-
-def _sides_where(rule: SideRule | None, own: Side | None, space: Space) -> dict[Side | None, int]:
-    found: dict[Side | None, int] = {}
-    rest = space.full
-    while isinstance(rule, FollowedSide):
-        left = space.where(rule.fact, _LEFT) & rest
-        right = space.where(rule.fact, _RIGHT) & rest
-        if rule.opposite:
-            left, right = right, left
-        found["left"] = found.get("left", 0) | left
-        found["right"] = found.get("right", 0) | right
-        rest &= ~(left | right)
-        rule = rule.otherwise
-    end = _side_at(rule, own, {})
-    found[end] = found.get(end, 0) | rest
-    return found
-
-
-def picture_at(question: Question, values: Mapping[str, Answer]) -> Picture:
-    """Answer a question on one look with every fact known; the picture has a single bit."""
-    own = own_side(question.man, values)
-    found = Picture()
-    if own is None and question.man.sided:
-        return Picture(nothing=1, holes=1, sideless=True)
-    matching = question.matching(own, values)
-    if not matching:
-        return Picture(nothing=1, holes=1)
-    top = matching[0]
-    side = _side_at(top.side, own, values)
-    for choice in matching:
-        if choice.rank != top.rank:
-            found.overridden.append((choice, 1))
-        elif choice.answer != top.answer or _side_at(choice.side, own, values) != side:
-            found.clash.append(choice)
-    if found.clash:
-        return Picture(nothing=1, clash=[top, *found.clash])
-    found.told.append((top, side, 1))
-    return found
-
-
-def picture(question: Question, space: Space, valid: int) -> Picture:
-    """Answer a question on every combination of a space at once.
-
-    Parameters
-    ----------
-    question : Question
-        A man's rules or alignments.
-    space : Space
-        Holds every reference the question depends on.
-    valid : int
-        The combinations that may be.
-    """
-    sides = own_sides(question.man, space)
-    found = Picture()
-    if question.man.sided:
-        found.sideless = not valid & ~sides.pop(None, 0)
-    pieces = _matches(question, sides, space, valid)
-    left = valid
-    for rank in sorted({choice.rank for choice, _, _ in pieces}, reverse=True):
-        left = _one_tier([piece for piece in pieces if piece[0].rank == rank], left, found)
-    found.holes = left
-    found.nothing |= left
-    below = valid
-    for rank in sorted({choice.rank for choice, _, _ in pieces}, reverse=True):
-        here = 0
-        for choice, _, bits in pieces:
-            if choice.rank == rank:
-                here |= bits
-                if bits & ~below:
-                    found.overridden.append((choice, bits & ~below))
-        below &= ~here
-    return found
-
-
-_Piece = tuple[Choice, Side | None, int]
-
-
-def _matches(
-    question: Question, sides: Mapping[Side | None, int], space: Space, valid: int
-) -> list[_Piece]:
-    pieces: list[_Piece] = []
-    for choice in question.choices:
-        for own, place in sides.items():
-            here = place & valid
-            if not here:
-                continue
-            here &= holds_where(choice.readings[own], space)
-            if not here:
-                continue
-            for side, where in _sides_where(choice.side, own, space).items():
-                if here & where:
-                    pieces.append((choice, side, here & where))
-    return pieces
-
-
-def _one_tier(pieces: list[_Piece], left: int, found: Picture) -> int:
-    said: dict[tuple[Hashable, Side | None], int] = {}
-    for choice, side, bits in pieces:
-        key = (choice.answer, side)
-        said[key] = said.get(key, 0) | bits
-    once = twice = 0
-    for bits in said.values():
-        twice |= once & bits
-        once |= bits
-    clash = twice & left
-    found.nothing |= clash
-    told: dict[tuple[Hashable, Side | None], int] = {}
-    for choice, side, bits in pieces:
-        key = (choice.answer, side)
-        mine = bits & left & ~clash & ~told.get(key, 0)
-        told[key] = told.get(key, 0) | bits
-        if bits & clash and choice not in found.clash:
-            found.clash.append(choice)
-        if mine:
-            found.told.append((choice, side, mine))
-    return left & ~once

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
 
 from gradecut.records.people import Side
 from gradecut.scheme.parts import Condition, Entry, Fact, Value
@@ -12,13 +11,11 @@ from gradecut.scheme.parts import Condition, Entry, Fact, Value
 __all__ = [
     "ALWAYS",
     "Answer",
-    "Bits",
     "Check",
     "PointedCheck",
     "Reading",
     "allowed_values",
     "holds",
-    "holds_where",
     "may_hold",
     "other",
     "read",
@@ -27,17 +24,6 @@ __all__ = [
 
 Answer = Value | None
 """A value of a reference; None where it has none, because its fact does not apply."""
-
-
-class Bits(Protocol):
-    """A set of looks in which one can ask where a reference has a value."""
-
-    @property
-    def full(self) -> int:
-        """Give the set of all."""
-
-    def where(self, reference: str, allowed: frozenset[Answer]) -> int:
-        """Give the looks in which the reference has one of these values."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +36,6 @@ class Check:
     def holds(self, values: Mapping[str, Answer]) -> bool:
         """Tell whether it holds on one look with every fact known."""
         return values[self.reference] in self.allowed
-
-    def where(self, bits: Bits) -> int:
-        """Give the looks in which it holds."""
-        return bits.where(self.reference, self.allowed)
 
     def may_hold(self, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
         """Tell whether it holds in any of the ways its reference may still be."""
@@ -83,16 +65,6 @@ class PointedCheck:
             return values[self.right] in self.allowed
         return None in self.allowed
 
-    def where(self, bits: Bits) -> int:
-        """Give the looks in which it holds."""
-        left = bits.where(self.pointer, _LEFT)
-        right = bits.where(self.pointer, _RIGHT)
-        found = left & bits.where(self.left, self.allowed)
-        found |= right & bits.where(self.right, self.allowed)
-        if None in self.allowed:
-            found |= bits.full & ~(left | right)
-        return found
-
     def may_hold(self, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
         """Tell whether it holds in any of the ways its references may still be."""
         pointed: dict[Answer, tuple[Answer, ...]] = {
@@ -108,9 +80,6 @@ class PointedCheck:
         """Give what it depends on."""
         return (self.pointer, self.left, self.right)
 
-
-_LEFT: frozenset[Answer] = frozenset({"left"})
-_RIGHT: frozenset[Answer] = frozenset({"right"})
 
 Reading = tuple[tuple[Check | PointedCheck, ...], ...]
 """Any of these must hold; each holds when all its checks do."""
@@ -206,16 +175,3 @@ def holds(reading: Reading, values: Mapping[str, Answer]) -> bool:
 def may_hold(reading: Reading, ways: Mapping[str, tuple[Answer, ...]]) -> bool:
     """Tell whether each check of some alternative may hold, taken by itself."""
     return any(all(check.may_hold(ways) for check in all_of) for all_of in reading)
-
-
-def holds_where(reading: Reading, bits: Bits) -> int:
-    """Give the looks, as a set of bits, in which a reading holds."""
-    found = 0
-    for all_of in reading:
-        here = bits.full
-        for check in all_of:
-            here &= check.where(bits)
-            if not here:
-                break
-        found |= here
-    return found

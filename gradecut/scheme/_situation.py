@@ -2,23 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import prod
 
 from gradecut.errors import LookError
-from gradecut.scheme._questions import Picture, Question, own_sides, picture, picture_at
-from gradecut.scheme._reading import Answer, holds_where
-from gradecut.scheme._space import Digit, Space, Ways, digits_of
-from gradecut.scheme._ties import Tie, Ties, bundled, completion, too_open
+from gradecut.scheme._budget import Budget, TooLarge
+from gradecut.scheme._combinations import (
+    Combinations,
+    Tests,
+    add_reading,
+    add_sides,
+    classes,
+    in_order,
+)
+from gradecut.scheme._needs import named
+from gradecut.scheme._picture import Picture, picture, picture_at
+from gradecut.scheme._product import Product, Set, less
+from gradecut.scheme._questions import Question, live, sides_of
+from gradecut.scheme._reading import Answer, Reading, may_hold
+from gradecut.scheme._ties import Tie, Ties, Ways, completion, too_open
 from gradecut.scheme.parts import Value
 
-__all__ = ["LARGEST", "Situation", "View"]
+__all__ = ["Situation", "View"]
 
-_PLAIN = 20_000
-"""From here on facts that hang on each other are counted together."""
+_STEPS = 500_000
+"""Steps one answer may take: a second or two."""
 
-LARGEST = 2_000_000
-"""Most combinations of open facts one answer is worked out over."""
+_PLAIN = 4_000
+"""Up to so many combinations it is quicker to go through them than to see which are alike."""
+
+_PLAIN_BITS = 1 << 16
+"""Up to so many combinations a set of them is one number."""
+
+_MOST_ENDS = 8
+"""Readings of ends by which combinations are parted; ends beyond them are gone through."""
 
 
 class View:
@@ -28,29 +46,73 @@ class View:
     ----------
     picture : Picture
         Who answers where.
-    valid : int
+    valid : Set
         The combinations that may be.
-    space : Space or None
-        None where nothing is open; sets then have a single bit.
-    open_references : list of str
-        The open references of the space.
-    weights : list of (int, int)
-        Sets of combinations, and how many completions each of theirs stands for.
+    problem : Combinations or None
+        What is open; None where nothing is, and sets then have a single bit.
     """
 
     def __init__(
         self,
         found: Picture,
-        valid: int = 1,
-        space: Space | None = None,
-        open_references: list[str] | None = None,
-        weights: list[tuple[int, int]] | None = None,
+        valid: Set = 1,
+        problem: Combinations | None = None,
+        *,
+        parts: Sequence[tuple[Set, int]] = (),
+        references: Sequence[str] = (),
+        budget: Budget | None = None,
     ) -> None:
         self.picture = found
         self.valid = valid
-        self.space = space
-        self.open_references = open_references or []
-        self.weights = weights or [(valid, 1)]
+        self.problem = problem
+        self._parts = parts
+        self._references = references
+        self._budget = budget
+
+    def needs(self, options: Sequence[Set]) -> tuple[str, ...]:
+        """Give the open references that can still change the answer, most useful first.
+
+        Parameters
+        ----------
+        options : sequence of Set
+            Where each option is the answer; together all that may be.
+
+        Raises
+        ------
+        LookError
+            When what cannot be ties the facts so that the search would not end in bounded time.
+        """
+        assert self.problem is not None
+        assert self._budget is not None
+        try:
+            return named(self.problem, options, self._parts, self._references, self._budget)
+        except TooLarge:
+            raise too_open(len(self.problem.product.references)) from None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _OpenPart:
+    """What of a look bears on a question and is open.
+
+    Attributes
+    ----------
+    question : Question
+        What is asked.
+    kept : list of str
+        The references to go through.
+    ends : list of (Reading, int)
+        Where references nothing depends on have a value, and in how many ways then.
+    ties : list of Tie
+        What ties the kept ones together.
+    tests : mapping or None
+        What tells their values apart; None: each is looked at by itself.
+    """
+
+    question: Question
+    kept: list[str]
+    ends: list[tuple[Reading, int]]
+    ties: list[Tie]
+    tests: Tests | None = None
 
 
 class Situation:
@@ -121,31 +183,43 @@ class Situation:
         """
         if not self._group_of or question.references.isdisjoint(self._group_of):
             return View(picture_at(question, self.values))
-        kept, ends, groups = self._needed(question)
-        dropped = frozenset(ends)
-        ties = [
-            tie
-            for group in groups
-            for tie in self._tied[group]
-            if not dropped.intersection(tie.references)
-        ]
-        digits = digits_of(self._ways, kept)
-        if _size(digits) > _PLAIN:
-            digits = bundled(digits, self._ways, ties)
-        if _size(digits) > LARGEST:
-            raise too_open(len(kept))
-        space = Space(self._ways, digits)
-        valid = space.full
-        for tie in ties:
-            valid &= tie.where(space)
-        if side is not None:
-            valid &= own_sides(question.man, space).get("left" if side == "left" else "right", 0)
-            if not valid:
-                raise LookError(f'"{question.man.name}" can\'t be on the {side} with this look')
-        found = picture(question, space, valid)
-        return View(found, valid, space, kept, self._weights(ends, space, valid))
+        open_part = self._open_part(question)
+        budget = Budget(steps=_STEPS)
+        try:
+            problem = self._problem(open_part, budget)
+            valid = problem.valid
+            if side is not None:
+                own = problem.own_sides(question.man)
+                valid = valid & own.get("left" if side == "left" else "right", 0)
+                if not valid:
+                    raise LookError(f'"{question.man.name}" can\'t be on the {side} with this look')
+            found = picture(open_part.question, problem, valid)
+            parts = _parted(valid, open_part.ends, problem)
+        except TooLarge:
+            raise too_open(len(open_part.kept)) from None
+        references = list(self._group_of)
+        return View(found, valid, problem, parts=parts, references=references, budget=budget)
 
-    def _needed(self, question: Question) -> tuple[list[str], list[str], list[int]]:
+    def _open_part(self, question: Question) -> _OpenPart:
+        found = self._depends(question)
+        if prod(len(self._ways[reference]) for reference in found.kept) <= _PLAIN:
+            return found
+        found = self._depends(live(question, self._ways))
+        tests: Tests = {reference: {} for reference in found.kept}
+        for choice in found.question.choices:
+            for reading in choice.readings.values():
+                add_reading(tests, reading)
+        add_sides(tests, sides_of(found.question))
+        asked = {reference: sum(tests[reference].values()) for reference in found.kept}
+        for reading in [tie.reading for tie in found.ties] + [reading for reading, _ in found.ends]:
+            alive = tuple(checks for checks in reading if may_hold((checks,), self._ways))
+            add_reading(tests, alive)
+        words = {word: asked.get(word, 0) for word in self._ways}
+        kept = frozenset(found.kept)
+        order = [word for word in in_order(words, found.ties) if word in kept]
+        return replace(found, kept=order, tests=tests)
+
+    def _depends(self, question: Question) -> _OpenPart:
         """Part the open references that bear on a question into those to go through and ends.
 
         An end is a reference nothing depends on: it can only make a combination count more often.
@@ -156,30 +230,52 @@ class Situation:
             if reference in self._group_of
         }
         kept: list[str] = []
-        ends: list[str] = []
+        ends: dict[Reading, int] = {}
+        dropped: set[str] = set()
         for reference, group in self._group_of.items():  # in file order
-            if group in groups:
-                is_end = reference in self._ties.ends and reference not in question.references
-                (ends if is_end else kept).append(reference)
-        return kept, ends, sorted(groups)
-
-    def _weights(self, ends: list[str], space: Space, valid: int) -> list[tuple[int, int]]:
-        parts = {1: valid}
-        for reference in ends:
-            tie = self._ties.present(reference)
-            if tie is None:
+            if group not in groups:
                 continue
-            has = holds_where(tie.reading, space)
+            tie = None
+            if reference in self._ties.ends and reference not in question.references:
+                tie = self._ties.present(reference)
+            if tie is None or (tie.reading not in ends and len(ends) >= _MOST_ENDS):
+                kept.append(reference)
+                continue
+            dropped.add(reference)
             values = len(self._ties.values_of(reference))
-            finer: dict[int, int] = {}
-            for weight, bits in parts.items():
-                if bits & has:
-                    finer[weight * values] = finer.get(weight * values, 0) | (bits & has)
-                if bits & ~has:
-                    finer[weight] = finer.get(weight, 0) | (bits & ~has)
-            parts = finer
-        return [(bits, weight) for weight, bits in parts.items()]
+            ends[tie.reading] = ends.get(tie.reading, 1) * values
+        ties = [
+            tie
+            for group in sorted(groups)
+            for tie in self._tied[group]
+            if dropped.isdisjoint(tie.references)
+        ]
+        return _OpenPart(question=question, kept=kept, ends=list(ends.items()), ties=ties)
+
+    def _problem(self, part: _OpenPart, budget: Budget) -> Combinations:
+        ways = {reference: self._ways[reference] for reference in part.kept}
+        ways.update((word, way) for word, way in self._ways.items() if len(way) == 1)
+        weights = {word: (1,) * len(way) for word, way in ways.items()}
+        if part.tests is not None:
+            for word in part.kept:
+                alike = classes(ways[word], part.tests[word])
+                ways[word] = tuple(each[0] for each in alike)
+                weights[word] = tuple(len(each) for each in alike)
+        product = Product(ways, budget, plain_bits=_PLAIN_BITS)
+        return Combinations(product, weights, part.ties)
 
 
-def _size(digits: list[Digit]) -> int:
-    return prod(len(digit.ways) for digit in digits)
+def _parted(
+    valid: Set, ends: Sequence[tuple[Reading, int]], problem: Combinations
+) -> list[tuple[Set, int]]:
+    """Part combinations by how many completions each stands for, for all that ends may be."""
+    parts: dict[int, Set] = {1: valid}
+    for reading, ways in ends:
+        has = problem.where(reading)
+        finer: dict[int, Set] = {}
+        for weight, looks in parts.items():
+            for often, here in ((weight * ways, looks & has), (weight, less(looks, has))):
+                if here:
+                    finer[often] = finer.get(often, 0) | here
+        parts = finer
+    return [(looks, weight) for weight, looks in parts.items()]

@@ -6,28 +6,26 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from graphlib import TopologicalSorter
-from itertools import product
-from math import prod
 
 from gradecut.errors import LookError
 from gradecut.scheme._reading import (
     Answer,
     Reading,
     holds,
-    holds_where,
     may_hold,
     read,
     references_of,
 )
-from gradecut.scheme._space import Digit, Space, Ways
 from gradecut.scheme._tables import Table
 from gradecut.scheme.parts import Fact, Impossible, Value
 
-__all__ = ["Barred", "Present", "Tie", "Ties", "bundled", "completion", "too_open"]
+__all__ = ["Barred", "Present", "Tie", "Ties", "Ways", "completion", "too_open"]
+
+Ways = Mapping[str, tuple[Answer, ...]]
+"""The values each reference may still have; None among them where it may have none."""
 
 _SIDES: tuple[Answer, ...] = ("left", "right")
 _STEPS = 100_000
-_WIDEST = 512  # ways of facts counted together
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +40,6 @@ class Barred:
         """Tell whether a look with every fact known may be."""
         return not holds(self.reading, values)
 
-    def where(self, space: Space) -> int:
-        """Give the combinations that may be."""
-        return space.full & ~holds_where(self.reading, space)
-
 
 @dataclass(frozen=True, slots=True)
 class Present:
@@ -58,11 +52,6 @@ class Present:
     def allows(self, values: Mapping[str, Answer]) -> bool:
         """Tell whether a look with every fact known may be."""
         return holds(self.reading, values) == (values[self.reference] is not None)
-
-    def where(self, space: Space) -> int:
-        """Give the combinations that may be."""
-        lacks = space.where(self.reference, frozenset({None}))
-        return holds_where(self.reading, space) ^ lacks
 
 
 Tie = Barred | Present
@@ -300,46 +289,6 @@ def _in_order(
     }
     order = TopologicalSorter(before).static_order()
     return tuple((reference, present.get(reference)) for reference in order)
-
-
-def bundled(digits: Sequence[Digit], ways: Ways, ties: Sequence[Tie]) -> list[Digit]:
-    """Count facts that hang on each other together, leaving out ways they can't have together.
-
-    Where one fact applies by another most combinations of the two can't be; so the ways of a look
-    are counted by a fraction of the numbers.
-
-    Parameters
-    ----------
-    digits : sequence of Digit
-        One for each open reference.
-    ways : mapping of str to tuple
-        The ways of every reference.
-    ties : sequence of Tie
-        What ties them.
-    """
-    home = {word: digit for digit in digits for word in digit.references}
-    for tie in sorted(ties, key=lambda tie: isinstance(tie, Barred)):
-        parts = list(dict.fromkeys(home[word] for word in tie.references if word in home))
-        if isinstance(tie, Barred) and len(parts) > 1:
-            continue  # it leaves out few, and ties much together
-        if prod(len(part.ways) for part in parts) > _WIDEST * 8:
-            continue
-        whole = _joined(parts, ways, tie)
-        if 0 < len(whole.ways) <= _WIDEST:
-            home.update(dict.fromkeys(whole.references, whole))
-    return list(dict.fromkeys(home.values()))
-
-
-def _joined(parts: Sequence[Digit], ways: Ways, tie: Tie) -> Digit:
-    references = tuple(word for part in parts for word in part.references)
-    values = {word: ways[word][0] for word in tie.references}
-    found: list[tuple[Answer, ...]] = []
-    for row in product(*(part.ways for part in parts)):
-        way = tuple(value for part in row for value in part)
-        values.update(zip(references, way, strict=True))
-        if tie.allows(values):
-            found.append(way)
-    return Digit(references, tuple(found))
 
 
 def completion(

@@ -19,7 +19,6 @@ from gradecut.scheme._questions import (
     alignment_question,
     fit_question,
     own_side,
-    own_sides,
 )
 from gradecut.scheme._situation import Situation
 from gradecut.scheme._ties import Ties
@@ -285,10 +284,12 @@ class Scheme:
         situation = self._situation(look, sides)
         question = Question(man=man, choices=(), references=self._side_references(position))
         view = situation.view(question, sides.get(position))
-        if view.space is None:
+        if view.problem is None:
             return self._told_side(man, own_side(man, situation.values), side)
-        found = [place for place, bits in own_sides(man, view.space).items() if bits & view.valid]
-        return found[0] if len(found) == 1 else None
+        found = view.problem.own_sides(man)
+        return next(
+            (place for place, looks in found.items() if looks & view.valid == view.valid), None
+        )
 
     def fact_of(self, reference: str) -> Fact:
         """Give the fact a reference belongs to.
@@ -348,7 +349,7 @@ class Scheme:
         man = self.positions[position]
         side = sides.get(position)
         view = situation.view(self._fit_questions[position], side)
-        if view.space is None:
+        if view.problem is None:
             self._told_side(man, own_side(man, situation.values), side)
         aligned = situation.view(self._alignment_questions[position], side)
         flip = partial(self._first_flip, position, situation.look, side)

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from gradecut.errors import LookError, SchemeError
-from gradecut.scheme import Scheme, _situation, parse_scheme
+from gradecut.scheme import Scheme, _product, _situation, parse_scheme
 from tests.scheme import plain_reading as plain
 from tests.scheme.invented_schemes import looks, schemes, tied_schemes, written
 
@@ -26,12 +26,14 @@ SLOW = settings(
 MOST = 220  # completions: the plain reading compares all pairs
 
 
-@pytest.fixture(autouse=True, scope="module", params=["one by one", "together"])
-def counted(request: pytest.FixtureRequest) -> Iterator[None]:
-    """Ask with each fact counted by itself, and with facts that hang on each other together."""
+@pytest.fixture(autouse=True, scope="module", params=[None, (1 << 16, 1), (1, 1), (1, 8)])
+def ways(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Ask as small looks are asked, and as large ones are: like values merged, sets in branches."""
     with pytest.MonkeyPatch.context() as patch:
-        if request.param == "together":
-            patch.setattr(_situation, "_PLAIN", 1)
+        if request.param is not None:
+            patch.setattr(_situation, "_PLAIN", 0)
+            patch.setattr(_situation, "_PLAIN_BITS", request.param[0])
+            patch.setattr(_product, "LEAF_BITS", request.param[1])
         yield
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from gradecut.records.people import Side
+from gradecut.scheme._product import Set, less
 from gradecut.scheme._questions import Choice, Question
 from gradecut.scheme.auditing._problem import Problem
-from gradecut.scheme.auditing._product import Set, less
 from gradecut.scheme.parts import Position
 
 __all__ = ["Answers", "Piece", "disagreement"]

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from gradecut.records.people import Side
-from gradecut.scheme._questions import Question
+from gradecut.scheme._budget import Budget
+from gradecut.scheme._product import Set, less
+from gradecut.scheme._questions import Question, sides_of
 from gradecut.scheme._reading import Reading, read
 from gradecut.scheme.auditing._answers import Piece
-from gradecut.scheme.auditing._budget import Budget
-from gradecut.scheme.auditing._problem import Bonds, Problem, sides_of
-from gradecut.scheme.auditing._product import Set, less
+from gradecut.scheme.auditing._problem import Bonds, Problem
 from gradecut.scheme.auditing._smallest import SmallLook, smallest_look
 from gradecut.scheme.parts import Duty, Fit, Rule
 

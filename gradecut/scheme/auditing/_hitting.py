@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gradecut.scheme.auditing._budget import Budget
+from gradecut.scheme._budget import Budget
 
 __all__ = ["Clause", "Hitting"]
 

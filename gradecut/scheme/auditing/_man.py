@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import cast
 
-from gradecut.scheme._questions import Choice, Question
+from gradecut.scheme._budget import Budget
+from gradecut.scheme._changes import Changes
+from gradecut.scheme._product import Set
+from gradecut.scheme._questions import Choice, Question, sides_of
 from gradecut.scheme.auditing._answers import Answers, disagreement
 from gradecut.scheme.auditing._box import box_of, meets_box
-from gradecut.scheme.auditing._budget import Budget
-from gradecut.scheme.auditing._changes import Changes
-from gradecut.scheme.auditing._problem import Bonds, Problem, sides_of
-from gradecut.scheme.auditing._product import Set
+from gradecut.scheme.auditing._problem import Bonds, Problem
 from gradecut.scheme.auditing._smallest import SmallLook, smallest_look
 from gradecut.scheme.parts import Rule, Value
 

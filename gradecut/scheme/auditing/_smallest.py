@@ -14,9 +14,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from gradecut.scheme.auditing._budget import Budget, TooLarge
+from gradecut.scheme._budget import Budget, TooLarge
+from gradecut.scheme._product import Product, Set, less
 from gradecut.scheme.auditing._hitting import Clause, Hitting
-from gradecut.scheme.auditing._product import Product, Set, less
 from gradecut.scheme.parts import Value
 
 __all__ = ["SmallLook", "smallest_look"]

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, TypeVar
 
 from gradecut.errors import SchemeError
 from gradecut.progress import CancelToken, Progress, silent
+from gradecut.scheme._budget import Budget, TooLarge
 from gradecut.scheme._page import Fault
 from gradecut.scheme._questions import Question, alignment_question, fit_question
 from gradecut.scheme._ties import Ties
 from gradecut.scheme.auditing import wording
 from gradecut.scheme.auditing._answers import Answers, Piece
-from gradecut.scheme.auditing._budget import Budget, TooLarge
 from gradecut.scheme.auditing._duty import Post, Share, owners, prove_duty
 from gradecut.scheme.auditing._man import (
     Depends,

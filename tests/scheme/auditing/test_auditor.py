@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from gradecut.errors import SchemeError
-from gradecut.scheme import Audit, Scheme, parse_scheme
-from gradecut.scheme.auditing import Auditor, _product
+from gradecut.scheme import Audit, Scheme, _product, parse_scheme
+from gradecut.scheme.auditing import Auditor
 from tests.scheme.invented_schemes import audited_schemes, tied_schemes, written
 from tests.scheme.plain_audit import PlainAudit
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from gradecut.scheme.auditing._budget import Budget, TooLarge
-from gradecut.scheme.auditing._product import Node, Product, Set
+from gradecut.scheme._budget import Budget, TooLarge
+from gradecut.scheme._product import Node, Product, Set
 
 __all__ = ["Changes"]
 

@@ -1,9 +1,12 @@
 """Sets of looks over a product of facts, of any size.
 
-A small product is one digit of bits for each fact, as in `_space`: a set is a whole number. In a
-larger one the first facts are nodes of a decision diagram, shared wherever two branches are equal
-(as in Bryant 1986 for two values), and only the last ones digits of the numbers at its leaves. So
-a set of 10^12 looks costs what its shape costs, and a set without shape no more than its bits.
+In a small product a set is a whole number: one bit for each combination, and each fact is a digit
+of the bit's number, the first one listed the highest. So "where the back is left" is a striped
+pattern, any condition a few ands and ors of whole sets, and "differing in this fact alone" a shift.
+In a larger one the first facts are nodes of a decision diagram, shared wherever two branches are
+equal (as in Bryant 1986 for two values), and only the last ones digits of the numbers at its
+leaves. So a set of 10^12 looks costs what its shape costs, and a set without shape no more than
+its bits.
 """
 
 from __future__ import annotations
@@ -12,8 +15,8 @@ from collections.abc import Mapping, Sequence
 from math import prod
 from typing import cast
 
+from gradecut.scheme._budget import Budget, TooLarge
 from gradecut.scheme._reading import Answer
-from gradecut.scheme.auditing._budget import Budget, TooLarge
 
 __all__ = ["Node", "Product", "Set", "less"]
 
@@ -71,6 +74,8 @@ class Product:
         What the work is counted on.
     shaped : bool
         Each set will be joined from some that depend on few of the references.
+    plain_bits : int or None
+        Up to so many combinations a set is one number; None: as for a whole audit.
 
     Attributes
     ----------
@@ -96,7 +101,12 @@ class Product:
     """
 
     def __init__(
-        self, ways: Mapping[str, tuple[Answer, ...]], budget: Budget, *, shaped: bool = False
+        self,
+        ways: Mapping[str, tuple[Answer, ...]],
+        budget: Budget,
+        *,
+        shaped: bool = False,
+        plain_bits: int | None = None,
     ) -> None:
         self._budget = budget
         self.alone = {ref: ways[ref][0] for ref in ways if len(ways[ref]) == 1}
@@ -104,7 +114,9 @@ class Product:
         self.ways = tuple(ways[ref] for ref in self.references)
         self._level = {ref: level for level, ref in enumerate(self.references)}
         counts = [len(way) for way in self.ways]
-        self.tops = _tops(counts, min(SHAPED_BITS, PLAIN_BITS) if shaped else PLAIN_BITS)
+        if plain_bits is None:
+            plain_bits = min(SHAPED_BITS, PLAIN_BITS) if shaped else PLAIN_BITS
+        self.tops = _tops(counts, plain_bits)
         if self.tops > _DEEPEST:
             raise TooLarge("too many facts hang together")
         self._stride: dict[int, int] = {}
@@ -371,7 +383,8 @@ class Product:
             for passed in range(level, target):
                 skipped *= times[passed]
             if not isinstance(bits, Node):
-                return skipped * self._leaf_count(bits, by_level)
+                parts = self.weighed(bits, by_level)
+                return skipped * sum(times * part.bit_count() for times, part in parts.items())
             found = known.get(bits)
             if found is None:
                 self._budget.spend()
@@ -383,8 +396,9 @@ class Product:
         alone = prod(sum(weights.get(ref, (1,))) for ref in self.alone)
         return alone * below(bits, 0)
 
-    def _leaf_count(self, bits: int, by_level: Sequence[tuple[int, ...]]) -> int:
-        parts = {1: bits}
+    def weighed(self, leaf: int, by_level: Sequence[tuple[int, ...]]) -> dict[int, int]:
+        """Part a leaf by how often its combinations count, each digit as its weights say."""
+        parts = {1: leaf}
         for level in range(self.tops, len(by_level)):
             if set(by_level[level]) == {1}:
                 continue
@@ -394,7 +408,7 @@ class Product:
                     if here & stripe:
                         finer[weight * times] = finer.get(weight * times, 0) | (here & stripe)
             parts = finer
-        return sum(weight * here.bit_count() for weight, here in parts.items())
+        return parts
 
 
 def _tops(counts: Sequence[int], plain_bits: int) -> int:
