@@ -113,7 +113,7 @@ def _overlap(
         choice for choice in question.choices if choice.rank > one.rank and meets_box(choice, box)
     ]
     readings = [reading for choice in (one, two, *higher) for reading in choice.readings.values()]
-    named = sides_of(replace(question, choices=(one, two)))
+    named = sides_of(replace(question, choices=(one, two, *higher)))
     problem = Problem(bonds, readings, named, budget, only=box)
     shown = disagreement(question.man, one, two, higher, problem)
     found = smallest_look(problem.product, problem.valid, shown, budget, must=box)
