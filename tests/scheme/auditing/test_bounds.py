@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from gradecut.errors import SchemeError
-from gradecut.scheme import Scheme, parse_scheme
-from gradecut.scheme.auditing import _budget, _changes, _hitting, _smallest
+from gradecut.scheme import Scheme, _budget, _changes, parse_scheme
+from gradecut.scheme.auditing import _hitting, _smallest
 from gradecut.scheme.auditing.findings import Audit
 from tests.scheme.invented_schemes import audited_schemes, written
 from tests.scheme.plain_audit import PlainAudit
@@ -72,8 +72,8 @@ def test_a_look_that_may_not_be_the_smallest_shows_the_finding_all_the_same(
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(_smallest, "_STEPS", 0)
         patch.setattr(_budget, "_CHECKED_EVERY", 1)
-        patch.setattr("gradecut.scheme.auditing._product.PLAIN_BITS", 1)
-        patch.setattr("gradecut.scheme.auditing._product.LEAF_BITS", leaf)
+        patch.setattr("gradecut.scheme._product.PLAIN_BITS", 1)
+        patch.setattr("gradecut.scheme._product.LEAF_BITS", leaf)
         short = scheme.audit()
     names = [(one.kind, one.rules, one.position, one.duty) for one in short.findings]
     assert names == [(one.kind, one.rules, one.position, one.duty) for one in whole.findings]
