@@ -22,7 +22,7 @@ from gradecut.scheme.parts import Value
 __all__ = ["SmallLook", "smallest_look"]
 
 _KEPT_BITS = 1 << 30
-_STEPS = 360_000
+_STEPS = 120_000
 _TURNS = 12
 
 
