@@ -119,7 +119,7 @@ def _of_man(man: Man) -> tuple[str, str, str]:
     rule = " · ".join(part for part in (expected.rule, expected.tier) if part)
     why = expected.reason
     if expected.cue:
-        why = f"{expected.cue.rstrip('.')}. {why if expected.overrode else ''}".strip()
+        why = f"{expected.cue.rstrip('.')}. {why}"
     if not expected.settled:
         fits = list(dict.fromkeys(fit or "nothing" for fit, _ in expected.options))
         if 1 < len(fits) <= 4:

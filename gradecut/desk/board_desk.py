@@ -321,4 +321,4 @@ def _cutting_facts(scheme: Scheme) -> tuple[str, ...]:
     )
 
 
-_WORDS = frozenset({"run side", "position", "period", "session", "fit"})
+_WORDS = frozenset({"run side", "position", "period", "session", "fit", "lined up"})
