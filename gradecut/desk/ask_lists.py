@@ -224,12 +224,11 @@ def owed(desk: FilmDesk, man: Man) -> Ask:
     ]
     if said is not None:
         options.insert(0, ("what the scheme says", desk.judging.unsay))
-    anew = Answer(words="a fit that is not listed", do=desk.judging.ask_new_fit)
+    options.append(("a fit that is not listed", desk.judging.ask_new_fit))
     return Ask(
         kind="owed",
-        title=f"Your word: what did {man.position} owe?",
+        title=f"Your word: what did {man.position} owe? Shift W: not listed",
         answers=numbered(options, chosen=said.fit if said else ""),
-        also=(Shown(key="Shift W", answer=anew),),
     )
 
 

@@ -13,6 +13,7 @@ from gradecut.desk.saying import says
 from gradecut.desk.scheme_files import named
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import SchemeVersion
+from gradecut.reports.wording import RESULT_SIGNS
 from gradecut.scheme import parse_scheme
 from gradecut.workflows.lines import rep_lines
 
@@ -207,8 +208,7 @@ def _put_in_force(
 
 
 def _row(one: Turned) -> TurnedRow:
-    signs: dict[str, str] = {"right": "✓", "half": "◐", "wrong": "✗"}
-    was = f"{signs.get(one.result_was, '')} {one.result_was}".strip()
+    was = f"{RESULT_SIGNS[one.result_was]} {one.result_was}"
     if one.answer == "open":
         now = "open: a fact is not told"
     elif one.answer == "hole":
@@ -216,7 +216,7 @@ def _row(one: Turned) -> TurnedRow:
     elif one.result_now is None:
         now = "judge him again"
     else:
-        now = f"{signs.get(one.result_now, '')} {one.result_now}".strip()
+        now = f"{RESULT_SIGNS[one.result_now]} {one.result_now}"
     return TurnedRow(
         clip_id=one.clip_id,
         rep_id=one.rep_id,

@@ -52,15 +52,15 @@ _SHOWN: dict[str, Mapping[str, Value]] = {
     "strong_edge": {"concept": "outside zone", "run": "right"},
     "weak_edge": {"concept": "outside zone", "run": "left"},
     "kick_out": {"concept": "power", "run": "right"},
-    "cutback": {"concept": "outside zone", "run": "right"},
+    "cutback": {"concept": "outside zone", "run": "left"},
     "back_his": {"back": "right", "concept": "inside zone", "run": "left"},
     "back_other": {"back": "left", "concept": "inside zone", "run": "left"},
     "back_behind": {"back": "behind", "concept": "inside zone", "run": "left"},
     "crossing": {
-        "surface.right": 4, "wing": "right", "wing_goes": "crosses",
-        "concept": "inside zone", "run": "right",
+        "surface.left": 4, "wing": "left", "wing_goes": "crosses",
+        "concept": "inside zone", "run": "left",
     },
-    "zone_read": {"concept": "zone read", "run": "right"},
+    "zone_read": {"back": "right", "concept": "zone read", "run": "left"},
     "option": {"concept": "option", "run": "right"},
 }  # fmt: skip
 """On which look the answer to a question is drawn; before the snap where none is named."""
@@ -70,12 +70,12 @@ _OF_THE_LOOK = {
     "strong_edge": "Drawn: outside zone to the strength.",
     "weak_edge": "Drawn: outside zone away from the strength.",
     "kick_out": "Drawn: power to the strength.",
-    "cutback": "Drawn: outside zone to the strength.",
+    "cutback": "Drawn: outside zone away from the strength.",
     "back_his": "Drawn: inside zone away from the strength, the back to it.",
     "back_other": "Drawn: inside zone away from the strength, the back there.",
     "back_behind": "Drawn: inside zone away from the strength, the back behind.",
-    "crossing": "Drawn: the blocker off the ball crosses, inside zone to the strength.",
-    "zone_read": "Drawn: zone read to the strength.",
+    "crossing": "Drawn: the blocker crosses to the strength, inside zone goes away from it.",
+    "zone_read": "Drawn: zone read away from the strength, the back to it.",
     "option": "Drawn: option to the strength.",
 }
 
