@@ -110,7 +110,7 @@ def _told_audit(audit: Audit) -> dict[str, object]:
         }
         for finding in audit.findings
     ]
-    return {"looks": audit.looks, "findings": findings}
+    return {"looks": audit.looks, "findings": findings, "unproven": list(audit.unproven)}
 
 
 def _say_audit(file: Path, scheme: Scheme, audit: Audit) -> None:
@@ -126,6 +126,7 @@ def _say_audit(file: Path, scheme: Scheme, audit: Audit) -> None:
             named = ", ".join(f"{ref} = {value}" for ref, value in finding.look.items())
             look = f" [{named or 'every look'}]"
         say(f"{finding.kind}: {finding.message}{look}")
+    say(*(f"not proven: {sentence}" for sentence in audit.unproven))
     looks = f"over all {audit.looks:,} looks"
     if audit:
         say(f"Sound {looks}: every man has one answer and every duty is met.")

@@ -173,7 +173,21 @@ class AuditBeside:
 
 def _rows(audit: Audit) -> list[FindingRow]:
     rows = [_row(finding) for finding in audit.findings]
+    rows += [_unproven(sentence) for sentence in audit.unproven]
     return sorted(rows, key=lambda row: not row.serious)
+
+
+def _unproven(sentence: str) -> FindingRow:
+    return FindingRow(
+        kind="unproven",
+        name="Not proven",
+        serious=False,
+        words=sentence,
+        look={},
+        told_look="",
+        rules=(),
+        position=None,
+    )
 
 
 def _row(finding: Finding) -> FindingRow:

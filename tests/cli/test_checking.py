@@ -5,7 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.cli.conftest import Run
+from tests.scheme.auditing.test_bounds import TIED
 
 HOLE = """
 [facts.run]
@@ -66,3 +69,17 @@ def test_a_sound_scheme_is_told_so(run: Run, tmp_path: Path) -> None:
     assert done.exit_code == 0
     assert "Sound over all 2 looks" in done.stdout
     assert "idle: Nothing depends on run" in done.stdout
+
+
+def test_what_could_not_be_settled_is_told(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sound scheme in which an idle fact can't be proven says so, and stays sound."""
+    path = tmp_path / "tied.toml"
+    path.write_text(TIED, encoding="utf-8")
+    monkeypatch.setattr("gradecut.scheme._changes._MOST_SEARCHED", 0)
+    done = run("scheme", "check", path)
+    assert done.exit_code == 0
+    assert "not proven: Whether anything depends on a could not be settled." in done.stdout
+    told = json.loads(run("scheme", "check", path, "--json").stdout)
+    assert len(told["unproven"]) == 2
