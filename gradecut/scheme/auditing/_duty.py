@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
 from gradecut.records.people import Side
-from gradecut.scheme._budget import Budget
+from gradecut.scheme._budget import Budget, TooLarge
 from gradecut.scheme._product import Set, less
 from gradecut.scheme._questions import Question, sides_of
 from gradecut.scheme._reading import Reading, read
 from gradecut.scheme.auditing._answers import Piece
 from gradecut.scheme.auditing._problem import Bonds, Problem
 from gradecut.scheme.auditing._smallest import SmallLook, smallest_look
-from gradecut.scheme.parts import Duty, Fit, Rule
+from gradecut.scheme.parts import Duty, Fit, Rule, Value
 
 if TYPE_CHECKING:
     from gradecut.scheme.scheme import Scheme
 
-__all__ = ["Post", "Share", "owners", "prove_duty"]
+__all__ = ["BrokenDuty", "Post", "Share", "owners", "prove_duty"]
 
 
 def owners(
@@ -114,7 +115,25 @@ class Post:
         return self.duty.owned if not self.duty.each_side or piece.own == side else None
 
 
-def prove_duty(post: Post, shares: Sequence[Share], budget: Budget) -> SmallLook | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrokenDuty:
+    """A look on which a duty is not met, and what of it is not.
+
+    Attributes
+    ----------
+    small : SmallLook
+    lacking : tuple of (side or None, str)
+        The gaps left open, or what is not owned as it should be, on each side.
+    surely : bool
+        Each of them is so however the look goes on; else one or another of them.
+    """
+
+    small: SmallLook
+    lacking: tuple[tuple[Side | None, str], ...]
+    surely: bool
+
+
+def prove_duty(post: Post, shares: Sequence[Share], budget: Budget) -> BrokenDuty | None:
     """Give a look on which a duty is not met; None when it is met everywhere.
 
     Parameters
@@ -131,24 +150,48 @@ def prove_duty(post: Post, shares: Sequence[Share], budget: Budget) -> SmallLook
     TooLarge
         When it can't be proven in bounded time.
     """
-    broken: Set = 0
+    broken: dict[tuple[Side | None, str], Set] = {}
     for side, looks in post.asked().items():
         if not looks:
             continue
         if post.duty.owned is None:
-            broken = broken | _open_gaps(post.duty, shares, side, looks)
+            broken |= _open_gaps(post.duty, shares, side, looks)
         else:
-            broken = broken | _badly_owned(post.duty, shares, side, looks)
-    return smallest_look(post.problem.product, post.problem.valid, broken, budget)
+            broken[side, post.duty.owned] = _badly_owned(post.duty, shares, side, looks)
+    whole: Set = 0
+    for looks in broken.values():
+        whole = whole | looks
+    small = smallest_look(post.problem.product, post.problem.valid, whole, budget)
+    if small is None:
+        return None
+    try:
+        lacking, surely = _lacking(post.problem, broken, small.look)
+    except TooLarge:  # the finding stands without it
+        lacking, surely = (), False
+    return BrokenDuty(small=small, lacking=lacking, surely=surely)
 
 
-def _open_gaps(duty: Duty, shares: Sequence[Share], side: Side | None, looks: Set) -> Set:
-    broken: Set = 0
+def _lacking(
+    problem: Problem, broken: Mapping[tuple[Side | None, str], Set], look: Mapping[str, Value]
+) -> tuple[tuple[tuple[Side | None, str], ...], bool]:
+    """Give what is not met on all completions of a look; where nothing is, on some of them."""
+    within = problem.valid
+    for reference, value in look.items():
+        within = within & problem.product.where(reference, frozenset({value}))
+    surely = tuple(key for key, looks in broken.items() if not less(within, looks))
+    return surely or tuple(key for key, looks in broken.items() if within & looks), bool(surely)
+
+
+def _open_gaps(
+    duty: Duty, shares: Sequence[Share], side: Side | None, looks: Set
+) -> dict[tuple[Side | None, str], Set]:
+    """Give where each gap of one side has no owner."""
+    broken: dict[tuple[Side | None, str], Set] = {}
     for gap in duty.gaps:
         without = looks
         for share in shares:
             without = less(without, share.get((side, gap), 0))
-        broken = broken | without
+        broken[side, gap] = without
     return broken
 
 

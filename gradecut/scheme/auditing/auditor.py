@@ -13,7 +13,7 @@ from gradecut.scheme._questions import Question, alignment_question, fit_questio
 from gradecut.scheme._ties import Ties
 from gradecut.scheme.auditing import wording
 from gradecut.scheme.auditing._answers import Answers, Piece
-from gradecut.scheme.auditing._duty import Post, Share, owners, prove_duty
+from gradecut.scheme.auditing._duty import BrokenDuty, Post, Share, owners, prove_duty
 from gradecut.scheme.auditing._man import (
     Depends,
     Proven,
@@ -294,8 +294,10 @@ class _Run:
             yield Finding(
                 kind="duty",
                 duty=post.duty.name,
-                look=self._small(found, post.duty.name),
-                message=wording.duty(self._scheme, post.duty, found.look),
+                look=self._small(found.small, post.duty.name),
+                message=wording.duty(
+                    self._scheme, post.duty, found.small.look, found.lacking, surely=found.surely
+                ),
             )
 
     def _post(self, duty: Duty) -> Post:
@@ -325,7 +327,7 @@ class _Run:
 
         return work
 
-    def _prove_duty(self, post: Post, shares: list[Share]) -> Callable[[], SmallLook | None]:
+    def _prove_duty(self, post: Post, shares: list[Share]) -> Callable[[], BrokenDuty | None]:
         return lambda: prove_duty(post, shares, self._budget)
 
     def _man_key(self, man: Question) -> Hashable:

@@ -111,25 +111,57 @@ def _words(name: str) -> str:
     return name.replace("_", " ")
 
 
-def duty(scheme: Scheme, broken: Duty, look: _Look) -> str:
-    """Say that a duty is not met on a look."""
+def duty(
+    scheme: Scheme,
+    broken: Duty,
+    look: _Look,
+    lacking: Sequence[tuple[Side | None, str]] = (),
+    *,
+    surely: bool = True,
+) -> str:
+    """Say that a duty is not met on a look, and what of it is not.
+
+    Parameters
+    ----------
+    lacking : sequence of (side or None, str)
+        The gaps without an owner, or what is badly owned, with their sides.
+    surely : bool
+        All of them are so; else one or another, as the look goes on.
+    """
     when = told_look(scheme, look)
-    name = f'"{broken.name}"'
     end = f"when {when}" if when else "on any look it asks for"
-    if broken.owned is None:
-        gaps = ", ".join(broken.gaps)
-        what = f"a gap of {gaps} is left open" if len(broken.gaps) > 1 else f"{gaps} is left open"
-        return f"{name} is not met {end}: {what}."
-    return f"{name} is not met {end}: {_wanted(broken)}."
+    what = _wanted(broken, lacking) if broken.owned else _ownerless(broken, lacking, surely)
+    return f'"{broken.name}" is not met {end}: {what}.'
 
 
-def _wanted(broken: Duty) -> str:
+def _ownerless(broken: Duty, lacking: Sequence[tuple[Side | None, str]], surely: bool) -> str:
+    """Say "C and D on the right have no owner"; "B or D on the right" where it differs by look."""
+    word = "and" if surely else "or"
+    sides: dict[Side | None, list[str]] = {}
+    for side, gap in lacking or [(None, gap) for gap in broken.gaps]:
+        sides.setdefault(side, []).append(gap)
+    named = [
+        _listed(gaps, word) + (f" on the {side}" if side else "") for side, gaps in sides.items()
+    ]
+    many = surely and len(lacking) > 1
+    return f"{_listed(named, word)} {'have' if many else 'has'} no owner"
+
+
+def _listed(parts: Sequence[str], word: str) -> str:
+    if len(parts) == 1:
+        return parts[0]
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
+
+
+def _wanted(broken: Duty, lacking: Sequence[tuple[Side | None, str]]) -> str:
     least, most = broken.at_least, broken.at_most
+    sides = [side for side, _ in lacking if side]
+    place = f" on the {sides[0]}" if len(sides) == 1 else ""
     if most is None:
-        return f"{_men(least)} must own {broken.owned}"
+        return f"{_men(least)} must own {broken.owned}{place}"
     if least == most:
-        return f"exactly {_men(least)} must own {broken.owned}"
-    return f"{least} to {_men(most)} must own {broken.owned}"
+        return f"exactly {_men(least)} must own {broken.owned}{place}"
+    return f"{least} to {_men(most)} must own {broken.owned}{place}"
 
 
 def _men(count: int) -> str:
