@@ -27,20 +27,25 @@ class FindingsView(SideView):
         super().__init__(dress, "Findings of the audit")
         self._audit = audit
         self.list.itemClicked.connect(lambda _: self.go())
+        self.list.currentRowChanged.connect(lambda _: self._tell())
         audit.changed.connect(self.renew)
         self.renew()
 
     def renew(self) -> None:
         """Show what was found last."""
-        audit = self._audit
+        self.list.show_rows([_row(finding) for finding in self._audit.rows])
+        self._tell()
+
+    def _tell(self) -> None:
+        """Say how it stands, and what Enter does with the finding chosen."""
+        audit, chosen = self._audit, self.list.row_in_hand()
         if audit.running:
             told = "An edit is being checked …"
         elif audit.rows:
-            told = "Enter goes to the row, or opens one for the look · F8 next"
+            told = " · ".join((*_ways(chosen.key if chosen is not None else None), "F8 next"))
         else:
             told = ""
         self.tell(audit.verdict(), told)
-        self.list.show_rows([_row(finding) for finding in audit.rows])
 
     def step(self, by: int) -> None:
         """Go to the next finding, or one before."""
@@ -55,6 +60,16 @@ class FindingsView(SideView):
         row = self.list.row_in_hand()
         if row is not None:
             self.asked.emit(row.key)
+
+
+def _ways(finding: object) -> tuple[str, ...]:
+    if not isinstance(finding, FindingRow):
+        return ()
+    if finding.kind == "hole":
+        return ("Enter opens a row for its look",)
+    if finding.rules:
+        return ("Enter goes to the row",)
+    return ("Alt+2: who fits where on its look",) if finding.look else ()
 
 
 def _row(finding: FindingRow) -> BesideRow:

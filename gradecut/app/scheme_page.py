@@ -144,8 +144,11 @@ class SchemePage(Page):
         column.addLayout(head)
         column.addWidget(self.what_if, 1)
         self.side.add_view(WHAT_IF, "Alt+2", part, self._show_what_if)
-        self.side.add_view(LEARN, "Alt+3", self.learning, self._enter_learning)
-        self.side.add_view(ON_FILM, "Alt+4", self.met, self._enter_met)
+        for name, key, view, renewed in (
+            (LEARN, "Alt+3", self.learning, self.scheme.learning.learn),
+            (ON_FILM, "Alt+4", self.met, self.scheme.met.look_through),
+        ):
+            self.side.add_view(name, key, view, view.take_keys, renewed=renewed)
         return self.side
 
     def _connect(self) -> None:
@@ -169,13 +172,15 @@ class SchemePage(Page):
         self.scheme.audit.changed.connect(self._show_audit)
         self.scheme.hand.place_changed.connect(self._tell_cell)
         self.scheme.hand.rows_changed.connect(self._tell_cell)
+        self.desk.book_changed.connect(self._follow_book)
 
     # ------------------------------------------------------------------ Page
 
     def enter(self) -> None:
-        """Take the keys, and say where a draft was left."""
+        """Take the keys, say where a draft was left, and read anew what stands beside the grid."""
         self.scheme.in_hand = True
         self.desk.undo_changed.emit()
+        self.side.renew()
         self.scheme.welcome()
         self.back_to_grid()
 
@@ -285,7 +290,10 @@ class SchemePage(Page):
     # ------------------------------------------------------------------ findings, what if, files
 
     def go_to_finding(self, finding: FindingRow) -> None:
-        """Go to the cell of a finding, or open a row for the look that has no answer."""
+        """Go to the cell of a finding, or open a row for the look that has no answer.
+
+        A duty is broken by no one row: its finding stays in view, its look drawn.
+        """
         if finding.kind == "hole" and finding.position:
             lowest = self.scheme.hand.tiers[0]
             if self.scheme.rows.add_look(finding.look, finding.position, lowest):
@@ -293,9 +301,11 @@ class SchemePage(Page):
                 self.pick()
         elif finding.rules and self.scheme.hand.go_to(finding.rules, finding.position):
             self.grid.setFocus()
-        elif finding.look and self.scheme.what_if is not None:
-            self.side.show_view(WHAT_IF)
-            self.scheme.what_if.start_from(finding.look)
+        elif finding.look:
+            self.side.show_view(FINDINGS)
+            self.findings.take_keys()
+            if self.scheme.what_if is not None:
+                self.scheme.what_if.start_from(finding.look)
         elif finding.kind == "idle":
             self.desk.say("Ask it in a row, or drop it among the facts (Ctrl+Shift+K).")
         else:
@@ -366,13 +376,10 @@ class SchemePage(Page):
     def _show_what_if(self) -> None:
         self.what_if.show_what_if(self.scheme.what_if)
 
-    def _enter_learning(self) -> None:
-        self.scheme.learning.learn()
-        self.learning.take_keys()
-
-    def _enter_met(self) -> None:
-        self.scheme.met.look_through()
-        self.met.take_keys()
+    def _follow_book(self, _tables: frozenset[str]) -> None:
+        """Read anew beside the grid what was said or told, as long as the page is shown."""
+        if self.scheme.in_hand:
+            self.side.renew()
 
     def _tell_cell(self) -> None:
         self.told_cell.setText(self.scheme.hand.cell_words())

@@ -81,6 +81,9 @@ class PartsSheet(QDialog):
         column.addWidget(about)
         self.list = QListWidget()
         self.list.setFixedWidth(236)
+        self.list.setWordWrap(True)  # duties differ at the end of their names
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName(self._kind.title)
         self.list.currentRowChanged.connect(self._choose)
         column.addWidget(self.list, 1)
@@ -95,7 +98,7 @@ class PartsSheet(QDialog):
         column = QVBoxLayout()
         column.setContentsMargins(22, 20, 18, 18)
         column.setSpacing(8)
-        self.heading = words("", "head", 600)
+        self.heading = words("", "head", 600, wrap=True)
         column.addWidget(self.heading)
         self._area = QScrollArea()
         self._area.setWidgetResizable(True)

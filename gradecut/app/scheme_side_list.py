@@ -31,7 +31,7 @@ __all__ = ["SideList", "SideView"]
 
 _PAD_PX, _NAME_PX, _LINE_PX, _SMALL_PX = 10, 20, 17, 15
 _LEFT_PX, _RIGHT_PX, _SIGN_PX = 20, 18, 18
-_MOST_LINES = 6
+_MOST_LINES, _MOST_NAME_LINES = 6, 4
 
 
 class SideView(QWidget):
@@ -171,7 +171,7 @@ class _RowDelegate(QStyledItemDelegate):
         port = self._list.viewport()
         wide = port.width() if port is not None else option.rect.width()
         inside = wide - _LEFT_PX - _RIGHT_PX - _indent(row)
-        high: float = _NAME_PX + _lines(row.words, 13.0, inside) * _LINE_PX
+        high: float = _name_px(row, inside) + _lines(row.words, 13.0, inside) * _LINE_PX
         if row.look:
             told = _lines(row.told_look, 12.0, wide - PICTURE_PX[0] - _LEFT_PX - 30)
             high += 6 + max(PICTURE_PX[1], told * _SMALL_PX + 8)
@@ -200,7 +200,7 @@ class _RowDelegate(QStyledItemDelegate):
         room = QRectF(left, whole.y() + _PAD_PX, whole.width() - _LEFT_PX - _RIGHT_PX, _NAME_PX)
         self._name(painter, row, room)
         room.setLeft(left + _indent(row))
-        y = room.y() + _NAME_PX
+        y = room.y() + _name_px(row, room.width())
         if row.words:
             text = QRectF(room.x(), y, room.width(), _MOST_LINES * _LINE_PX)
             y += set_lines(painter, text, row.words, theme.ink)
@@ -223,7 +223,9 @@ class _RowDelegate(QStyledItemDelegate):
                 painter, inside, row.at_right, theme.quiet, size="small", anchor="right"
             )
             inside.setRight(inside.right() - used - 10)
-        set_words(painter, inside, row.name, theme.ink, weight=600)
+        for line in _name_lines(row, inside.width()):
+            set_words(painter, inside, line, theme.ink, weight=600)
+            inside.translate(0, _LINE_PX)
 
     def _look(self, painter: QPainter, row: BesideRow, room: QRectF) -> float:
         """Paint the look with its words beside it, or the words alone; return where it ends."""
@@ -256,6 +258,17 @@ class _RowDelegate(QStyledItemDelegate):
 
 def _indent(row: BesideRow) -> int:
     return _SIGN_PX if row.sign else 0
+
+
+def _name_lines(row: BesideRow, inside: float) -> tuple[str, ...]:
+    """Return a name in lines; where something stands at its right it keeps to one."""
+    if row.at_right:
+        return (row.name,)
+    return wrap_text(row.name, 13.0, max(inside, 60), weight=600, most=_MOST_NAME_LINES)
+
+
+def _name_px(row: BesideRow, inside: float) -> int:
+    return _NAME_PX + (max(len(_name_lines(row, inside)), 1) - 1) * _LINE_PX
 
 
 def _column_px(row: BesideRow, inside: float) -> list[float]:

@@ -14,6 +14,8 @@ from gradecut.app.scheme_page import FINDINGS, WHAT_IF, SchemePage
 from gradecut.app.scheme_parts_sheet import PartsSheet
 from gradecut.app.scheme_row_form import RowForm, SplitForm
 from gradecut.app.window import MainWindow
+from gradecut.desk.scheme_part_kinds import PART_KINDS
+from gradecut.desk.scheme_part_lines import Saying
 from gradecut.workflows.booking import new_book
 from tests.desk.test_scheme_desk import FAULTY
 
@@ -137,6 +139,25 @@ def test_a_hole_opens_a_row_for_its_look(page: SchemePage, press: Any, until: Un
     assert "spill" in page.scheme.hand.row().cells["Bow"].fit  # type: ignore[union-attr]
 
 
+def test_a_broken_duty_stays_in_view(page: SchemePage, press: Any, until: Until) -> None:
+    """F8 on a duty keeps the findings, its look drawn; Enter is promised no row; Alt+2 has it."""
+    duty = {"name": "two men force on every play", "owned": "force", "at_least": "9"}
+    scheme = page.scheme.shown
+    assert scheme is not None
+    kind = PART_KINDS["duties"]
+    page.scheme.edit("duty added", lambda text: kind.add(text, scheme, Saying(duty)))
+    until(lambda: not page.scheme.audit.running)
+    page.side.show_view(WHAT_IF)
+    press(Qt.Key.Key_F8)
+    assert page.side.name == FINDINGS
+    row = page.findings.list.row_in_hand()
+    assert row is not None
+    assert "two men force on every play" in row.name
+    assert "the row" not in page.findings.beside.text()
+    press(Qt.Key.Key_Return)
+    assert page.side.name == FINDINGS
+
+
 def test_a_row_is_added_by_keys(page: SchemePage, press: Any, until: Until) -> None:
     """Plus asks for the looks; one line says them, Enter takes them, the row is in hand."""
     press("+")
@@ -232,6 +253,25 @@ def test_parts_are_changed_and_refused_in_their_sheet(page: SchemePage) -> None:
     sheet.accept()
 
 
+def test_long_names_stand_whole_in_a_sheet(page: SchemePage, until: Until) -> None:
+    """Duties that differ at the end can be told apart: they wrap, nothing lies to the side."""
+    page.asking.show_parts("duties")
+    sheet = form(PartsSheet)
+    bar = sheet.list.horizontalScrollBar()
+    assert bar is not None
+    assert not bar.isVisible()
+    metrics, port = sheet.list.fontMetrics(), sheet.list.viewport()
+    assert port is not None
+    for at in range(sheet.list.count()):
+        item = sheet.list.item(at)
+        assert item is not None
+        room = sheet.list.visualItemRect(item)
+        lines = metrics.horizontalAdvance(item.text()) // port.width() + 1
+        assert room.width() <= port.width()
+        assert room.height() >= lines * metrics.height()
+    sheet.accept()
+
+
 def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Until) -> None:
     """Ctrl+Enter asks; kept, the title tells the next version and no draft is left."""
     take(page, POWER_TO_HIM, "Keel")
@@ -243,6 +283,26 @@ def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Un
     until(lambda: page.scheme.draft is None)
     assert page.head.title.text() == "Harbor 2"
     assert not page.head.put.isVisibleTo(page)
+
+
+def test_the_buttons_of_the_head_do_what_they_say(
+    page: SchemePage, press: Any, qtbot: Any, tmp_path: Path
+) -> None:
+    """Leave the edits goes back to what is in force; a sound file is worked on, or put away."""
+    take(page, POWER_TO_HIM, "Keel")
+    press("ov", Qt.Key.Key_Return)
+    qtbot.mouseClick(page.head.drop, Qt.MouseButton.LeftButton)
+    assert page.scheme.draft_words() == ""
+    assert not page.head.drop.isVisibleTo(page)
+    assert page.scheme.shown is not None
+    path = tmp_path / "week 3.toml"
+    path.write_text(page.scheme.shown.text.replace('version = "1"', 'version = "7"', 1))
+    page.scheme.check_file(path)
+    qtbot.mouseClick(page.head.away, Qt.MouseButton.LeftButton)
+    assert page.stack.currentWidget() is page.grid
+    page.scheme.check_file(path)
+    qtbot.mouseClick(page.head.work, Qt.MouseButton.LeftButton)
+    assert page.head.title.text() == "Harbor 7"
 
 
 def test_the_draft_survives_a_restart(
