@@ -43,6 +43,7 @@ class SideViews(QWidget):
         self.names: list[str] = []
         self._keys: list[str] = []
         self._entered: list[Callable[[], object] | None] = []
+        self._renewed: list[Callable[[], object] | None] = []
         self._buttons: list[QPushButton] = []
         self._group = QButtonGroup(self)
         column = QVBoxLayout(self)
@@ -58,7 +59,13 @@ class SideViews(QWidget):
         column.addWidget(self.stack, 1)
 
     def add_view(
-        self, name: str, key: str, view: QWidget, entered: Callable[[], object] | None = None
+        self,
+        name: str,
+        key: str,
+        view: QWidget,
+        entered: Callable[[], object] | None = None,
+        *,
+        renewed: Callable[[], object] | None = None,
     ) -> None:
         """Add a view.
 
@@ -71,6 +78,8 @@ class SideViews(QWidget):
         view : QWidget
         entered : callable or None
             Called whenever it is shown.
+        renewed : callable or None
+            Reads anew what it shows; called before it is shown, and by ``renew``.
         """
         made = button(name, "choice", tip=f"{name} ({key})")
         made.setCheckable(True)
@@ -82,6 +91,7 @@ class SideViews(QWidget):
         self.names.append(name)
         self._keys.append(key)
         self._entered.append(entered)
+        self._renewed.append(renewed)
         self.stack.addWidget(view)
 
     @property
@@ -99,10 +109,17 @@ class SideViews(QWidget):
         at = self.names.index(name)
         self._buttons[at].setChecked(True)
         self.stack.setCurrentIndex(at)
+        self.renew()
         entered = self._entered[at]
         if entered is not None:
             entered()
         self.shown.emit(name)
+
+    def renew(self) -> None:
+        """Read anew what the view that is shown shows; the keys stay where they are."""
+        renewed = self._renewed[self.stack.currentIndex()] if self.names else None
+        if renewed is not None:
+            renewed()
 
     def tell(self, name: str, words: str) -> None:
         """Write something behind a view's name, such as how much is in it."""

@@ -15,7 +15,7 @@ from gradecut.app.scheme_start_form import StartForm
 from gradecut.app.scheme_versions_sheet import VersionsSheet
 from gradecut.app.window import MainWindow
 from gradecut.book import open_book
-from gradecut.records import Clip, Player, Rep
+from gradecut.records import Actual, Clip, Flag, Grade, Mark, Owed, Player, Rep
 from gradecut.scheme.learning import Proposal
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book, scheme_in_force
@@ -297,3 +297,42 @@ def test_fit_sheets_are_written_from_the_page(
     written = path.with_suffix(".html").read_text()
     assert all(man in written for man in page.scheme.hand.men)
     assert window.line.sentence == "The fit sheets of Bow, Keel, Port are written to sheets.html."
+
+
+def test_what_he_said_meanwhile_is_there_when_he_comes_back(
+    learning_page: SchemePage, until: Until
+) -> None:
+    """A man's duty said on the Film page, or by another hand meanwhile: Learn counts it."""
+    page, learning = learning_page, learning_page.scheme.learning
+    window = page.window()
+    assert isinstance(window, MainWindow)
+    page.side.show_view(LEARN)
+    until(lambda: page.learning.verdict.text().endswith("from 3 answers."))
+    until(lambda: not learning.running)
+    window.show_page("Film")
+    other, again = [rep for rep in page.desk.book.find(Rep) if rep.position != "Keel"][:2]
+    say_owed(page.desk.book, other, "fill A")
+    window.show_page("Scheme")
+    until(lambda: page.learning.verdict.text().endswith("from 4 answers."))
+    say_owed(page.desk.book, again, "fill A")
+    until(lambda: page.learning.verdict.text().endswith("from 5 answers."))
+
+
+def test_looks_met_meanwhile_are_there_when_he_comes_back(
+    learning_page: SchemePage, until: Until
+) -> None:
+    """On film is looked through again on coming back, and the grid keeps the keys."""
+    page, met = learning_page, learning_page.scheme.met
+    window = page.window()
+    assert isinstance(window, MainWindow)
+    page.side.show_view(ON_FILM)
+    until(lambda: bool(met.rows) and not met.running)
+    before = met.verdict()
+    window.show_page("Film")
+    with page.desk.book.act("drop the reps") as act:
+        for kind in (Flag, Grade, Actual, Owed, Mark, Rep):
+            act.drop_all(page.desk.book.find(kind))
+    window.show_page("Scheme")
+    until(lambda: not met.running)
+    assert met.verdict() != before
+    until(page.grid.hasFocus)
