@@ -111,6 +111,8 @@ class SchemeDesk:
         self.refused = ""
         self._file = draft_file(book.path)
         self._scheme_id: str | None = None
+        self._kept: dict[str, SchemeDraft] = {}
+        self._from_files: set[str] = set()
         self.draft: SchemeDraft | None = self._find_draft()
         self.audit = AuditBeside(jobs)
         self.hand = SchemeHand(self)
@@ -124,16 +126,21 @@ class SchemeDesk:
 
     @says
     def refresh(self) -> None:
-        """Read again which scheme is in force."""
+        """Read again which scheme is in force; one that was taken back is a draft again."""
         found = self.book.find(BookInfo)
         scheme_id = found[0].scheme_id if found else None
-        if scheme_id is None or scheme_id == self._scheme_id:
+        if scheme_id == self._scheme_id:
             return
-        self._scheme_id = scheme_id
-        if self.draft is not None and not self.draft.edited:
+        was, self._scheme_id = self.scheme, scheme_id
+        self.scheme = scheme_of(self.book, scheme_id) if scheme_id is not None else None
+        if was is not None and not self.book.find(SchemeVersion, sha256=was.sha256):
+            self._give_back(was)
+        elif self.draft is not None and not self.draft.edited:
             self.draft = None
-        self.scheme = scheme_of(self.book, scheme_id)
-        self._show(self.draft.text if self.draft else self.scheme.text)
+        elif self.draft is not None and self.scheme is not None and self._says(self.scheme, was):
+            self._done_with(self.draft, self.scheme)
+        in_force = self.scheme.text if self.scheme is not None else ""
+        self._show(self.draft.text if self.draft is not None else in_force)
 
     @property
     def what_if(self) -> WhatIf | None:
@@ -192,7 +199,8 @@ class SchemeDesk:
         draft = self.draft
         if draft is None or not draft.edited:
             return ""
-        told = f"{counted(draft.taken, 'edit')} not in force yet"
+        edits = f"{counted(draft.taken, 'edit')} " if draft.taken else ""
+        told = f"{edits}not in force yet"
         if self.scheme is not None and draft.base != self.scheme.text:
             told += f"; begun on another scheme than {named(self.scheme)}"
         return told
@@ -287,12 +295,13 @@ class SchemeDesk:
 
     def came_in_force(self, draft: str) -> None:
         """Show what came into force; the draft it was made from is done with."""
-        if draft and self.draft is not None and self.draft.text == draft:
-            self.draft = None
-            self._clear_file()
         self.checked = None
-        self._scheme_id = None  # the book told of it before, while the draft was shown
         self.refresh()
+        if draft and self.draft is not None and self.draft.text == draft and self.scheme:
+            self._done_with(self.draft, self.scheme)
+            self._show(self.scheme.text)
+        if not draft and self.scheme is not None:
+            self._from_files.add(self.scheme.text)
         self.checked_changed.emit()
 
     # ------------------------------------------------------------------ files
@@ -347,6 +356,36 @@ class SchemeDesk:
     def _new_draft(self) -> SchemeDraft:
         base = self.scheme.text if self.scheme is not None else ""
         return SchemeDraft(base=base, text=base)
+
+    def _give_back(self, kept: Scheme) -> None:
+        """Make what was taken out of force the draft again, as it was before it was kept."""
+        base = self.scheme.text if self.scheme is not None else ""
+        draft = self.draft
+        if draft is None or not draft.edited:
+            if kept.text in self._from_files:  # the file is where it was
+                self.draft = None
+                return
+            draft = self._kept.get(kept.text)
+            if draft is None:
+                draft = SchemeDraft(base=base, text=base)
+                draft.take(kept.text, f"what {named(kept) or 'the scheme'} held", ())
+        draft.base = base
+        self.draft = draft
+        self._store()
+        name = named(kept) or "The scheme"
+        self.say(f"{name} is not in force any more; what it held is your draft again.")
+
+    def _says(self, kept: Scheme, before: Scheme | None) -> bool:
+        """Whether the draft says what came into force, but for the version counted on."""
+        text = self.draft.text if self.draft is not None else ""
+        return bool(text) and kept.text in (text, with_next_version(text, before))
+
+    def _done_with(self, draft: SchemeDraft, kept: Scheme) -> None:
+        """Put a draft away that is in force now; should that be taken back, it is there again."""
+        del draft.steps[draft.taken :]
+        self._kept[kept.text] = draft
+        self.draft = None
+        self._clear_file()
 
     def _refuse(self, sentence: str) -> bool:
         self.refused = sentence

@@ -244,6 +244,94 @@ def test_a_kept_draft_is_the_next_version_in_force(
     checked(desk, posted)
 
 
+def keep_it(desk: Desk, posted: Posted, number: int) -> None:
+    """Keep the draft, whatever it turns, and wait until that many versions are in the book."""
+    keeping = desk.scheme.keeping
+    desk.scheme.keep()
+    posted.until(lambda: keeping.effects is not None or desk.scheme.draft is None)
+    if keeping.effects is not None:
+        keeping.keep()
+    posted.until(lambda: desk.scheme.draft is None)
+    assert desk.book.count(SchemeVersion) == number
+
+
+def test_a_keep_that_is_taken_back_is_the_draft_again(
+    desk: Desk, posted: Posted, said: list[str]
+) -> None:
+    """Ctrl+Z on Keep gives the edits back with their steps; redo puts the same in force again."""
+    scheme = desk.scheme
+    scheme.in_hand = True
+    take(desk, POWER_TO_HIM, "Bow")
+    scheme.hand.set_fit("box D")
+    keep_it(desk, posted, 2)
+    desk.undo()
+    scheme.refresh()
+    assert scheme.draft_words() == "1 edit not in force yet"
+    assert said[-1] == "Harbor 2 is not in force any more; what it held is your draft again."
+    assert scheme.scheme is not None
+    assert scheme.scheme.version == "1"
+    assert scheme.hand.row().cells["Bow"].fit == "box D"  # type: ignore[union-attr]
+    assert scheme.undoes == "box D for Bow"
+    assert list(desk.book.path.parent.glob("*.draft"))
+    desk.redo()
+    scheme.refresh()
+    assert scheme.draft is None
+    assert scheme.title() == "Harbor 2"
+    assert not list(desk.book.path.parent.glob("*.draft"))
+    checked(desk, posted)
+
+
+def test_a_redone_keep_leaves_newer_edits_alone(desk: Desk, posted: Posted) -> None:
+    """A draft that went on since stays one when the version it came from is in force again."""
+    scheme = desk.scheme
+    scheme.in_hand = True
+    take(desk, POWER_TO_HIM, "Bow")
+    scheme.hand.set_fit("box D")
+    keep_it(desk, posted, 2)
+    desk.undo()
+    scheme.refresh()
+    take(desk, POWER_TO_HIM, "Port")
+    scheme.hand.set_fit("box D")
+    desk.redo()
+    scheme.refresh()
+    assert scheme.draft is not None
+    assert scheme.draft.edited
+    assert "2 versions kept" in scheme.subtitle()
+    checked(desk, posted)
+
+
+def test_a_first_keep_taken_back_is_there_after_a_restart(tmp_path: Path, posted: Posted) -> None:
+    """With no version left, what was kept is the draft, now, after a restart, and after both."""
+    text = (week_folder() / "harbor.toml").read_text()
+    path = tmp_path / "bare.gradecut"
+    with new_book(path, name="Bare", author="Coach Alder") as bare:
+        desk = Desk(bare, post=posted)
+        desk.scheme.begin("the answers", text)
+        keep_it(desk, posted, 1)
+        checked(desk, posted)
+        desk.close()
+    with open_book(path, author="Coach Alder") as again:
+        desk = Desk(again, post=posted)
+        assert desk.scheme.title() == "Harbor 1"
+        desk.undo()
+        desk.scheme.refresh()
+        assert desk.scheme.scheme is None
+        assert desk.scheme.subtitle().endswith("0 versions kept")
+        assert desk.scheme.draft_words() == "1 edit not in force yet"
+        checked(desk, posted)
+        desk.close()
+    with open_book(path, author="Coach Alder") as again:
+        desk = Desk(again, post=posted)
+        assert desk.scheme.title() == "Harbor 1"
+        assert desk.scheme.draft_words() == "1 edit not in force yet"
+        desk.redo()
+        desk.scheme.refresh()
+        assert desk.scheme.draft is None
+        assert desk.scheme.subtitle().endswith("1 version kept")
+        checked(desk, posted)
+        desk.close()
+
+
 def test_leaving_the_edits_can_be_taken_back(desk: Desk) -> None:
     """Going back to what is in force is itself a step that can be taken back."""
     take(desk, POWER_TO_HIM, "Bow")
