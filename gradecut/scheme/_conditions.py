@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gradecut.scheme._page import Node, shown
@@ -32,6 +33,11 @@ class FactDrafts:
 
     drafts: dict[str, FactDraft]
     complete: bool = True
+
+    def add_faulty(self, names: Iterable[str]) -> None:
+        """Take in facts that are declared, but where nothing is sure of them."""
+        for name in names:
+            self.drafts.setdefault(name, FactDraft(name))
 
     def sided_names(self) -> list[str]:
         """Give the facts that may point to a side."""
@@ -111,7 +117,8 @@ def _entry(node: Node, reference: str, facts: FactDrafts, speech: Speech) -> Ent
         return None
     among, barred, least, most = tests
     entry = Entry(fact=draft.name, where=where, among=among, barred=barred, least=least, most=most)
-    if draft.values is not None and _never(entry, draft, facts):
+    sure = draft.values is not None and draft.sided is not None
+    if sure and _never(entry, draft, facts):
         node.fault(f"this can never hold: no value of {shown(draft.name)} fits it")
         return None
     return entry

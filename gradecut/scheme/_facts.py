@@ -12,6 +12,7 @@ from gradecut.scheme.parts import Condition, Fact, Value
 __all__ = ["draft_facts", "finish_facts"]
 
 _KEYS = ("asks", "values", "sided", "per_side", "known", "applies", "had")
+_SHAPES = ("sided", "per_side")
 MOST_VALUES = 200
 """Most values of one fact; a jersey number has half as many."""
 _TAKEN = ("left", "right", "to", "away", "side")
@@ -51,6 +52,7 @@ def _draft(node: Node, name: str) -> FactDraft:
     draft.sided = node.truth("sided", default=False)
     draft.per_side = node.truth("per_side", default=False)
     values = _values(node)
+    _doubt_shape(node, draft, sure=values is not None)
     if draft.sided and draft.per_side:
         later = max(("sided", "per_side"), key=lambda key: node.child(key).line)
         node.child(later).fault("a fact is sided or recorded per side, not both")
@@ -60,6 +62,16 @@ def _draft(node: Node, name: str) -> FactDraft:
     draft.values = values
     _check_had(node, draft)
     return draft
+
+
+def _doubt_shape(node: Node, draft: FactDraft, *, sure: bool) -> None:
+    """Leave open what an unsound fact does not say: what hangs on its shape is not told again."""
+    if sure and not any(meant in {None, *_SHAPES} for meant in node.meant.values()):
+        return
+    if not node.has("sided") and draft.per_side is not True:
+        draft.sided = None
+    if not node.has("per_side") and draft.sided is not True:
+        draft.per_side = None
 
 
 def _check_had(node: Node, draft: FactDraft) -> None:
@@ -145,7 +157,7 @@ def finish_facts(section: Node | None, drafts: FactDrafts) -> dict[str, Fact]:
     facts: dict[str, Fact] = {}
     applies: dict[str, Condition] = {}
     for name, draft in drafts.drafts.items():
-        if section is None or not isinstance(section.value[name], dict):
+        if section is None or not isinstance(section.value.get(name), dict):
             continue
         node = section.child(name, f"fact {shown(name)}")
         if node.has("applies"):

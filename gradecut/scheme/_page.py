@@ -144,7 +144,7 @@ class Node:
         self.path = path
         self.value = value
         self.place = place
-        self.meant: set[str] = set()
+        self.meant: dict[str, str | None] = {}
 
     def child(self, key: str | int, place: str | None = None) -> Node:
         """Give what stands under a key or at a place of the list."""
@@ -181,23 +181,30 @@ class Node:
         return False
 
     def only(self, known: Sequence[str], needed: Sequence[str] = ()) -> None:
-        """Check the keys of this table; note in `meant` the keys that misspelt ones stand for."""
+        """Check the keys of this table; note in `meant` what each unknown one may stand for.
+
+        A key that is not there yet is guessed first, then one that stands beside the misspelt one.
+        """
         for key in self.value:
             if key in known:
                 continue
             free = [name for name in known if name not in self.value]
-            guess = self.page.guess(key, free)
-            if guess is not None:
-                self.meant.add(guess)
+            taken = [name for name in known if name in self.value]
+            guess = self.page.guess(key, free) or self.page.guess(key, taken)
+            self.meant[key] = guess
             hint = f'; did you mean "{guess}"?' if guess else f"; known are {', '.join(known)}"
             self.child(key).fault(f"unknown key {shown(key)}{hint}")
         for key in needed:
-            if key not in self.value and key not in self.meant:
+            if key not in self.value and self.sound(key):
                 self.fault(f"{key} is missing")
 
     def sound(self, key: str) -> bool:
         """Tell whether a key is not merely misspelt."""
-        return key not in self.meant
+        return key not in self.meant.values()
+
+    def misspelt(self, key: str) -> list[Node]:
+        """Give what stands under misspelt forms of a key."""
+        return [self.child(form) for form, meant in self.meant.items() if meant == key]
 
     def text(self, key: str) -> str | None:
         """Give a text, None when it is missing or faulty."""

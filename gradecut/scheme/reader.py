@@ -189,7 +189,14 @@ def _named(root: Node, key: str) -> tuple[Node | None, bool]:
     section = _section(root, key)
     if section is None:
         return None, root.sound(key)
-    return (section, True) if section.is_table() else (None, False)
+    tables = all(isinstance(node.value, dict) for node in root.misspelt(key))
+    return (section, tables) if section.is_table() else (None, False)
+
+
+def _misplaced(root: Node, key: str) -> list[str]:
+    """Give the names that stand in a section whose own name is misspelt."""
+    found = root.misspelt(key)
+    return [name for node in found if isinstance(node.value, dict) for name in node.value]
 
 
 def _list(root: Node, key: str, what: str) -> list[Node]:
@@ -208,11 +215,14 @@ def _build(root: Node, text: str) -> Scheme | None:
     name, version, tiers = _head(root)
     section, complete = _named(root, "facts")
     drafts = draft_facts(section, complete=complete)
+    drafts.add_faulty(_misplaced(root, "facts"))
     facts = finish_facts(section, drafts)
     men_section, complete = _named(root, "positions")
     men = read_men(men_section, drafts, complete=complete)
+    men.found = dict.fromkeys(_misplaced(root, "positions")) | men.found
     fits_section, complete = _named(root, "fits")
     fits = read_fits(fits_section, drafts, complete=complete)
+    fits.found = dict.fromkeys(_misplaced(root, "fits")) | fits.found
     ground = Ground(drafts, men, fits, tiers)
     rule_nodes = _list(root, "rules", "rule")
     alignment_nodes = _list(root, "alignments", "alignment")
@@ -266,7 +276,7 @@ def _head(root: Node) -> tuple[str, str, tuple[str, ...] | None]:
     tiers = tuple(word.value for word in head.words("tiers", filled=True))
     faulty = root.page.count > before and not tiers
     name, version = head.text("name") or "", head.text("version") or ""
-    if faulty or not head.sound("tiers"):
+    if faulty or not head.sound("tiers") or not root.sound("scheme"):
         return name, version, None
     return name, version, tiers or ("base",)
 

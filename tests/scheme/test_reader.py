@@ -311,6 +311,78 @@ def test_what_hangs_on_a_faulty_fact_is_not_told_again() -> None:
     assert [line for line, _ in _faults(misspelt + RULE + 'when = { back = "to" }\n')] == [3]
 
 
+DOUBTFUL = '[facts.z]\nvalues = ["left", "right"]\n'
+BARRED = "[[impossible]]\neach_side = true\n"
+
+
+@pytest.mark.parametrize("sided", ["sidde = true", 'sided = "yes"', "sided = 1", "by_both = true"])
+@pytest.mark.parametrize(
+    "told", ['"to"', '["to"]', '["away"]', '{ not = ["to", "away"] }', '"left"']
+)
+@pytest.mark.parametrize("entry", [RULE, NOSE, ALIGN, BARRED])
+def test_a_fact_that_may_be_sided_or_not_is_one_fault(sided: str, told: str, entry: str) -> None:
+    """Where `sided` is misspelt or wrong, no condition on the fact is called impossible too."""
+    line, said = _one(DOUBTFUL + sided + "\n" + entry + f"when = {{ z = {told} }}\n")
+    assert line == 3
+    assert sided.partition(" ")[0] in said
+
+
+@pytest.mark.parametrize("values", ["", "values = 3\n", 'values = ["left", 1]\n', "values = []\n"])
+@pytest.mark.parametrize(
+    "added",
+    [
+        '[positions.Bow]\nside = { same_as = "z" }\n',
+        '[fits.chase]\njob = "chase"\nside = { opposite_of = "z" }\n',
+        RULE + 'when = { "surface.z" = 2 }\n',
+        RULE + 'when = { "z.to" = 2 }\n',
+        NOSE + 'when = { z = "left" }\n',
+    ],
+)
+def test_a_fact_without_values_is_not_called_sideless(values: str, added: str) -> None:
+    """What a fact with faulty values, or none, would be used for is no second fault."""
+    line, _ = _one("[facts.z]\n" + values + added)
+    assert line in {1, 2}
+
+
+@pytest.mark.parametrize("shape", ["sided = false", "per_side = true"])
+def test_a_fact_that_says_it_points_nowhere_is_held_to_it(shape: str) -> None:
+    """A shape that is written down is sure, even where the values are faulty."""
+    bow = '[positions.Bow]\nside = { same_as = "z" }\n'
+    told = [said for _, said in _faults(GOOD + f"[facts.z]\n{shape}\n{bow}")]
+    assert len(told) == 2
+    assert "not a sided fact" in told[1]
+
+
+@pytest.mark.parametrize(
+    ("misspelt", "meant", "hanging"),
+    [
+        ('[fit.Q]\njob = "chase"\n', "fits", RULE.replace('"sink"', '"Q"\nalso = ["Q"]')),
+        ("[fact.y]\nvalues = [1, 2]\n", "facts", RULE + "when = { y = 1 }\n"),
+        (
+            '[fact.y]\nsided = true\nvalues = ["left", "right"]\n',
+            "facts",
+            '[positions.Bow]\nside = { same_as = "y" }\n' + RULE + 'when = { "surface.y" = 3 }\n',
+        ),
+        ('[postions.Q]\nside = "left"\n', "positions", RULE.replace("Keel", "Q")),
+        ('[Scheme]\ntiers = ["flow"]\n', "scheme", RULE + 'tier = "flow"\n'),
+        ('[[fit]]\nname = "Q"\n', "fits", RULE.replace('"sink"', '"Q"')),
+    ],
+)
+def test_a_misspelt_section_beside_the_right_one_is_one_fault(
+    misspelt: str, meant: str, hanging: str
+) -> None:
+    """Names told in the misspelt section are known, and the section gets its remedy."""
+    line, said = _one(misspelt + hanging)
+    assert line == 1
+    assert f'did you mean "{meant}"' in said
+
+
+def test_a_name_told_nowhere_is_unknown_beside_a_misspelt_section() -> None:
+    """Only the names of the misspelt section are passed over."""
+    added = '[fit.Q]\njob = "chase"\n' + RULE.replace('"sink"', '"nowhere"')
+    assert [line - GOOD.count("\n") for line, _ in _faults(GOOD + added)] == [1, 6]
+
+
 def test_a_loop_of_facts_is_one_fault_at_its_first() -> None:
     """Two facts that apply by each other are one fault, and one outside the loop is none."""
     text = GOOD + "".join(
