@@ -111,18 +111,42 @@ def draw_offence(picture: LookPicture, layout: Layout, palette: Palette) -> Iter
     spots = offence_spots(picture, layout)
     yield from _ball_way(picture, layout, palette, spots)
     yield from _pulling_ways(picture, layout, palette, spots)
+    letters = list(_letters(layout))
+    for _, at in letters:
+        yield _clearing(at, layout, palette)
     for spot in spots:
         yield from _figure(spot, layout, palette)
-    roomy = layout.unit - 2 * _RADIUS * layout.size >= _LETTER_PX
+    for letter, at in letters:
+        yield Words(
+            text=letter, at=at, size_px=_LETTER_PX, colour=palette.quiet, weight=500,
+            anchor="centre", line="middle", halo=palette.ground,
+        )  # fmt: skip
+
+
+def _letters(layout: Layout) -> Iterator[tuple[str, Point]]:
+    """Yield the letter of each gap and its middle, where there is room between the men."""
+    if _between_men(layout) < _LETTER_PX:
+        return
     for side in _SIDES:
-        for letter in LETTERS[: layout.outer[side]] if roomy else "":
+        for letter in LETTERS[: layout.outer[side]]:
             x = layout.gap_x(letter, side)
             if x is not None:
-                yield Words(
-                    text=letter, at=(x, layout.down(_ROW)), size_px=_LETTER_PX,
-                    colour=palette.quiet, weight=500, anchor="centre", line="middle",
-                    halo=palette.ground,
-                )  # fmt: skip
+                yield letter, (x, layout.down(_ROW))
+
+
+def _between_men(layout: Layout) -> float:
+    return layout.unit - 2 * _RADIUS * layout.size
+
+
+def _clearing(at: Point, layout: Layout, palette: Palette) -> Fill:
+    """Make ground behind a letter, between the men beside it, so that no way strikes through it."""
+    (x, y), high = at, 0.72 * _LETTER_PX
+    wide = min(high, _between_men(layout) / 2)
+    return Fill(
+        points=((x - wide, y - high), (x + wide, y - high), (x + wide, y + high),
+                (x - wide, y + high)),
+        colour=palette.ground,
+    )  # fmt: skip
 
 
 def _figure(spot: Spot, layout: Layout, palette: Palette) -> Iterator[Shape]:

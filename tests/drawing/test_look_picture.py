@@ -22,6 +22,7 @@ from gradecut.drawing import (
 )
 from gradecut.drawing.lettering import text_width_px
 from gradecut.drawing.look_words import look_facts
+from gradecut.drawing.shapes import Fill
 from gradecut.records.picture import LookPicture, PictureMan
 
 SIZE = (470, 330)
@@ -297,6 +298,29 @@ def test_letters_of_gaps_never_touch_the_men_beside_them(height: int) -> None:
             half = text_width_px(letter.text, letter.size_px, 500) / 2
             assert not level or abs(ring.centre[0] - letter.at[0]) >= ring.rx_px + half
     assert bool(letters) == (height >= 120)
+
+
+@pytest.mark.parametrize("concept", ["inside zone", "outside zone", "power", "trap", "lead"])
+@pytest.mark.parametrize("height", [180, 330])
+def test_no_way_strikes_through_the_letter_of_a_gap(concept: str, height: int) -> None:
+    """Ground is laid over the ways behind each letter, as high as the letter and higher."""
+    look = look_shapes(replace(LOOK, concept=concept), size_px=(408, height), palette=DARK)
+    ways = max(at for at, s in enumerate(look.shapes) if isinstance(s, Stroke) and not s.closed
+               and s.width_px == 1.5)  # fmt: skip
+    letters = [s for s in look.shapes if isinstance(s, Words) and s.text in tuple("ABCDE")]
+    assert letters
+    for letter in letters:
+        x, y = letter.at
+        half = text_width_px(letter.text, letter.size_px, 500) / 2
+        assert any(
+            isinstance(s, Fill)
+            and s.colour == DARK.ground
+            and min(at[0] for at in s.points) <= x - half
+            and max(at[0] for at in s.points) >= x + half
+            and max(at[1] for at in s.points) - min(at[1] for at in s.points) > letter.size_px
+            and abs(sum(at[1] for at in s.points) / len(s.points) - y) < 0.5
+            for s in look.shapes[ways:]
+        )
 
 
 def test_what_he_owes_is_named_on_the_side_away_from_another_ring() -> None:
