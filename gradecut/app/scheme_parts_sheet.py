@@ -8,6 +8,7 @@ from PyQt6.QtWidgets import (
     QDialog,
     QGridLayout,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QListWidget,
     QPlainTextEdit,
@@ -49,6 +50,7 @@ class PartsSheet(QDialog):
         self._entries: list[PartEntry] = []
         self._entry: PartEntry | None = None
         self.fields: dict[str, QWidget] = {}
+        self.hints: dict[str, QLabel] = {}
         self.setWindowTitle(self._kind.title)
         screen = page.screen()
         room = screen.availableSize() if screen is not None else None
@@ -209,7 +211,7 @@ class PartsSheet(QDialog):
         grid.setHorizontalSpacing(14)
         grid.setVerticalSpacing(5)
         grid.setColumnStretch(1, 1)
-        self.fields = {}
+        self.fields, self.hints = {}, {}
         for line in self._kind.fields(scheme) if scheme is not None else ():
             start = entry.told.get(line.key, "") if entry is not None else line.start
             field = _field(line, start)
@@ -225,8 +227,21 @@ class PartsSheet(QDialog):
                 hint = words(line.hint, "small", look="quiet", wrap=True)
                 hint.setContentsMargins(2, 0, 0, 5)
                 grid.addWidget(hint, at + 1, 1)
+                self.hints[line.key] = hint
         grid.setRowStretch(grid.rowCount(), 1)
         self._area.setWidget(inside)
+        either = self.fields.get("each_side")
+        if isinstance(either, ChoiceRow):
+            either.chosen.connect(lambda _: self._show_hints())
+            self._show_hints()
+
+    def _show_hints(self) -> None:
+        """Give examples in the words that the switch asks for."""
+        scheme = self._desk.shown
+        each = _told_in(self.fields["each_side"]) == "yes"
+        for line in self._kind.fields(scheme) if scheme is not None else ():
+            if line.hint_each_side:
+                self.hints[line.key].setText(line.hint_each_side if each else line.hint)
 
     def _tell(self, refused: str) -> None:
         self.refusal.setText(f"⚠  {refused}" if refused else "")

@@ -107,7 +107,7 @@ class Saying:
     def side(self, key: str) -> Any:
         """Return a side as the file writes it: "to", or what it follows; None where none is said.
 
-        It is written "same as run", "opposite of strength", with ", otherwise left" behind it.
+        It is written "same as run", "opposite of strength", or "same as run, otherwise left".
         """
         told = self.words(key)
         return None if told is None else _side(told)
@@ -118,8 +118,10 @@ class Saying:
         found = [line.partition("=") for line in lines if line]
         return [(name.strip(), rest.strip()) for name, _, rest in found]
 
-    def looks(self, key: str, scheme: Scheme, *, sided: bool | None) -> Any:
+    def looks(self, key: str, scheme: Scheme, *, sided: bool | None, because: str = "") -> Any:
         """Return a condition as the file writes it.
+
+        Why its words for a side are due is said where others stand there; empty: the men's side.
 
         Raises
         ------
@@ -128,7 +130,7 @@ class Saying:
         """
         from gradecut.scheme.editing import read_condition_text
 
-        return read_condition_text(self._told.get(key, ""), scheme, sided=sided)
+        return read_condition_text(self._told.get(key, ""), scheme, sided=sided, because=because)
 
 
 def side_line(side: SideRule | None) -> str:

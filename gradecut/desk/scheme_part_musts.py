@@ -20,7 +20,12 @@ from gradecut.scheme import AlignmentRule, Scheme
 
 __all__ = ["MUST_KINDS"]
 
-_LOOKS = "As a row's looks: concept power | counter; run to. Empty: always."
+_LOOKS = "As a row's looks: concept power or counter; run left. Empty: always."
+_LOOKS_EACH_SIDE = "As a row's looks: concept power or counter; run to him. Empty: always."
+_SIDED = {
+    False: "it isn't read on each side (turn on “on each side” to say to and away)",
+    True: "it is read on each side (turn off “on each side” to say left and right)",
+}
 
 
 # ---------------------------------------------------------------- tiers
@@ -73,16 +78,25 @@ _EACH_SIDE = PartField(
 )  # fmt: skip
 
 
-def _duty_fields(_: Scheme) -> list[PartField]:
+def _looks_field(name: str) -> PartField:
+    return PartField(
+        key="when", name=name, kind="looks", hint=_LOOKS, hint_each_side=_LOOKS_EACH_SIDE
+    )
+
+
+def _duty_fields(scheme: Scheme) -> list[PartField]:
     return [
         PartField(key="name", name="name", hint="every gap has an owner"),
-        PartField(key="when", name="on looks", kind="looks", hint=_LOOKS),
+        _looks_field("on looks"),
         _EACH_SIDE,
         PartField(key="gaps", name="gaps", hint="By commas: A, B, C; each owned on that side."),
-        PartField(key="owned", name="or owned", hint="A word of what fits own: quarterback."),
-        PartField(key="at_least", name="by at least", hint="How many men; empty: 1."),
-        PartField(key="at_most", name="by at most", hint="Empty: any number."),
-    ]
+        PartField(
+            key="owned", name="or owned", hint="What his fits own, such as the quarterback.",
+            choices=tuple(sorted({word for fit in scheme.fits.values() for word in fit.owns})),
+        ),
+        PartField(key="at_least", name="owned by at least … men", hint="Empty: 1."),
+        PartField(key="at_most", name="owned by at most … men", hint="Empty: any number."),
+    ]  # fmt: skip
 
 
 def _duties(scheme: Scheme) -> list[PartEntry]:
@@ -108,7 +122,7 @@ def _duty_said(scheme: Scheme, said: Saying) -> dict[str, Any]:
     each = said.yes("each_side")
     return {
         "name": said.needed("name", "name"),
-        "when": said.looks("when", scheme, sided=each) or None,
+        "when": said.looks("when", scheme, sided=each, because=_SIDED[each]) or None,
         "each_side": each or None,
         "gaps": said.several("gaps") or None,
         "owned": said.words("owned"),
@@ -137,7 +151,7 @@ def _drop_duty(text: str, _: Scheme, entry: PartEntry) -> str:
 
 
 def _impossible_fields(_: Scheme) -> list[PartField]:
-    return [PartField(key="when", name="looks", kind="looks", hint=_LOOKS), _EACH_SIDE]
+    return [_looks_field("looks"), _EACH_SIDE]
 
 
 def _impossible(scheme: Scheme) -> list[PartEntry]:
@@ -156,14 +170,16 @@ def _add_impossible(text: str, scheme: Scheme, said: Saying) -> str:
 
     said.needed("when", "looks")
     each = said.yes("each_side")
-    return add_impossible(text, when=said.looks("when", scheme, sided=each), each_side=each)
+    return add_impossible(
+        text, when=said.looks("when", scheme, sided=each, because=_SIDED[each]), each_side=each
+    )
 
 
 def _change_impossible(text: str, scheme: Scheme, entry: PartEntry, said: Saying) -> str:
     from gradecut.scheme.editing import condition_key, drop_impossible, written
 
     old, each = scheme.impossible[int(entry.key)], said.yes("each_side")
-    when = said.looks("when", scheme, sided=each)
+    when = said.looks("when", scheme, sided=each, because=_SIDED[each])
     if each == old.each_side and condition_key(when) == condition_key(written(old.when)):
         return text
     return drop_impossible(_add_impossible(text, scheme, said), place=int(entry.key))

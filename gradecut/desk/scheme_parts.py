@@ -31,6 +31,8 @@ class PartField:
         What it may be, or, of words, what is proposed.
     start : str
         What stands there at first.
+    hint_each_side : str
+        In place of the hint while the part is read on each side.
     """
 
     key: str
@@ -39,6 +41,7 @@ class PartField:
     kind: Literal["words", "lines", "yes", "choice", "looks"] = "words"
     choices: tuple[str, ...] = ()
     start: str = ""
+    hint_each_side: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -98,6 +98,51 @@ def test_letters_find_a_fit_and_enter_takes_it(page: SchemePage, press: Any) -> 
     assert page.scheme.draft_words() == "1 edit not in force yet"
 
 
+def test_enter_twice_changes_nothing(page: SchemePage, press: Any, qtbot: Any) -> None:
+    """The list opens on the fit that is there, by Enter as by the mouse, and keeps it."""
+    take(page, POWER_TO_HIM, "Port")
+    press(Qt.Key.Key_Return)
+    item = page.picker.list.currentItem()
+    assert item is not None
+    assert item.text() == "overlap C"
+    told = item.data(Qt.ItemDataRole.AccessibleTextRole)
+    assert told.startswith("overlap C, asked now: ")
+    press(Qt.Key.Key_Return)
+    assert not page.picker.isVisible()
+    at = page.grid.rect_in_hand().center()
+    qtbot.mouseClick(page.grid.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    assert page.picker.isVisible()
+    press("o", Qt.Key.Key_Backspace, Qt.Key.Key_Return)
+    assert not page.picker.isVisible()
+    assert page.scheme.draft is None
+
+
+def test_keys_of_the_grid_close_the_list_first(page: SchemePage, press: Any) -> None:
+    """The grid never moves beneath an open list: Ctrl+Down closes it and goes to the next tier."""
+    take(page, POWER_TO_HIM, "Port")
+    press(Qt.Key.Key_Return)
+    assert page.picker.isVisible()
+    press(Qt.Key.Key_Down, ctrl=True)
+    assert not page.picker.isVisible()
+    assert QApplication.focusWidget() is page.grid
+    assert not page.grid.choosing
+    press(Qt.Key.Key_Return)
+    page.scheme.hand.go(1, 0)
+    assert not page.picker.isVisible()
+
+
+def test_an_audit_that_fails_can_be_run_again(page: SchemePage) -> None:
+    """A check that broke off is told in a sentence, with a button beside it."""
+    assert not page.findings.again.isVisibleTo(page.findings)
+    page.scheme.audit.refused, page.scheme.audit.broke_off = "The check broke off.", True
+    page.scheme.audit.changed.emit()
+    assert page.findings.verdict.text() == "The check broke off."
+    assert page.findings.again.isVisibleTo(page.findings)
+    page.findings.again.click()
+    assert page.scheme.audit.running
+    assert not page.findings.again.isVisibleTo(page.findings)
+
+
 def test_a_number_takes_the_fit_beside_it(page: SchemePage, press: Any) -> None:
     """Digits choose in the open list."""
     take(page, POWER_TO_HIM, "Keel")
@@ -253,7 +298,30 @@ def test_parts_are_changed_and_refused_in_their_sheet(page: SchemePage) -> None:
     sheet.accept()
 
 
-def test_long_names_stand_whole_in_a_sheet(page: SchemePage, until: Until) -> None:
+def test_a_duty_is_told_in_the_words_of_its_switch(page: SchemePage) -> None:
+    """The example fits the switch; words of the other are refused with what to turn on."""
+    page.asking.show_parts("duties")
+    sheet = form(PartsSheet)
+    sheet.begin()
+    sheet.fields["each_side"].choose(1)
+    assert "run left" in sheet.hints["when"].text()
+    sheet.fields["name"].setText("force away")
+    sheet.fields["when"].setText("run to him")
+    owned = sheet.fields["owned"]
+    assert "force" in [owned.itemText(at) for at in range(owned.count())]
+    owned.setEditText("force")
+    sheet.write_entry()
+    assert "turn on “on each side”" in sheet.refusal.text()
+    sheet.fields["each_side"].choose(0)
+    assert "run to him" in sheet.hints["when"].text()
+    sheet.write_entry()
+    assert sheet.refusal.text() == ""
+    assert page.scheme.shown is not None
+    assert "force away" in [duty.name for duty in page.scheme.shown.duties]
+    sheet.accept()
+
+
+def test_long_names_stand_whole_in_a_sheet(page: SchemePage) -> None:
     """Duties that differ at the end can be told apart: they wrap, nothing lies to the side."""
     page.asking.show_parts("duties")
     sheet = form(PartsSheet)
@@ -283,6 +351,30 @@ def test_keeping_puts_a_version_in_force(page: SchemePage, press: Any, until: Un
     until(lambda: page.scheme.draft is None)
     assert page.head.title.text() == "Harbor 2"
     assert not page.head.put.isVisibleTo(page)
+
+
+def test_a_keep_taken_back_shows_the_draft_again(
+    page: SchemePage, window: MainWindow, press: Any, until: Until
+) -> None:
+    """Ctrl+Z on Keep: the edits, the Keep button and the line below tell that none is in force."""
+    take(page, POWER_TO_HIM, "Keel")
+    press("ov", Qt.Key.Key_Return)
+    page.scheme.keep()
+    until(lambda: page.scheme.draft is None or page.scheme.keeping.effects is not None)
+    page.scheme.keeping.keep()
+    until(lambda: page.scheme.draft is None)
+    assert window.desk is not None
+    window.desk.undo()
+    until(lambda: page.scheme.draft is not None)
+    assert page.head.edits.text() == "1 edit not in force yet"
+    assert page.head.put.isVisibleTo(page)
+    assert "1 version kept" in page.head.subtitle.text()
+    assert "not in force any more" in window.line.sentence
+    window.desk.redo()
+    until(lambda: page.scheme.draft is None)
+    assert not page.head.put.isVisibleTo(page)
+    assert "2 versions kept" in page.head.subtitle.text()
+    until(lambda: not page.scheme.audit.running)
 
 
 def test_the_buttons_of_the_head_do_what_they_say(

@@ -3,8 +3,9 @@
     concept inside zone | split zone; run to; surface.run >= 3; back not behind | none
 
 Entries are parted by a semicolon and all must hold; values by a bar and one will do; conditions
-of which any will do by the word "or". A value or a name in quotes is taken as it stands, so that
-every condition can be written.
+of which any will do by the word "or". The words of the grid are read too: "run to him",
+"surface 3 or more where the run goes", "no motion". A value or a name in quotes is taken as it
+stands, so that every condition can be written.
 """
 
 from __future__ import annotations
@@ -18,6 +19,13 @@ from gradecut.hints import nearest
 from gradecut.scheme._conditions import FactDraft, FactDrafts, Speech, read_condition
 from gradecut.scheme._lines import LineMap
 from gradecut.scheme._page import Fault, Node, Page, shown
+from gradecut.scheme.editing._grid_words import (
+    named_fact,
+    plain_tokens,
+    side_word,
+    without_no,
+    without_place,
+)
 from gradecut.scheme.editing._spelling import refusal
 from gradecut.scheme.editing._written import Written
 from gradecut.scheme.parts import Fact
@@ -29,7 +37,7 @@ _ALWAYS = "always"
 _ANY = "any"
 _NAME = re.compile(r"[^\W\d][\w-]*(?:\.[^\W\d][\w-]*)?")
 _NUMBER = re.compile(r"-?\d+")
-_SPECIAL = re.compile(r"[|;\"\\<>≥≤\x00-\x1f\x7f]|^\s|\s$|\s\s|[^\S ]")
+_SPECIAL = re.compile(r",\s|,$|[|;·\"\\<>≥≤\x00-\x1f\x7f]|^\s|\s$|\s\s|[^\S ]")
 _WORDS = frozenset({_ANY, "not", "or", "true", "false", "yes", "no", ""})
 _QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"', re.DOTALL)
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[;|]|>=|<=|≥|≤|[^\s;|"<>≥≤]+|[<>]', re.DOTALL)
@@ -102,7 +110,9 @@ def _spell_test(test: object) -> str:
     return " ".join(parts) or _ANY
 
 
-def read_condition_text(text: str, scheme: Scheme, *, sided: bool | None) -> Written:
+def read_condition_text(
+    text: str, scheme: Scheme, *, sided: bool | None, because: str = ""
+) -> Written:
     """Read a condition from one line.
 
     Parameters
@@ -113,6 +123,8 @@ def read_condition_text(text: str, scheme: Scheme, *, sided: bool | None) -> Wri
         Its facts.
     sided : bool or None
         For men with a side (to and away), without one (left and right), or both (neither).
+    because : str
+        Why those words are due, as the end of a sentence; empty: the men are such.
 
     Returns
     -------
@@ -126,11 +138,10 @@ def read_condition_text(text: str, scheme: Scheme, *, sided: bool | None) -> Wri
     """
     if len(text) > _LONGEST:
         raise refusal("this condition is far too long for one line", name="the condition")
-    tables = [
-        _read_table(tokens, scheme.facts) for tokens in _parted(_tokens(text), "or", of_words=True)
-    ]
+    tokens = plain_tokens(_tokens(text), scheme.facts)
+    tables = [_read_table(part, scheme.facts) for part in _parted(tokens, "or", of_words=True)]
     when: Written = tables[0] if len(tables) == 1 else tables
-    _check(when, scheme, sided)
+    _check(when, scheme, sided, because)
     return when
 
 
@@ -164,11 +175,31 @@ def _read_table(tokens: list[str], facts: Mapping[str, Fact]) -> dict[str, Any]:
     for part in _parted(tokens, ";"):
         if not part:
             continue
-        name, rest = _reference(part, facts)
+        name, rest = _entry(part, facts)
         if name in table:
             raise _fault(f"{shown(name)} stands twice; write its values with a bar between them")
         table[name] = _read_test(name, rest, _fact(name, facts))
     return table
+
+
+def _entry(part: list[str], facts: Mapping[str, Fact]) -> tuple[str, list[str]]:
+    """Part an entry into what it asks of, with its side, and what it asks."""
+    denied = without_no(part, facts)
+    if denied is not None and named_fact(part, facts) is None:
+        return denied, ["no"]
+    name, rest = _reference(part, facts)
+    fact = facts.get(name)
+    if fact is not None and fact.per_side:
+        rest, where = without_place(rest)
+        name = name if where is None else f"{name}.{_pointer(where, facts)}"
+    if not rest and fact is not None and type(fact.values[0]) is bool:
+        return name, ["yes"]
+    return name, rest
+
+
+def _pointer(where: str, facts: Mapping[str, Fact]) -> str:
+    named = where.replace(" ", "_")
+    return named if where not in facts and named in facts else where
 
 
 def _fault(message: str) -> SchemeError:
@@ -192,13 +223,13 @@ def _fact(name: str, facts: Mapping[str, Fact]) -> Fact | None:
 
 def _reference(part: list[str], facts: Mapping[str, Fact]) -> tuple[str, list[str]]:
     """Part an entry into the reference it begins with and the rest."""
-    longest = 1 if part[0].startswith('"') else len(part)
-    for size in range(1, longest + 1):  # a name with spaces need not stand in quotes
-        name = " ".join(_unquoted(token) for token in part[:size])
-        head, _, where = name.rpartition(".")
-        if name in facts or (head in facts and (size == 1 or where in facts)):
-            return name, part[size:]
     first = _unquoted(part[0])
+    quoted = part[0].startswith('"')
+    # a name with spaces need not stand in quotes
+    named = named_fact([first] if quoted else [_unquoted(token) for token in part], facts)
+    if named is not None:
+        name, rest = named
+        return name, part[1:] if quoted else part[len(part) - len(rest) :]
     word = first.rpartition(".")[0] or first
     if any(word in fact.values for fact in facts.values() if word not in ("to", "away")):
         raise _fault(
@@ -236,8 +267,28 @@ def _read_test(name: str, tokens: list[str], fact: Fact | None) -> Any:
 
 
 def _read_values(name: str, tokens: list[str], fact: Fact | None) -> Any:
-    values = [_read_value(name, part, fact) for part in _parted(tokens, "|")]
+    values = [
+        _read_value(name, piece, fact)
+        for part in _parted(tokens, "|")
+        for piece in _between_commas(part, fact)
+    ]
     return values[0] if len(values) == 1 else values
+
+
+def _between_commas(part: list[str], fact: Fact | None) -> list[list[str]]:
+    """Part values between commas, as the grid writes them, where each of them is one."""
+    if fact is None or not any(token.endswith(",") for token in part[:-1]):
+        return [part]
+    pieces: list[list[str]] = [[]]
+    for token in part:
+        pieces[-1].append(token.removesuffix(","))
+        if token.endswith(","):
+            pieces.append([])
+    known = {str(value) for value in fact.values}
+    plain = " ".join(part) not in known and all(
+        " ".join(piece) in known or side_word(piece) for piece in pieces
+    )
+    return pieces if plain else [part]
 
 
 def _read_value(name: str, tokens: list[str], fact: Fact | None) -> Any:
@@ -246,6 +297,8 @@ def _read_value(name: str, tokens: list[str], fact: Fact | None) -> Any:
     word = " ".join(_unquoted(token) for token in tokens)
     if len(tokens) == 1 and tokens[0].startswith('"'):
         return word
+    if fact is not None and fact.sided and word not in fact.values:
+        word = side_word([_unquoted(token) for token in tokens]) or word
     kind = type(fact.values[0]) if fact is not None else str
     if kind is bool and word.lower() in ("yes", "true", "no", "false"):
         return word.lower() in ("yes", "true")
@@ -275,7 +328,7 @@ def read_names(text: str) -> tuple[str, ...]:
     return tuple(" ".join(_unquoted(token) for token in part) for part in parts)
 
 
-def _check(when: Written, scheme: Scheme, sided: bool | None) -> None:
+def _check(when: Written, scheme: Scheme, sided: bool | None, because: str) -> None:
     page = Page(LineMap(""))
     drafts = {
         fact.name: FactDraft(
@@ -288,11 +341,14 @@ def _check(when: Written, scheme: Scheme, sided: bool | None) -> None:
         )
         for fact in scheme.facts.values()
     }
-    because = {
-        True: "these men have a side of their own",
-        False: "this man has no side of his own",
-        None: "some of these men have a side and some have none, so name none",
-    }[sided]
+    because = (
+        because
+        or {
+            True: "these men have a side of their own",
+            False: "this man has no side of his own",
+            None: "some of these men have a side and some have none, so name none",
+        }[sided]
+    )
     speech = Speech(left_right=sided is False, to_away=sided is True, because=because)
     read_condition(Node(page, ("when",), when, ""), FactDrafts(drafts), speech)
     if page.faults:

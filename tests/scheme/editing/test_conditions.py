@@ -10,6 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gradecut.errors import SchemeError
+from gradecut.samples import week_folder
 from gradecut.scheme import Scheme, parse_scheme
 from gradecut.scheme.editing import (
     condition_key,
@@ -20,6 +21,7 @@ from gradecut.scheme.editing import (
     spell_names,
 )
 from gradecut.scheme.editing import written as as_written
+from gradecut.workflows.rule_words import rule_when
 from tests.scheme.invented_schemes import schemes, written
 from tests.scheme.plain_reading import completions
 
@@ -101,6 +103,17 @@ def test_values_of_any_kind_stand_on_the_line(values: list[str]) -> None:
         ("back any", {"back": {}}),
         ("motion yes or back away", [{"motion": True}, {"back": "away"}]),
         ("back to;", {"back": "to"}),
+        ("back to him", {"back": "to"}),
+        ("back To him or behind", {"back": ["to", "behind"]}),
+        ("back not away from him", {"back": {"not": "away"}}),
+        ("concept power or pass", {"concept": ["power", "pass"]}),
+        ("concept inside zone, power or pass", {"concept": ["inside zone", "power", "pass"]}),
+        ("surface 3 to him", {"surface.to": 3}),
+        ("surface away from him 3", {"surface.away": 3}),
+        ("surface 3 or more where the back goes", {"surface.back": {"min": 3}}),
+        ("surface where the back goes 2 or fewer", {"surface.back": {"max": 2}}),
+        ("no motion · back to him", {"motion": False, "back": "to"}),
+        ("motion", {"motion": True}),
     ],
 )
 def test_what_a_coach_types_is_understood(scheme: Scheme, line: str, when: Any) -> None:
@@ -117,10 +130,12 @@ def test_what_a_coach_types_is_understood(scheme: Scheme, line: str, when: Any) 
         ("concept powr", True, 'did you mean "power"?'),
         ("concept", True, 'a value for "concept" is missing'),
         ("concept power |", True, 'a value for "concept" is missing'),
-        ("concept power or pass", True, '"pass" is a value, not a fact'),
+        ("concept power; pass", True, '"pass" is a value, not a fact'),
         ("back left", True, "write to or away"),
         ("back to", False, "write left or right"),
         ("back to", None, "name none"),
+        ("back to him", False, "write left or right"),
+        ("surface 3 to him", False, "write left or right"),
         ("surface 3", True, "write surface.to"),
         ("surface.to > 3", True, "write >= or <="),
         ("surface.to >= many", True, "a whole number is missing"),
@@ -138,6 +153,23 @@ def test_a_faulty_line_costs_one_sentence(
         read_condition_text(line, scheme, sided=sided)
     assert len(refused.value.faults) == 1
     assert sentence in refused.value.faults[0].message
+
+
+def test_the_words_of_a_row_can_be_typed() -> None:
+    """Each line of the sample grid, typed as it stands, is the condition it was."""
+    harbor = parse_scheme((week_folder() / "harbor.toml").read_text(), "harbor")
+    for rule in harbor.rules:
+        sided = {harbor.positions[man].sided for man in rule.men}
+        typed = read_condition_text(
+            rule_when(rule.when), harbor, sided=sided.pop() if len(sided) == 1 else None
+        )
+        assert condition_key(typed) == condition_key(as_written(rule.when))
+
+
+def test_why_those_words_are_due_is_said(scheme: Scheme) -> None:
+    """A form says which switch brings the words that were typed."""
+    with pytest.raises(SchemeError, match="turn it on"):
+        read_condition_text("back to him", scheme, sided=False, because="turn it on")
 
 
 def test_one_row_however_it_is_written() -> None:
