@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -38,11 +39,13 @@ def check_goal(
         When the name has another ending, a folder has it, or its folder is none or closed.
     """
     goal = Path(path)
-    if goal.is_dir():
+    if _is_folder(goal):
         raise OutputError(goal, _A_FOLDER)
     if endings and goal.suffix.lower() not in endings:
         ending = f"“{goal.suffix}”" if goal.suffix else "no ending"
-        raise OutputError(goal, f"has {ending}, but {what} ends in {endings[0]}; name it so.")
+        raise OutputError(
+            goal, f"has {ending}, but {what} ends in {' or '.join(endings)}; name it so."
+        )
     check_folder(goal.parent)
     return goal
 
@@ -56,6 +59,7 @@ def check_folder(folder: str | PathLike[str]) -> Path:
         When it, or a folder above it, is a file, or may not be written to.
     """
     path = Path(folder)
+    _is_folder(path)  # refuses a name no place can have
     there = next(place for place in (path, *path.absolute().parents) if place.exists())
     if not there.is_dir():
         which = "this" if there in (path, path.absolute()) else there.name
@@ -76,6 +80,7 @@ def make_folder(folder: str | PathLike[str]) -> Path:
         When the folder can't be made or is a file.
     """
     path = Path(folder)
+    _is_folder(path)
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -98,7 +103,7 @@ def whole_file(path: str | PathLike[str]) -> Iterator[Path]:
         can't be put in place.
     """
     goal = Path(path)
-    if goal.is_dir():
+    if _is_folder(goal):
         raise OutputError(goal, _A_FOLDER)
     folder = make_folder(goal.parent)
     try:
@@ -118,6 +123,20 @@ def whole_file(path: str | PathLike[str]) -> Iterator[Path]:
     finally:
         with suppress(FileNotFoundError):
             draft.unlink()
+
+
+def _is_folder(path: Path) -> bool:
+    """Ask whether a folder is there; refuse a name that no file can have."""
+    if "\0" in str(path):
+        named = str(path).replace("\0", "\N{REPLACEMENT CHARACTER}")
+        raise OutputError(named, "holds a sign no name can hold (NUL); name it without.")
+    try:
+        return path.is_dir()
+    except OSError as error:
+        what = "choose a folder you can write to"
+        if error.errno == errno.ENAMETOOLONG:
+            what = "choose a shorter name"
+        raise OutputError(path, f"{_why(error)}; {what}.") from error
 
 
 def _widen(draft: Path) -> None:

@@ -123,3 +123,31 @@ def test_a_place_is_checked_without_leaving_anything(tmp_path: Path) -> None:
     assert check_goal(tmp_path / "new" / "S.XLSX", endings=endings) == tmp_path / "new" / "S.XLSX"
     assert check_folder(tmp_path / "new") == tmp_path / "new"
     assert [path.name for path in tmp_path.iterdir()] == ["roster.csv"]
+
+
+@pytest.mark.parametrize(
+    "name", ["a" * 300 + ".csv", "a" * 300 + "/sheet.csv", "no\0pe.csv", "no\0pe/a"]
+)
+def test_a_name_no_file_can_have_is_refused(tmp_path: Path, name: str) -> None:
+    """Too long for a disk, or with a NUL in it: a sentence each time, and nothing is made."""
+    goal = tmp_path / name
+
+    def write() -> None:
+        with whole_file(goal):
+            raise AssertionError
+
+    for attempt in (
+        write, lambda: check_goal(goal), lambda: check_folder(goal), lambda: make_folder(goal)
+    ):  # fmt: skip
+        with pytest.raises(OutputError) as refused:
+            attempt()
+        assert "too long; choose a shorter name" in str(refused.value) or "(NUL)" in str(
+            refused.value
+        )
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_every_ending_that_is_allowed_is_named(tmp_path: Path) -> None:
+    """A sheet that may be either kind says so."""
+    with pytest.raises(OutputError, match=r"the grid ends in \.csv or \.xlsx; name it so"):
+        check_goal(tmp_path / "x.txt", endings=(".csv", ".xlsx"), what="the grid")

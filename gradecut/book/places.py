@@ -24,9 +24,19 @@ def look_at_place(path: Path) -> None:
     Raises
     ------
     BookError
-        When the path is a folder or lies on a network drive.
+        When the path is a folder, lies on a network drive, or is no name a file can have.
     """
-    if path.is_dir():
+    if "\0" in str(path):
+        named = str(path).replace("\0", "\N{REPLACEMENT CHARACTER}")
+        raise BookError(f"{named}: holds a sign no name can hold (NUL); name the book without.")
+    try:
+        a_folder = path.is_dir()
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise BookError(
+            f"{path}: the book can't be looked for ({why}); check its name and your rights to it."
+        ) from error
+    if a_folder:
         raise BookError(f"{path}: this is a folder; name the .gradecut file in it.")
     found = _network_drive(path)
     if found:

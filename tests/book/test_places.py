@@ -45,3 +45,12 @@ def test_a_network_drive_is_refused(path: Path, monkeypatch: pytest.MonkeyPatch)
         with pytest.raises(BookError, match=r"can't be kept on a network drive \(nfs4\)"):
             open_book(path, create=create)
     assert not path.exists()
+
+
+@pytest.mark.parametrize("name", ["a" * 300 + ".gradecut", "no\0pe.gradecut"])
+@pytest.mark.parametrize("create", [False, True])
+def test_a_name_no_file_can_have_is_refused(tmp_path: Path, name: str, create: bool) -> None:
+    """Too long for a disk, or with a NUL in it: a sentence, and no book is made."""
+    with pytest.raises(BookError, match=r"too long|\(NUL\)"):
+        open_book(tmp_path / name, create=create)
+    assert list(tmp_path.iterdir()) == []

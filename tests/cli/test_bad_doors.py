@@ -230,7 +230,7 @@ def test_a_reel_that_cant_be_written_never_was_in_the_book(
         ),
         (
             ("--out", "ok.xlsx", "--report", "r.docx"),
-            "r.docx: has “.docx”, but the report ends in .html; name it so.",
+            "r.docx: has “.docx”, but the report ends in .html or .htm; name it so.",
         ),
         (
             ("--out", "ok.xlsx", "--players", "wall.csv"),
