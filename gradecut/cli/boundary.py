@@ -18,6 +18,8 @@ from gradecut.progress import Progress, silent
 
 __all__ = [
     "counted",
+    "counted_men",
+    "graded_words",
     "guarded",
     "say",
     "show_json",
@@ -82,6 +84,26 @@ def counted(number: int, what: str) -> str:
     ('1 film', '2 films')
     """
     return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def counted_men(number: int) -> str:
+    """Write a number of men.
+
+    >>> counted_men(1), counted_men(2)
+    ('1 man', '2 men')
+    """
+    return f"{number} {'man' if number == 1 else 'men'}"
+
+
+def graded_words(men: Sequence[str]) -> str:
+    """Say who is graded.
+
+    >>> graded_words([]), graded_words(["Keel"]), graded_words(["Keel", "Bow"])
+    ('nobody is graded', '1 is graded: Keel', '2 are graded: Keel, Bow')
+    """
+    if not men:
+        return "nobody is graded"
+    return f"{len(men)} {'is' if len(men) == 1 else 'are'} graded: {', '.join(men)}"
 
 
 def say(*sentences: str) -> None:

@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from gradecut.cli.add_ways import STRETCH_COLUMNS, stretch_rows
-from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress, show_table
+from gradecut.cli.boundary import (
+    counted,
+    counted_men,
+    graded_words,
+    guarded,
+    say,
+    show_json,
+    show_progress,
+    show_table,
+)
 from gradecut.cli.doors import AsJson
 from gradecut.errors import FilmError, SchemeError
 from gradecut.progress import Progress
@@ -116,9 +125,9 @@ def _told_audit(audit: Audit) -> dict[str, object]:
 def _say_audit(file: Path, scheme: Scheme, audit: Audit) -> None:
     men = [man.name for man in scheme.positions.values() if man.graded]
     say(
-        f"{file}: no faults. {scheme.name or 'The scheme'} has {len(scheme.rules)} rules in "
-        f"{len(scheme.tiers)} tiers for {len(scheme.positions)} men, of whom {len(men)} are "
-        f"graded: {', '.join(men)}."
+        f"{file}: no faults. {scheme.name or 'The scheme'} has "
+        f"{counted(len(scheme.rules), 'rule')} in {counted(len(scheme.tiers), 'tier')} for "
+        f"{counted_men(len(scheme.positions))}; {graded_words(men)}."
     )
     for finding in audit.findings:
         look = ""
@@ -127,7 +136,7 @@ def _say_audit(file: Path, scheme: Scheme, audit: Audit) -> None:
             look = f" [{named or 'every look'}]"
         say(f"{finding.kind}: {finding.message}{look}")
     say(*(f"not proven: {sentence}" for sentence in audit.unproven))
-    looks = f"over all {audit.looks:,} looks"
+    looks = f"over all {audit.looks:,} looks" if audit.looks != 1 else "over 1 look"
     if audit:
         say(f"Sound {looks}: every man has one answer and every duty is met.")
     else:

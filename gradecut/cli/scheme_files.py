@@ -31,7 +31,7 @@ def grid(
     scheme = load_scheme(file)
     write_grid(scheme, out)
     laid_out = grid_of(scheme)
-    say(f"{out}: {counted(len(laid_out.rows), 'row')} for {', '.join(laid_out.men)}.")
+    say(f"{out}: {counted(len(laid_out.rows), 'row')} for {', '.join(laid_out.men) or 'nobody'}.")
 
 
 @guarded

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from gradecut.cli.boundary import guarded, say
+from gradecut.errors import GradecutError
 
 __all__ = ["sheet"]
 
@@ -25,11 +26,10 @@ def sheet(
     Example: gradecut scheme sheet harbor.toml --man Keel --out sheets
     """
     from gradecut.scheme import load_scheme
-    from gradecut.workflows.fit_sheets import write_fit_sheet
+    from gradecut.workflows.fit_sheets import write_fit_sheets
 
     scheme = load_scheme(file)
     men = man or [one.name for one in scheme.positions.values() if one.graded]
-    for one in men:
-        goal = out / f"fit sheet {one}.html"
-        write_fit_sheet(scheme, one, goal)
-        say(str(goal))
+    if not men:
+        raise GradecutError(f"{file}: no man is graded, so there is none to write a sheet for.")
+    say(*(str(path) for path in write_fit_sheets(scheme, men, out)))

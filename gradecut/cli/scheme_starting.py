@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say, show_json
+from gradecut.cli.boundary import counted, counted_men, graded_words, guarded, say, show_json
 from gradecut.cli.doors import AsJson
 
 __all__ = ["start"]
@@ -59,7 +59,7 @@ def start(
         return
     say(
         f"{goal}: {scheme.name} has {counted(len(scheme.rules), 'rule')} for "
-        f"{len(scheme.positions)} men, of whom {len(graded)} are graded: {', '.join(graded)}."
+        f"{counted_men(len(scheme.positions))}; {graded_words(graded)}."
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from os import PathLike
+from pathlib import Path
 
 from gradecut.drawing import LIGHT, look_shapes, to_svg
 from gradecut.errors import LookError
@@ -18,9 +19,10 @@ from gradecut.scheme.parts import Condition, SideRule
 from gradecut.workflows.expecting import fit_side
 from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
+from gradecut.workflows.player_files import plain_names
 from gradecut.workflows.rule_words import rule_when
 
-__all__ = ["write_fit_sheet"]
+__all__ = ["write_fit_sheet", "write_fit_sheets"]
 
 
 def write_fit_sheet(
@@ -42,6 +44,28 @@ def write_fit_sheet(
     """
     men = [positions] if isinstance(positions, str) else list(positions)
     write_fit_page(path, [_page(scheme, man) for man in men])
+
+
+def write_fit_sheets(
+    scheme: Scheme, men: Sequence[str], folder: str | PathLike[str]
+) -> tuple[Path, ...]:
+    """Write the fit sheet of each man as a file of its own in a folder; return the files.
+
+    The name of a file is the man's as far as any computer takes it, and nobody else's.
+
+    Raises
+    ------
+    LookError
+        On an unknown position; then none is written.
+    OutputError
+        When a man's rules don't fit a page, or a file can't be written there.
+    """
+    pages = {man: _page(scheme, man) for man in dict.fromkeys(men)}
+    called = dict(zip(scheme.positions, plain_names(scheme.positions, "man"), strict=True))
+    goals = {man: Path(folder) / f"fit sheet {called[man]}.html" for man in pages}
+    for man, page in pages.items():
+        write_fit_page(goals[man], [page])
+    return tuple(goals.values())
 
 
 def _page(scheme: Scheme, man: str) -> FitPage:

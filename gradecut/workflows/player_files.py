@@ -1,13 +1,16 @@
-"""What the files handed to players are called: a name for each man that is nobody else's."""
+"""What the files handed to men are called: a name for each that is nobody else's."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from itertools import chain, count
+from itertools import chain, count, zip_longest
 
 from gradecut.records import Player
 
-__all__ = ["file_names"]
+__all__ = ["file_names", "plain_names"]
+
+_LONGEST_BYTES, _NUMBER_BYTES = 160, 12
+"""Disks take 255 bytes; what stands before and behind a name, and its draft, need room too."""
 
 
 def file_names(players: Iterable[Player]) -> Mapping[str, str]:
@@ -27,19 +30,43 @@ def file_names(players: Iterable[Player]) -> Mapping[str, str]:
     mapping of player id to str
         Without an ending.
     """
-    names: dict[str, str] = {}
+    men = list(players)
+    worn = [man.practice_number or man.game_number for man in men]
+    named = plain_names([man.name for man in men], "player", worn=worn)
+    return dict(zip((man.id for man in men), named, strict=True))
+
+
+def plain_names(
+    names: Iterable[str], otherwise: str, *, worn: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """Return a name for the file of each of these that any computer takes, and no two alike.
+
+    Parameters
+    ----------
+    names : iterable of str
+    otherwise : str
+        What one is called of whose name no letter stays.
+    worn : iterable of str
+        The number each wears, which tells two of one name apart; empty for none.
+
+    Returns
+    -------
+    tuple of str
+        Without an ending; letters, digits, hyphens and single spaces, at most 180 bytes.
+    """
     taken: set[str] = set()
-    for man in players:
-        plain = _plain(man.name)
-        worn = _plain(man.practice_number or man.game_number, "")
-        numbered = [f"{plain} {worn}"] if worn else []
-        tries = chain([plain], numbered, (f"{plain}-{number}" for number in count(2)))
-        name = next(one for one in tries if one.casefold() not in taken)
-        taken.add(name.casefold())
-        names[man.id] = name
-    return names
+    called: list[str] = []
+    for name, number in zip_longest(names, worn, fillvalue=""):
+        plain, behind = _plain(name, _LONGEST_BYTES) or otherwise, _plain(number, _NUMBER_BYTES)
+        numbered = [f"{plain} {behind}"] if behind else []
+        tries = chain([plain], numbered, (f"{plain}-{tried}" for tried in count(2)))
+        found = next(one for one in tries if one.casefold() not in taken)
+        taken.add(found.casefold())
+        called.append(found)
+    return tuple(called)
 
 
-def _plain(text: str, otherwise: str = "player") -> str:
+def _plain(text: str, longest_bytes: int) -> str:
     kept = "".join(letter if letter.isalnum() or letter == "-" else " " for letter in text)
-    return " ".join(kept.split()) or otherwise
+    cut = " ".join(kept.split()).encode()[:longest_bytes]
+    return cut.decode(errors="ignore").strip()

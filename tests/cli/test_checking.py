@@ -83,3 +83,16 @@ def test_what_could_not_be_settled_is_told(
     assert "not proven: Whether anything depends on a could not be settled." in done.stdout
     told = json.loads(run("scheme", "check", path, "--json").stdout)
     assert len(told["unproven"]) == 2
+
+
+def test_an_empty_scheme_reads_well(run: Run, tmp_path: Path) -> None:
+    """No men, no rules, one look: said as a coach would; and there is no sheet to write."""
+    path = tmp_path / "empty.toml"
+    path.write_text("", encoding="utf-8")
+    told = run("scheme", "check", path).stdout
+    assert "The scheme has 0 rules in 1 tier for 0 men; nobody is graded." in told
+    assert "Sound over 1 look:" in told
+    refused = run("scheme", "sheet", path, "--out", tmp_path / "sheets")
+    assert (refused.exit_code, refused.stdout) == (1, "")
+    assert "no man is graded" in refused.stderr
+    assert list(tmp_path.iterdir()) == [path]

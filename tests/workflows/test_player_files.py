@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gradecut.records import Player
-from gradecut.workflows.player_files import file_names
+from gradecut.workflows.player_files import file_names, plain_names
 
 
 def named(*men: Player) -> list[str]:
@@ -40,3 +40,13 @@ def test_no_two_men_share_a_file(men: list[tuple[str, str]]) -> None:
     called = named(*(Player(name=name, practice_number=worn) for name, worn in men))
     assert len({name.casefold() for name in called}) == len(men)
     assert all(letter.isalnum() or letter in " -" for name in called for letter in name)
+
+
+def test_a_name_stays_in_its_folder_and_fits_a_disk() -> None:
+    """No way up, no folder of its own; what has no letter is still named."""
+    odd = ["../../../evil", "A/B", "A B", "é" * 400, "é" * 401, "..", "<script>x</script>"]
+    called = plain_names(odd, "man")
+    assert called[:3] == ("evil", "A B", "A B-2")
+    assert called[5:] == ("man", "script x script")
+    assert len(set(called)) == len(odd)
+    assert all(len(name.encode()) <= 180 for name in called)
