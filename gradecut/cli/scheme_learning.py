@@ -35,7 +35,7 @@ def learn(
 
     Example: gradecut scheme learn herons.gradecut --accept 1 --accept 2 --out learned.toml
     """
-    from gradecut.errors import BookError
+    from gradecut.errors import BookError, GradecutError
     from gradecut.workflows.booking import scheme_in_force
     from gradecut.workflows.learning import learn_from_book
 
@@ -51,13 +51,15 @@ def learn(
         learned = learn_from_book(opened_book, scheme, progress=progress)
         plays = _plays(opened_book)
     chosen = _chosen(learned, accept or [], every=accept_all)
-    if out is not None:
+    if out is not None and chosen:
         _write(scheme, chosen, out)
     if as_json:
         show_json(_as_json(learned, plays))
-        return
-    say(*_lines(learned, plays))
-    if out is not None:
+    else:
+        say(*_lines(learned, plays))
+    if out is not None and not chosen:
+        raise GradecutError(f"{out}: is not written, as there is nothing to accept.")
+    if out is not None and not as_json:
         say(f"Written: {out}, with {counted(len(chosen), 'proposal')} in it.")
 
 

@@ -72,6 +72,9 @@ def read_grid(scheme: Scheme, path: str | PathLike[str]) -> str:
     if len(lines) > _MOST_LINES:
         raise InputError(path, [(0, f"has more than {_MOST_LINES} lines; is it the right file?")])
     sheet = _Sheet(scheme, path, lines)
+    if len(lines) == 1 and scheme.rules:
+        said = "has no line below the names of the columns, so there is nothing to take; "
+        raise InputError(path, [(0, f"{said}drop rules in the scheme file itself.")])
     try:
         return take_cells(scheme.text, sheet.cells, sheet.men)
     except SchemeError as refused:

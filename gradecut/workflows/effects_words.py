@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -36,13 +37,14 @@ def effects_words(effects: Effects) -> Iterator[str]:
 
 
 def _ways(effects: Effects) -> Iterator[str]:
+    """Say each way grades turn once, the most first: results that come to one are added up."""
+    found: Counter[str] = Counter()
     for (was, now), count in effects.results.items():
         if now is None:
-            yield f"{count} to be judged again"
-        elif was == now:
-            yield f"{count} still {was}"
+            found["to be judged again"] += count
         else:
-            yield f"{count} from {was} to {now}"
+            found[f"still {was}" if was == now else f"from {was} to {now}"] += count
+    yield from (f"{count} {way}" for way, count in found.most_common())
 
 
 def _counted(number: int, what: str) -> str:

@@ -256,3 +256,12 @@ def test_the_commands_write_and_take_a_sheet(run: Run, tmp_path: Path) -> None:
     assert again.exit_code == 1
     assert "did you mean “force D”?" in again.stderr
     assert not (tmp_path / "no.toml").exists()
+
+
+def test_a_sheet_of_only_its_head_takes_nothing(tmp_path: Path) -> None:
+    """A sheet whose lines got lost does not drop every rule."""
+    path = tmp_path / "grid.csv"
+    write_grid(HARBOR, path)
+    path.write_text(path.read_text("utf-8").splitlines()[0] + "\n", encoding="utf-8")
+    with pytest.raises(InputError, match="no line below the names of the columns"):
+        read_grid(HARBOR, path)
