@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PyQt6.QtCore import pyqtSignal
 
+from gradecut.app.labels import button
 from gradecut.app.scheme_side_list import SideView
 from gradecut.app.theme import Dress
 from gradecut.desk.scheme_audit import AuditBeside, FindingRow
@@ -26,6 +27,9 @@ class FindingsView(SideView):
     def __init__(self, audit: AuditBeside, dress: Dress) -> None:
         super().__init__(dress, "Findings of the audit")
         self._audit = audit
+        self.again = button("Check again", tip="Enter")
+        self.again.clicked.connect(lambda _: audit.again())
+        self.foot.addWidget(self.again)
         self.list.itemClicked.connect(lambda _: self.go())
         self.list.currentRowChanged.connect(lambda _: self._tell())
         audit.changed.connect(self.renew)
@@ -46,6 +50,7 @@ class FindingsView(SideView):
         else:
             told = ""
         self.tell(audit.verdict(), told)
+        self.again.setVisible(audit.broke_off and not audit.running)
 
     def step(self, by: int) -> None:
         """Go to the next finding, or one before."""
@@ -56,10 +61,12 @@ class FindingsView(SideView):
             self.go()
 
     def go(self) -> None:
-        """Go to the chosen finding."""
+        """Go to the chosen finding, or check again what broke off."""
         row = self.list.row_in_hand()
         if row is not None:
             self.asked.emit(row.key)
+        elif self._audit.broke_off:
+            self._audit.again()
 
 
 def _ways(finding: object) -> tuple[str, ...]:

@@ -79,6 +79,8 @@ class JobRunner:
         on_done: Callable[[T], None],
         on_refused: Callable[[str], None] | None = None,
         on_stopped: Callable[[str], None] | None = None,
+        *,
+        on_failed: Callable[[], None] | None = None,
     ) -> None:
         """Start work; ``on_done`` gets what it returns, in the window's thread.
 
@@ -87,13 +89,15 @@ class JobRunner:
         on_refused, on_stopped : callable or None
             Gets the sentence where the work is refused, or was stopped, instead of its being
             shown.
+        on_failed : callable or None
+            Called before any other error rises, so that nothing waits for the work for good.
         """
         token = CancelToken()
         ends = _Ends(on_done, on_refused or self._say, on_stopped or self._say)
         self.working.emit(name, 0.0)
         future = self._pool.submit(self._run, name, work, token, ends)
         self._running[future] = token
-        future.add_done_callback(lambda ended: self.tell(lambda: self._end(ended)))
+        future.add_done_callback(lambda ended: self.tell(lambda: self._end(ended, on_failed)))
 
     def cancel(self) -> None:
         """Ask everything that runs or waits to stop."""
@@ -145,9 +149,12 @@ class JobRunner:
         if token is next(reversed(self._running.values()), None):
             self.working.emit(saying, done)
 
-    def _end(self, ended: Future[None]) -> None:
+    def _end(self, ended: Future[None], on_failed: Callable[[], None] | None) -> None:
         self._running.pop(ended, None)
         if not self._running:
             self.rested.emit()
-        if not ended.cancelled():
-            ended.result()
+        if ended.cancelled():
+            return
+        if on_failed is not None and ended.exception() is not None:
+            on_failed()
+        ended.result()

@@ -28,6 +28,7 @@ _KINDS = {
     "idle": ("Changes nothing", False),
 }
 """What each kind is called, and whether it makes the scheme unsound."""
+_FAILED = "The check broke off, so nothing is proven; your edits are safe."
 _COUNTED = (
     ("holes", "hole"),
     ("overlaps", "overlap"),
@@ -76,6 +77,8 @@ class AuditBeside:
         An audit of a newer text goes on.
     refused : str
         Why it could not be audited; empty where it was.
+    broke_off : bool
+        It was stopped or failed half way, so that checking again may help.
 
     Signals
     -------
@@ -90,6 +93,7 @@ class AuditBeside:
         self.rows: tuple[FindingRow, ...] = ()
         self.running = False
         self.refused = ""
+        self.broke_off = False
         self.audit: Audit | None = None
         self._auditor: Auditor | None = None
         self._wanted: Scheme | None = None
@@ -128,7 +132,8 @@ class AuditBeside:
         ]
         looks = f"{self.audit.looks:,} looks"
         if not found:
-            return f"Sound: one answer for every man on all {looks}."
+            met = ", and every duty is met" if self._of and self._of.duties else ""
+            return f"Sound: one answer for every man on all {looks}{met}."
         return f"{', '.join(found)} over {looks}."
 
     def marks(self, rule: str, man: str) -> tuple[FindingRow, ...]:
@@ -145,16 +150,23 @@ class AuditBeside:
             return self._ready().audit(scheme, cancel=cancel)
 
         def done(audit: Audit) -> None:
-            self.audit, self._of, self.refused = audit, scheme, ""
+            self.audit, self._of, self.refused, self.broke_off = audit, scheme, "", False
             self.rows = tuple(_rows(audit))
             self._end()
 
-        def refused(sentence: str) -> None:
+        def refused(sentence: str, *, broke_off: bool = False) -> None:
             self.audit, self._of, self.refused = None, scheme, str(sentence)
-            self.rows = ()
+            self.rows, self.broke_off = (), broke_off
             self._end()
 
-        self.jobs.start("Checking the scheme", work, done, refused, refused)
+        def stopped(sentence: str) -> None:
+            refused(sentence, broke_off=True)
+
+        def failed() -> None:
+            self._auditor = None  # what it holds may be half made
+            stopped(_FAILED)
+
+        self.jobs.start("Checking the scheme", work, done, refused, stopped, on_failed=failed)
         self.changed.emit()
 
     def _end(self) -> None:

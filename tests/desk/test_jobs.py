@@ -3,6 +3,8 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
+import pytest
+
 from gradecut.desk import JobRunner
 from gradecut.errors import BookError
 from gradecut.progress import CancelToken, Progress
@@ -143,3 +145,19 @@ def test_what_a_job_tells_is_not_told_any_more_once_all_is_closed(posted: Posted
     posted(lambda: last.append(1))
     posted.until(lambda: bool(last))
     assert done == [1]
+
+
+def test_work_that_fails_is_told_to_whom_waits_and_the_error_rises(posted: Posted) -> None:
+    """An unexpected error is no silence: who waits hears of it, and the window's hook gets it."""
+    told: list[str] = []
+    jobs = JobRunner(posted, told.append)
+
+    def work(_progress: Progress, _cancel: CancelToken) -> None:
+        raise ZeroDivisionError("a fault of ours")
+
+    jobs.start("counting", work, print, on_failed=lambda: told.append("failed"))
+    with pytest.raises(ZeroDivisionError, match="a fault of ours"):
+        posted.until(lambda: False)
+    assert told == ["failed"]
+    assert not jobs.busy
+    jobs.close()

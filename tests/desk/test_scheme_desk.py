@@ -2,6 +2,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from gradecut.book import Book, open_book
 from gradecut.desk import Desk
 from gradecut.records import SchemeVersion
@@ -96,7 +98,8 @@ def test_the_steps_back_are_the_books_again_on_another_page(desk: Desk, said: li
 def test_the_audit_follows_every_edit(desk: Desk, posted: Posted) -> None:
     """Taking a fit away makes a hole, told with its smallest look; giving it back mends it."""
     checked(desk, posted)
-    assert desk.scheme.audit.verdict() == "Sound: one answer for every man on all 4,860 looks."
+    sound = "Sound: one answer for every man on all 4,860 looks, and every duty is met."
+    assert desk.scheme.audit.verdict() == sound
     take(desk, POWER_TO_HIM, "Bow")
     desk.scheme.hand.clear()
     checked(desk, posted)
@@ -107,6 +110,31 @@ def test_the_audit_follows_every_edit(desk: Desk, posted: Posted) -> None:
     desk.scheme.undo()
     checked(desk, posted)
     assert desk.scheme.audit.verdict().startswith("Sound")
+
+
+def test_an_audit_that_fails_says_so_and_can_be_run_again(
+    desk: Desk, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A fault of the check leaves no "Being checked …" behind; the next check is as any other."""
+    checked(desk, posted)
+    audit = desk.scheme.audit
+
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("a fault of ours")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("gradecut.scheme.auditing.Auditor.audit", fail)
+        take(desk, POWER_TO_HIM, "Bow")
+        desk.scheme.hand.clear()
+        with pytest.raises(ZeroDivisionError):
+            posted.until(lambda: False)
+    assert not audit.running
+    assert audit.verdict() == "The check broke off, so nothing is proven; your edits are safe."
+    assert audit.broke_off
+    audit.again()
+    checked(desk, posted)
+    assert audit.rows[0].kind == "hole"
+    assert not audit.broke_off
 
 
 def test_a_row_for_a_hole_is_the_look_as_he_sees_it(desk: Desk, posted: Posted) -> None:
