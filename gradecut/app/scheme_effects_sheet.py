@@ -99,7 +99,7 @@ class EffectsSheet(QDialog):
         foot.addWidget(self.judge)
         effects = self._keeping.effects
         if effects is None or not effects.turned:
-            self.judge.setText("Keep it")
+            self.judge.setText("Keep all the same" if self._keeping.findings else "Keep it")
             self.keep.setVisible(False)
         self.judge.setFocus()
         return foot

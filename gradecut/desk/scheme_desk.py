@@ -256,6 +256,7 @@ class SchemeDesk:
             return False
         self.draft = draft
         self._store()
+        self.say("")  # what was said of the text before
         self._show_scheme(made)
         return True
 

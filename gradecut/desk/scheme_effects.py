@@ -11,14 +11,16 @@ from gradecut.book import Book
 from gradecut.desk.number_words import counted
 from gradecut.desk.saying import says
 from gradecut.desk.scheme_files import named
+from gradecut.errors import SchemeError
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import SchemeVersion
 from gradecut.reports.wording import RESULT_SIGNS
-from gradecut.scheme import parse_scheme
+from gradecut.scheme import Scheme, parse_scheme
 from gradecut.workflows.lines import rep_lines
 
 if TYPE_CHECKING:
     from gradecut.desk.scheme_desk import SchemeDesk
+    from gradecut.scheme.auditing import Audit
     from gradecut.workflows.scheme_changes import Effects, Regraded, Turned
 
 __all__ = ["SchemeKeeping", "TurnedMan", "TurnedRow"]
@@ -70,7 +72,8 @@ class _Kept:
 class SchemeKeeping:
     """Looks at what a scheme would turn, and puts it in force when that is what he wants.
 
-    Where no grade turns and every fact told can still be read, it is in force at once.
+    Where no grade turns, every fact told can still be read and nothing is found wrong with it, it
+    is in force at once; so is a scheme without any rule, which learns them.
 
     Attributes
     ----------
@@ -78,6 +81,8 @@ class SchemeKeeping:
         Of the scheme he is asked about; None while he is asked nothing.
     name : str
         That scheme: "Harbor 2".
+    findings : str
+        What the audit finds wrong with it, in a sentence; empty where it is sound.
 
     Signals
     -------
@@ -96,6 +101,7 @@ class SchemeKeeping:
         self._of_draft = ""
         self.effects: Effects | None = None
         self.name = ""
+        self.findings = ""
 
     def ask(self, text: str, *, draft: str = "") -> None:
         """Look at what putting a text in force would turn; then ask, or put it in force.
@@ -109,16 +115,22 @@ class SchemeKeeping:
         """
         book = self._desk.book
 
-        def work(progress: Progress, cancel: CancelToken) -> Effects:
+        audit = self._desk.audit
+        settled = draft and not audit.running and audit.scheme is self._desk.shown
+        audited = audit.audit if settled else None
+
+        def work(progress: Progress, cancel: CancelToken) -> tuple[Effects, str]:
             from gradecut.workflows.scheme_changes import change_effects
 
             scheme = parse_scheme(text, _TEXT)
-            return change_effects(book, scheme, progress=progress, cancel=cancel)
+            effects = change_effects(book, scheme, progress=progress, cancel=cancel)
+            return effects, _findings_words(scheme, audited, cancel)
 
-        def done(effects: Effects) -> None:
+        def done(found: tuple[Effects, str]) -> None:
+            effects, self.findings = found
             self.name = named(parse_scheme(text, _TEXT)) or "The scheme"
             self._text, self._of_draft = text, draft
-            if effects.turned or effects.unread:
+            if effects.turned or effects.unread or self.findings:
                 self.effects = effects
                 self.asked.emit()
             else:
@@ -143,7 +155,9 @@ class SchemeKeeping:
 
     def summary(self) -> tuple[str, ...]:
         """Say all of it in sentences, the weightiest first."""
-        return self.effects.words if self.effects is not None else ()
+        if self.effects is None:
+            return ()
+        return (*self.effects.words, *((self.findings,) if self.findings else ()))
 
     def men(self) -> tuple[TurnedMan, ...]:
         """List what would turn by man, the man with most first."""
@@ -205,6 +219,31 @@ def _put_in_force(
         version = keep_scheme(book, text, _TEXT)
         judged = regrade(book, reps, progress=progress, cancel=cancel) if reps else None
     return _Kept(version=version, stale=len(_stale_reps(book) - before), judged=judged)
+
+
+def _findings_words(scheme: Scheme, audit: Audit | None, cancel: CancelToken) -> str:
+    """Say what is wrong with a scheme; empty where it is sound, has no rule, or can't be proven."""
+    from gradecut.scheme.auditing import audit_scheme
+
+    if not scheme.rules:
+        return ""
+    try:
+        found = audit if audit is not None else audit_scheme(scheme, cancel=cancel)
+    except SchemeError:
+        return ""  # beside the grid it is told why nothing is proven
+    counts = (
+        (len(found.duties), "broken duty", "broken duties"),
+        (len(found.holes), "hole", "holes"),
+        (len(found.overlaps), "overlap", "overlaps"),
+    )
+    told = [f"{count} {one if count == 1 else more}" for count, one, more in counts if count]
+    if not told:
+        return ""
+    stay = "stays" if sum(count for count, _, _ in counts) == 1 else "stay"
+    sentence = f"{' and '.join(filter(None, (', '.join(told[:-1]), told[-1])))} {stay}"
+    if found.holes or found.overlaps:
+        sentence += "; where rules are missing or disagree, a man owes nothing you can grade"
+    return f"{sentence}."
 
 
 def _row(one: Turned) -> TurnedRow:

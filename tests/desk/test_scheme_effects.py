@@ -9,6 +9,7 @@ from gradecut.records import SchemeVersion
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.lines import rep_lines
 from tests.desk.small_book import Posted
+from tests.desk.test_scheme_learning import without_rules
 
 INSIDE_TO_HIM = "concept inside zone, split zone, mid zone, zone read or RPO · run to him"
 
@@ -132,3 +133,38 @@ def test_a_version_can_be_worked_on(scheme: SchemeDesk, posted: Posted) -> None:
     assert scheme.title() == "Harbor 1"
     assert scheme.scheme is not None
     assert scheme.scheme.version == "2"
+
+
+def test_what_is_wrong_with_it_is_told_before_it_is_kept(desk: Desk, posted: Posted) -> None:
+    """A fit cleared leaves a hole: it is told first, and nothing is in force by then."""
+    scheme = desk.scheme
+    row = next(row for row in scheme.hand.rows if row.words == INSIDE_TO_HIM)
+    scheme.hand.take(row.key, "Keel")
+    assert scheme.hand.clear()
+    scheme.keep()
+    posted.until(lambda: scheme.keeping.effects is not None)
+    assert scheme.keeping.findings == (
+        "1 hole stays; where rules are missing or disagree, a man owes nothing you can grade."
+    )
+    assert scheme.keeping.summary()[-1] == scheme.keeping.findings
+    assert scheme.book.count(SchemeVersion) == 1
+
+
+def test_a_scheme_without_rules_is_kept_without_a_word_on_holes(desk: Desk, posted: Posted) -> None:
+    """It learns its rules: every look is a hole, and nobody has to be told."""
+    scheme = desk.scheme
+    assert scheme.shown is not None
+    assert scheme.begin("begun without rules", without_rules(scheme.shown.text))
+    scheme.keep()
+    posted.until(lambda: scheme.keeping.effects is not None or scheme.draft is None)
+    assert scheme.keeping.findings == ""
+
+
+def test_an_edit_clears_what_was_said_of_the_text_before(desk: Desk, said: list[str]) -> None:
+    """The line at the bottom never tells of edits or faults that are past."""
+    scheme = desk.scheme
+    desk.say("1 edit not in force yet")
+    row = next(row for row in scheme.hand.rows if row.words == INSIDE_TO_HIM)
+    scheme.hand.take(row.key, "Keel")
+    assert scheme.hand.set_fit("box A")
+    assert said[-1] == ""
