@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QLineEdit
 from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.form import FileField, Form
 from gradecut.app.forms import BOOKS
+from gradecut.desk.scheme_starting import all_questions
 from gradecut.errors import GradecutError
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ __all__ = ["NewBookForm"]
 
 _WITHOUT = (
     ("Later", ""),
-    ("Answer a dozen questions", "questions"),
+    (f"Answer {all_questions()}", "questions"),
     ("Learn it as I grade", "learn"),
 )
 """How he comes to a scheme where he has no file, and which form that opens."""

@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from gradecut.app.actions import Action
+from gradecut.desk.scheme_starting import all_questions
 
 if TYPE_CHECKING:
     from gradecut.app.scheme_page import SchemePage
@@ -86,7 +87,7 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
             Action(name=name, keys=(key,), group=_SCHEME, run=partial(page.asking.show_parts, kind))
             for name, kind, key in parts
         ),
-        Action(name="begin from a dozen questions", keys=("Ctrl+Shift+B",), group=_SCHEME,
+        Action(name=f"begin from {all_questions()}", keys=("Ctrl+Shift+B",), group=_SCHEME,
                run=page.asking.start),
         Action(name="begin without rules: learn them", keys=("Ctrl+Shift+R",), group=_SCHEME,
                run=page.asking.start_blank),

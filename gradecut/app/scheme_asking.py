@@ -29,7 +29,7 @@ class SchemeAsking:
         self.scheme = page.scheme
 
     def start(self) -> None:
-        """Ask a dozen questions for a first scheme."""
+        """Ask the questions for a first scheme."""
         from gradecut.app.scheme_start_form import ask_start
 
         ask_start(self._page)

@@ -1,4 +1,4 @@
-"""A dozen questions about his front: one at a time, all of them in sight, the front drawn."""
+"""Questions about his front: one at a time, all of them in sight, the front drawn."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from PyQt6.QtWidgets import (
 from gradecut.app.labels import button, line_down, words
 from gradecut.app.painted import PaintedList
 from gradecut.app.theme import Dress
-from gradecut.desk.scheme_starting import SchemeStarting
+from gradecut.desk.scheme_starting import SchemeStarting, all_questions
 from gradecut.drawing import Shape, look_shapes, look_words
 
 if TYPE_CHECKING:
@@ -46,8 +46,11 @@ def ask_start(page: SchemePage, *, rules: bool = True) -> None:
     page : SchemePage
     rules : bool
     """
+    from gradecut.app.scheme_page import LEARN
+
     starting = SchemeStarting(page.scheme, rules=rules)
-    StartForm(page, starting, page.dress, page.back_to_grid).open()
+    begun = page.back_to_grid if rules else partial(page.side.show_view, LEARN)
+    StartForm(page, starting, page.dress, begun).open()
 
 
 class StartForm(QDialog):
@@ -95,7 +98,7 @@ class StartForm(QDialog):
         self._show()
 
     def _title(self) -> str:
-        return "A scheme from a dozen questions" if self.starting.rules else "Learn it as I grade"
+        return f"A scheme from {all_questions()}" if self.starting.rules else "Learn it as I grade"
 
     # ------------------------------------------------------------------ making it
 
@@ -104,16 +107,9 @@ class StartForm(QDialog):
         column.setContentsMargins(22, 20, 12, 18)
         column.setSpacing(8)
         column.addWidget(words(self._title(), "head", 600))
-        told = (
-            "Each answer has a usual one already. It makes a draft: nothing is in force until "
-            "you keep it."
-            if self.starting.rules
-            else "Your men, facts and fits, without a rule: you grade and say what each man owed, "
-            "and rules are proposed from that."
-        )
-        about = words(told, "small", look="quiet", wrap=True)
-        about.setFixedWidth(_LIST_PX)
-        column.addWidget(about)
+        self.about = words(_about(self.starting), "small", look="quiet", wrap=True)
+        self.about.setFixedWidth(_LIST_PX)
+        column.addWidget(self.about)
         self.list = QListWidget()
         self.list.setFixedWidth(_LIST_PX)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -296,3 +292,16 @@ class StartForm(QDialog):
         return look_shapes(
             picture, size_px=(width_px, height_px), palette=self._dress.theme.drawn
         ).shapes
+
+
+def _about(starting: SchemeStarting) -> str:
+    """Say what the answers make, and whether that is in force."""
+    made = (
+        "Each answer has a usual one already."
+        if starting.rules
+        else "Your men, facts and fits, without a rule: you grade and say what each man owed, "
+        "and rules are proposed from that."
+    )
+    if starting.at_once:
+        return f"{made} It is in force at once, so that you can grade by it."
+    return f"{made} It makes a draft: nothing is in force until you keep it."

@@ -128,8 +128,8 @@ class SchemeHand:
             return ""
         cell = row.cells.get(place.man)
         if cell is None:
-            return f"{place.man} on {row.words}: no fit asked in tier {row.tier}."
-        told = f"{place.man} on {row.words}: {cell.fit}"
+            return f"{place.man} on {_on(row)}: no fit asked in tier {row.tier}."
+        told = f"{place.man} on {_on(row)}: {cell.fit}"
         if cell.also:
             told += f", or {' or '.join(cell.also)}"
         others = [man for man in cell.men if man != place.man]
@@ -361,3 +361,8 @@ class SchemeHand:
     def bare_without(self, tier: str, line: str) -> tuple[BareRow, ...]:
         """Return them without one."""
         return tuple(one for one in self.bare() if (one.tier, one.when) != (tier, line))
+
+
+def _on(row: ShownRow) -> str:
+    """Return the looks of a row as they go on behind "on"."""
+    return "every look" if row.words == "always" else row.words

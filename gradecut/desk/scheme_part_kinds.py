@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from gradecut.desk.rule_words import fact_words
 from gradecut.desk.scheme_part_lines import (
     Saying,
     condition_line,
@@ -21,7 +22,10 @@ from gradecut.scheme import Fact, Fit, Scheme
 
 __all__ = ["PART_KINDS"]
 
-_FOLLOWING = "“same as run”, “opposite of strength”, with “, otherwise left” behind it."
+_FOLLOWING = (
+    "“same as run”, “opposite of strength”. “same as run, otherwise left”: left where the run "
+    "has no side."
+)
 
 
 # ---------------------------------------------------------------- fits
@@ -144,7 +148,7 @@ def _fact_fields(_: Scheme) -> list[PartField]:
 def _fact_entry(fact: Fact) -> PartEntry:
     return PartEntry(
         key=fact.name,
-        name=fact.name,
+        name=fact_words(fact.name),
         told={
             "name": fact.name,
             "asks": fact.asks,

@@ -1,4 +1,4 @@
-"""A first scheme from a dozen answers: one question at a time, the front drawn as it grows."""
+"""A first scheme from a few answers: one question at a time, the front drawn as it grows."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
+from gradecut.desk.number_words import written_out
 from gradecut.desk.scheme_files import first_fault
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import SchemeError
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from gradecut.desk.scheme_desk import SchemeDesk
     from gradecut.scheme.starting import StartQuestion
 
-__all__ = ["SchemeStarting"]
+__all__ = ["SchemeStarting", "all_questions"]
 
 _FRONT = frozenset({"name", "front", "inside", "strong_edge", "weak_edge", "linebackers"})
 """Asked for a scheme that waits for its rules too: they make its men."""
@@ -80,6 +81,13 @@ _OF_THE_LOOK = {
 }
 
 
+def all_questions() -> str:
+    """Say how many questions a first scheme with rules takes: "fourteen questions"."""
+    from gradecut.scheme.starting import QUESTIONS
+
+    return written_out(len(QUESTIONS), "question")
+
+
 class SchemeStarting:
     """Holds the answers, the question that is asked now, and what they make.
 
@@ -124,6 +132,11 @@ class SchemeStarting:
     def last(self) -> bool:
         """Whether no question follows."""
         return self.at == len(self.questions) - 1
+
+    @property
+    def at_once(self) -> bool:
+        """Whether what is begun is in force at once: no rules yet, and no scheme in the book."""
+        return not self.rules and self._desk.scheme is None
 
     def go(self, by: int) -> None:
         """Go on by so many questions, or back; never past the ends."""
@@ -188,15 +201,15 @@ class SchemeStarting:
         """
         if self.refused:
             return False
-        first = self._desk.scheme is None
+        at_once = self.at_once
         name = self.answers.get("name", "")
         if not self._desk.begin(f"{name} begun from answers", self.text()):
             self.refused = self._desk.refused or "That is what is shown already."
             self.changed.emit()
             return False
-        if first and not self.rules:
+        if at_once:
             self._desk.keep()
-        elif self.rules:
+        else:
             self._desk.say(f"{name} is begun as a draft; nothing is in force until it is kept.")
         return True
 

@@ -9,7 +9,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.new_book_form import NewBookForm
-from gradecut.app.scheme_page import SchemePage
+from gradecut.app.scheme_page import LEARN, SchemePage
 from gradecut.app.scheme_start_form import StartForm
 from gradecut.app.window import MainWindow
 from gradecut.workflows.booking import new_book, scheme_in_force
@@ -149,4 +149,33 @@ def test_a_new_book_without_a_file_goes_on_to_the_questions(
     assert closed_window.pages is not None
     assert closed_window.pages.name == "Scheme"
     assert asked.starting.rules
+    asked.reject()
+
+
+def test_learning_says_it_is_in_force_and_goes_on_to_learn(
+    page: SchemePage, press: Any, until: Until
+) -> None:
+    """The form says so before it is done; then the view that proposes rules is shown."""
+    page.asking.start_blank()
+    asked = form()
+    assert "in force at once" in asked.about.text()
+    until(asked.field.hasFocus)
+    press("Dockside", Qt.Key.Key_Return)
+    asked.submit()
+    until(lambda: page.scheme.scheme is not None)
+    assert page.side.name == LEARN
+    until(lambda: page.learning.verdict.text() == "You have not said yet what a man owed.")
+    page.asking.start_blank()
+    again = form()
+    assert "nothing is in force until you keep it" in again.about.text()
+    again.reject()
+
+
+def test_the_door_counts_its_questions(page: SchemePage) -> None:
+    """What the door promises is what the form asks."""
+    assert page.doors.doors[0].accessibleName().startswith("Answer fourteen questions")
+    page.asking.start()
+    asked = form()
+    assert asked.windowTitle() == "A scheme from fourteen questions"
+    assert asked.count.text().endswith("of 14")
     asked.reject()

@@ -88,3 +88,20 @@ def test_an_empty_line_that_is_needed_is_told() -> None:
     told = {**NEW["alignments"], "depth_yd": "deep"}
     with pytest.raises(SchemeError, match="depth has to be a number"):
         PART_KINDS["alignments"].add(HARBOR, scheme, Saying(told))
+
+
+def test_a_fact_is_listed_in_plain_words() -> None:
+    """The list writes "wing goes"; the line of its name keeps what the file calls it."""
+    text = HARBOR + (
+        '\n[facts.wing_goes]\nasks = "Where does the wing go?"\nvalues = ["stays", "leads"]\n'
+    )
+    entries = {entry.key: entry for entry in PART_KINDS["facts"].entries(harbor(text))}
+    assert entries["wing_goes"].name == "wing goes"
+    assert entries["wing_goes"].told["name"] == "wing_goes"
+
+
+@pytest.mark.parametrize(("kind", "key"), [("fits", "side"), ("men", "side")])
+def test_what_may_stand_for_a_side_is_told_with_a_whole_example(kind: str, key: str) -> None:
+    """The line to type in is shown as it is typed."""
+    (field,) = (one for one in PART_KINDS[kind].fields(harbor()) if one.key == key)
+    assert "“same as run, otherwise left”" in field.hint

@@ -78,6 +78,7 @@ def test_a_scheme_that_learns_asks_for_its_men_only(empty: SchemeDesk, posted: P
     """Without rules, in force at once in a book without a scheme, so that he can grade by it."""
     starting = SchemeStarting(empty, rules=False)
     assert len(starting.questions) == 6
+    assert starting.at_once
     assert starting.begin()
     posted.until(lambda: empty.scheme is not None)
     assert empty.scheme is not None
@@ -89,7 +90,9 @@ def test_a_scheme_that_learns_asks_for_its_men_only(empty: SchemeDesk, posted: P
 def test_a_scheme_in_force_is_not_replaced_by_one_that_learns(scheme: SchemeDesk) -> None:
     """Where a scheme is in force, one without rules is a draft like any other."""
     before = scheme.scheme
-    assert SchemeStarting(scheme, rules=False).begin()
+    starting = SchemeStarting(scheme, rules=False)
+    assert not starting.at_once
+    assert starting.begin()
     assert scheme.scheme is before
     assert scheme.draft_words()
 

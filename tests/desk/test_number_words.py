@@ -1,0 +1,19 @@
+from __future__ import annotations
+
+import pytest
+
+from gradecut.desk.number_words import counted, written_out
+
+
+@pytest.mark.parametrize(
+    ("number", "told"),
+    [(0, "no questions"), (1, "one question"), (14, "fourteen questions"), (21, "21 questions")],
+)
+def test_small_numbers_are_written_out(number: int, told: str) -> None:
+    """A word up to twenty, digits beyond."""
+    assert written_out(number, "question") == told
+
+
+def test_counted_things_are_one_or_several() -> None:
+    """One hole, two holes."""
+    assert (counted(1, "hole"), counted(2, "hole")) == ("1 hole", "2 holes")
