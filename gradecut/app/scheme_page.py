@@ -37,6 +37,7 @@ from gradecut.app.what_if_panel import WhatIfPanel
 from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
 from gradecut.desk.scheme_audit import FindingRow
+from gradecut.desk.scheme_starting import all_questions
 
 __all__ = ["FINDINGS", "LEARN", "ON_FILM", "WHAT_IF", "SchemePage"]
 
@@ -69,7 +70,7 @@ class SchemePage(Page):
         self.file = FileCheck(dress)
         self.doors = SchemeDoors()
         self.doors.add_door(
-            "Answer a dozen questions", "About your front: they make a first scheme, all of it "
+            f"Answer {all_questions()}", "About your front: they make a first scheme, all of it "
             "yours to change.", self.asking.start,
         )  # fmt: skip
         self.doors.add_door(
