@@ -294,15 +294,17 @@ class SchemeDesk:
             return
         self.keeping.ask(with_next_version(draft.text, self.scheme), draft=draft.text)
 
-    def came_in_force(self, draft: str) -> None:
-        """Show what came into force; the draft it was made from is done with."""
+    def came_in_force(self, of_file: str = "") -> None:
+        """Show what came into force; the draft it was made from is done with.
+
+        Parameters
+        ----------
+        of_file : str
+            Its text where no draft was kept: taken back, there is no draft to give back.
+        """
         self.checked = None
+        self._from_files.add(of_file)
         self.refresh()
-        if draft and self.draft is not None and self.draft.text == draft and self.scheme:
-            self._done_with(self.draft, self.scheme)
-            self._show(self.scheme.text)
-        if not draft and self.scheme is not None:
-            self._from_files.add(self.scheme.text)
         self.checked_changed.emit()
 
     # ------------------------------------------------------------------ files

@@ -111,7 +111,7 @@ class SchemeKeeping:
         text : str
             A whole scheme file.
         draft : str
-            The draft it was made from, which is cleared once it is in force.
+            The draft it was made from; empty for the text of a file, or of a version kept before.
         """
         book = self._desk.book
 
@@ -196,7 +196,7 @@ class SchemeKeeping:
         self._desk.say(sentence)
 
     def _in_force(self, kept: _Kept) -> None:
-        self._desk.came_in_force(self._of_draft)
+        self._desk.came_in_force("" if self._of_draft else kept.version.text)
         name = f"{kept.version.name} {kept.version.version}".strip() or "The scheme"
         told = [f"{name} is in force", _stale_words(kept.stale)]
         if kept.judged is not None and (kept.judged.grades or kept.judged.left):
