@@ -46,6 +46,8 @@ _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
 _PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
 _HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
+_FEW_HINTS = 3
+"""So many are told in a narrow window; all stand among the keys."""
 
 
 class SchemePage(Page):
@@ -206,8 +208,8 @@ class SchemePage(Page):
         self.side.setFixedWidth(_NARROW_SIDE_PX if narrow else _SIDE_PX)
         low = self.height() < _LOW_PX
         self.what_if.picture.setFixedHeight(_LOW_PICTURE_PX if low else _PICTURE_PX)
-        for hint in self.hints:
-            hint.setVisible(not narrow)
+        for place, hint in enumerate(self.hints):
+            hint.setVisible(not narrow or place < _FEW_HINTS)
 
     # ------------------------------------------------------------------ cells
 

@@ -85,14 +85,15 @@ def _looks_field(name: str) -> PartField:
 
 
 def _duty_fields(scheme: Scheme) -> list[PartField]:
+    owned = tuple(sorted({word for fit in scheme.fits.values() for word in fit.owns}))
     return [
         PartField(key="name", name="name", hint="every gap has an owner"),
         _looks_field("on looks"),
         _EACH_SIDE,
         PartField(key="gaps", name="gaps", hint="By commas: A, B, C; each owned on that side."),
         PartField(
-            key="owned", name="or owned", hint="What his fits own, such as the quarterback.",
-            choices=tuple(sorted({word for fit in scheme.fits.values() for word in fit.owns})),
+            key="owned", name="or owned", choices=owned,
+            hint=f"What fits own: {list_line(owned)}." if owned else "A word of what fits own.",
         ),
         PartField(key="at_least", name="owned by at least … men", hint="Empty: 1."),
         PartField(key="at_most", name="owned by at most … men", hint="Empty: any number."),

@@ -309,6 +309,7 @@ def test_a_duty_is_told_in_the_words_of_its_switch(page: SchemePage) -> None:
     sheet.fields["when"].setText("run to him")
     owned = sheet.fields["owned"]
     assert "force" in [owned.itemText(at) for at in range(owned.count())]
+    assert "force" in sheet.hints["owned"].text()
     owned.setEditText("force")
     sheet.write_entry()
     assert "turn on “on each side”" in sheet.refusal.text()
@@ -319,6 +320,16 @@ def test_a_duty_is_told_in_the_words_of_its_switch(page: SchemePage) -> None:
     assert page.scheme.shown is not None
     assert "force away" in [duty.name for duty in page.scheme.shown.duties]
     sheet.accept()
+
+
+def test_a_narrow_window_still_tells_the_first_keys(
+    page: SchemePage, window: MainWindow, until: Until
+) -> None:
+    """At 1200 by 640 the keys most pressed stand below the grid; a wide one has them all."""
+    window.resize(1200, 640)
+    until(lambda: sum(hint.isVisible() for hint in page.hints) == 3)
+    window.resize(1500, 800)
+    until(lambda: all(hint.isVisible() for hint in page.hints))
 
 
 def test_long_names_stand_whole_in_a_sheet(page: SchemePage) -> None:
