@@ -58,7 +58,7 @@ def _duty(node: Node, facts: FactDrafts) -> Duty:
     if at_most is not None and at_most < (1 if at_least is None else at_least):
         node.child("at_most").fault("at_most is below at_least (1 when left out)")
     return Duty(
-        name=node.text("name") or "",
+        name=node.name("name") or "",
         when=_when(node, facts),
         each_side=node.value.get("each_side") is True,
         gaps=tuple(word.value for word in node.words("gaps", filled=True)),

@@ -37,6 +37,7 @@ def draft_facts(section: Node | None, *, complete: bool) -> FactDrafts:
 
 def _draft(node: Node, name: str) -> FactDraft:
     draft = FactDraft(name)
+    node.check_name(name)
     if "." in name or name in _TAKEN:
         node.fault(
             f"a fact can't be called {shown(name)}: a name has no dot and is no word for a side"
@@ -118,6 +119,8 @@ def _values(node: Node) -> tuple[Value, ...] | None:
             item.fault(f"{shown(value)} stands twice in values")
         else:
             seen.add(value)
+            if isinstance(value, str):
+                item.check_name(value)
             continue
         sound = False
     if sound and len(items) > MOST_VALUES:

@@ -34,6 +34,7 @@ def read_fits(section: Node | None, facts: FactDrafts, *, complete: bool) -> Fit
 
 
 def _fit(node: Node, name: str, facts: FactDrafts) -> Fit | None:
+    node.check_name(name)
     if not node.is_table():
         return None
     node.only(_KEYS, needed=("job",))
@@ -43,11 +44,11 @@ def _fit(node: Node, name: str, facts: FactDrafts) -> Fit | None:
     fit = Fit(
         name=name,
         job=job or "",
-        gap=node.text("gap"),
+        gap=node.name("gap"),
         side=side,
         landmark=node.text("landmark"),
         steps=node.whole("steps"),
-        owns=tuple(word.value for word in node.words("owns")),
+        owns=tuple(word.value for word in node.names("owns")),
         misses=_misses(node),
         graded=graded is not False,
     )
@@ -71,7 +72,7 @@ def _misses(node: Node) -> tuple[tuple[str, Credit], ...]:
         if not item.is_a(dict, "a list of tables"):
             continue
         item.only(("name", "credit"), needed=("name",))
-        name = item.text("name")
+        name = item.name("name")
         credit = item.text("credit") if item.has("credit") else "wrong"
         if credit is not None and credit not in ("half", "wrong"):
             item.child("credit").fault(f'credit is "half" or "wrong", not {shown(credit)}')

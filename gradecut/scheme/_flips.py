@@ -80,6 +80,7 @@ class Flips:
         question: Question,
     ) -> None:
         self._scheme = scheme
+        self._now = scheme.expect(position, look, side)
         self._man = scheme.positions[position]
         # The side of a man who may be on either side is a fact of the look.
         aligned = self._man.side == "as aligned" and side is not None
@@ -87,7 +88,6 @@ class Flips:
         self._side = None if aligned else side
         self._ties = ties
         self._question = question
-        self._now = scheme.expect(position, look, side)
         self._own = scheme.side_of(position, look, side)
         self._named = self._named_facts()
 

@@ -54,10 +54,11 @@ def read_men(section: Node | None, facts: FactDrafts, *, complete: bool) -> Men:
 
 
 def _man(node: Node, name: str, facts: FactDrafts) -> Position | None:
+    node.check_name(name)
     if not node.is_table():
         return None
     node.only(_KEYS, needed=("side",))
-    group = node.text("group")
+    group = node.name("group")
     graded = node.truth("graded", default=True)
     if not node.has("side"):
         return None

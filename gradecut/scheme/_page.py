@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date, time
 from typing import Any, TypeVar, cast
 
 from gradecut.scheme._lines import LineMap, Path
@@ -14,7 +16,10 @@ __all__ = ["Fault", "Node", "Page", "nearest", "shown"]
 T = TypeVar("T")
 
 _BITS = 64
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")  # U+2028 and U+2029 break lines
+_NO_CONTROL = "a name holds a control character, such as a line break; write it without"
 _LONGEST_GUESS = 60
+_NO_VALUE = "something a scheme file can't hold"
 _GUESSES = 20_000
 _MOST_FAULTS = 50_000
 
@@ -46,21 +51,29 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def shown(value: object) -> str:
-    """Write a value of the file as a sentence may hold it."""
+    """Write a value, of the file or asked with, as a sentence may hold it."""
+    if isinstance(value, str):
+        return _quoted(value)
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, str):
-        flat = " ".join(value[:80].split())
-        flat = "".join(sign if sign.isprintable() else "\ufffd" for sign in flat)
-        return f'"{flat[:50]}…"' if len(flat) > 50 or len(value) > 80 else f'"{flat}"'
     if isinstance(value, int):
         return str(value) if value.bit_length() < _BITS else "a huge number"
     if isinstance(value, float):
-        return f"{value:g}"
-    if isinstance(value, list) and not value:
-        return "an empty list"
-    kinds: dict[type[object], str] = {dict: "a table", list: "a list"}
-    return kinds.get(type(value), "a date or time")
+        return float.__repr__(value)
+    return "an empty list" if value == [] else _kind(value)
+
+
+def _quoted(text: str) -> str:
+    flat = " ".join(text[:80].split())
+    flat = "".join(sign if sign.isprintable() else "\ufffd" for sign in flat)
+    return f'"{flat[:50]}…"' if len(flat) > 50 or len(text) > 80 else f'"{flat}"'
+
+
+def _kind(value: object) -> str:
+    told = ((dict, "a table"), (list | tuple | set, "a list"), (date | time, "a date or time"))
+    if value is None:
+        return "nothing"
+    return next((name for kind, name in told if isinstance(value, kind)), _NO_VALUE)
 
 
 class Page:
@@ -210,6 +223,18 @@ class Node:
         """Give a text, None when it is missing or faulty."""
         return self._typed(key, str, "text in quotes")
 
+    def name(self, key: str) -> str | None:
+        """Give a text that names something, None when it is missing or no text."""
+        word = self.text(key)
+        if word is not None:
+            self.child(key).check_name(word)
+        return word
+
+    def check_name(self, word: str) -> None:
+        """Note a fault when a name told here holds a control character."""
+        if _CONTROL.search(word):
+            self.fault(f"{shown(word)}: {_NO_CONTROL}")
+
     def truth(self, key: str, default: bool) -> bool | None:
         """Give true or false, the default when it is missing, None when it is faulty."""
         if not self.has(key):
@@ -254,6 +279,13 @@ class Node:
         if not child.is_a(list, "a list"):
             return []
         return [child.child(place) for place in range(len(child.value))]
+
+    def names(self, key: str, *, filled: bool = False) -> list[Node]:
+        """Give what `words` gives where each word is a new name, not one told elsewhere."""
+        found = self.words(key, filled=filled)
+        for word in found:
+            word.check_name(word.value)
+        return found
 
     def words(self, key: str, *, filled: bool = False) -> list[Node]:
         """Give the elements of a list of texts, without faulty ones and repeats.

@@ -38,7 +38,7 @@ def read_rubric(node: Node | None) -> Rubric:
 
 
 def _words(node: Node, key: str, standard: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(word.value for word in node.words(key)) if node.has(key) else standard
+    return tuple(word.value for word in node.names(key)) if node.has(key) else standard
 
 
 def _points(node: Node, standard: Rubric) -> tuple[float, float, float]:

@@ -58,7 +58,7 @@ def read_rule(node: Node, ground: Ground) -> Rule | None:
     for word in also:
         _known_fit(word, ground, men)
     return Rule(
-        id=node.text("id") or "",
+        id=node.name("id") or "",
         men=men,
         tier=_tier(node, ground),
         when=_when(node, ground, men),
@@ -80,7 +80,7 @@ def read_alignment(node: Node, ground: Ground) -> AlignmentRule | None:
         side = read_place_side(node.child("side"), ground.facts, _BEFORE)
         _sided_enough(node.child("side"), side, ground, men)
     return AlignmentRule(
-        id=node.text("id") or "",
+        id=node.name("id") or "",
         men=men,
         tier=_tier(node, ground),
         when=_when(node, ground, men, before=_BEFORE),

@@ -273,9 +273,9 @@ def _head(root: Node) -> tuple[str, str, tuple[str, ...] | None]:
     head.place = "scheme"
     head.only(("name", "version", "tiers"))
     before = root.page.count
-    tiers = tuple(word.value for word in head.words("tiers", filled=True))
+    tiers = tuple(word.value for word in head.names("tiers", filled=True))
     faulty = root.page.count > before and not tiers
-    name, version = head.text("name") or "", head.text("version") or ""
+    name, version = head.name("name") or "", head.text("version") or ""
     if faulty or not head.sound("tiers") or not root.sound("scheme"):
         return name, version, None
     return name, version, tiers or ("base",)

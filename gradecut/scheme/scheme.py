@@ -13,13 +13,14 @@ from gradecut.records.people import Side
 from gradecut.records.rubric import Rubric
 from gradecut.scheme._expecting import Asked, align, expect_fit
 from gradecut.scheme._flips import Flip, Flips
-from gradecut.scheme._page import nearest, shown
+from gradecut.scheme._page import shown
 from gradecut.scheme._questions import (
     Question,
     alignment_question,
     fit_question,
     own_side,
 )
+from gradecut.scheme._refusals import unknown, value_faults
 from gradecut.scheme._situation import Situation
 from gradecut.scheme._ties import Ties
 from gradecut.scheme.parts import (
@@ -157,10 +158,7 @@ class Scheme:
         self.references = ties.references
         self._ties = ties
         self.play_order = tuple(sorted(ties.references, key=self._known_late))
-        self._known_values = {
-            reference: {(type(value), value) for value in ties.values_of(reference)}
-            for reference in ties.references
-        }
+        self._known_values = {reference: ties.values_of(reference) for reference in ties.references}
         rules_of = _by_man(self.rules)
         alignments_of = _by_man(self.alignments)
         self._fit_questions = _Questions(
@@ -200,8 +198,8 @@ class Scheme:
             On an unknown position, reference or value, a look that can't be, a side he can't be
             on, or too many open facts to answer exactly.
         """
-        sides = {} if side is None else {position: side}
         self._man(position)
+        sides = {} if side is None else {position: side}
         return self._expect(position, self._situation(look, sides), sides)
 
     def expect_all(
@@ -221,6 +219,8 @@ class Scheme:
         LookError
             As in `expect`.
         """
+        if sides is not None and not isinstance(sides, Mapping):
+            raise LookError(f"Sides are told by position, not as {shown(sides)}")
         known = dict(sides or {})
         situation = self._situation(look, known)
         return {name: self._expect(name, situation, known) for name in self.positions}
@@ -302,7 +302,7 @@ class Scheme:
             On an unknown reference.
         """
         if reference not in self.references:
-            raise LookError(self._unknown("reference", reference, self.references))
+            raise LookError(unknown("reference", reference, self.references))
         fact = self._ties.fact_of(reference)
         if fact is not None:
             return fact
@@ -336,7 +336,7 @@ class Scheme:
 
     def look_faults(self, look: Mapping[str, object]) -> tuple[str, ...]:
         """Say everything that is wrong with a look, one sentence each; nothing when it may be."""
-        faults = tuple(self._value_faults(look))
+        faults = tuple(value_faults(look, self._known_values))
         if faults:
             return faults
         try:
@@ -368,13 +368,13 @@ class Scheme:
         return fact is not None and fact.known == "after"
 
     def _man(self, position: str) -> Position:
-        man = self.positions.get(position)
+        man = self.positions.get(position) if isinstance(position, str) else None
         if man is None:
-            raise LookError(self._unknown("position", position, tuple(self.positions)))
+            raise LookError(unknown("position", position, tuple(self.positions)))
         return man
 
     def _situation(self, look: Look, sides: Mapping[str, str]) -> Situation:
-        faults = tuple(self._value_faults(look))
+        faults = tuple(value_faults(look, self._known_values))
         if faults:
             raise LookError(faults[0])
         for position, side in sides.items():
@@ -407,21 +407,3 @@ class Scheme:
     def _side_references(self, position: str) -> frozenset[str]:
         man = self.positions[position]
         return fit_question(man, (), {}, self.facts, self.tiers).references
-
-    def _value_faults(self, look: Mapping[str, object]) -> list[str]:
-        faults: list[str] = []
-        known = self._known_values
-        for reference, value in look.items():
-            values = known.get(reference)
-            if values is None:
-                faults.append(self._unknown("reference", reference, self.references))
-            elif (type(value), value) not in values:
-                ways = ", ".join(shown(way) for way in self.values_of(reference))
-                faults.append(f'"{reference}" has no value {shown(value)}; it has {ways}')
-        return faults
-
-    @staticmethod
-    def _unknown(what: str, name: object, known: Sequence[str]) -> str:
-        guess = nearest(name, known) if isinstance(name, str) else None
-        hint = f'; did you mean "{guess}"?' if guess else f"; there is {', '.join(known) or 'none'}"
-        return f"The scheme has no {what} {shown(name)}{hint}"

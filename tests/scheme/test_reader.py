@@ -452,3 +452,47 @@ def test_text_and_digest_are_kept() -> None:
     assert len(scheme.sha256) == 64
     assert parse_scheme(scheme.text, "again").sha256 == scheme.sha256
     assert parse_scheme("", "empty").positions == {}
+
+
+@pytest.mark.parametrize(
+    "sign", ["\\u0000", "\\n", "\\u001b", "\\t", "\\u007f", "\\u0085", "\\u2028"]
+)
+@pytest.mark.parametrize(
+    ("added", "line"),
+    [
+        ('[facts."z@"]\nvalues = [1, 2]\n' + RULE + 'when = { "z@" = 1 }\n', 1),
+        ('[facts.z]\nvalues = [\n"a",\n"b@"]\n' + RULE + 'when = { z = "b@" }\n', 4),
+        ('[positions."B@ow"]\nside = "left"\n' + RULE.replace("Keel", "B@ow"), 1),
+        ('[positions.Bow]\nside = "left"\ngroup = "@"\n', 3),
+        ('[fits."@chase"]\njob = "chase"\n' + RULE.replace("sink", "@chase"), 1),
+        ('[fits.chase]\njob = "chase"\ngap = "A@"\n', 3),
+        ('[fits.chase]\njob = "chase"\nowns = ["a", "c@"]\n', 3),
+        ('[fits.chase]\njob = "chase"\nmisses = [{ name = "l@te" }]\n', 3),
+        (RULE.replace('"1"', '"1@"'), 2),
+        (ALIGN.replace('"a"', '"@a"'), 2),
+        ('[[duties]]\nname = "a@b"\nowned = "cutback"\n', 2),
+        ('[rubric]\ncauses = ["ey@es"]\n', 2),
+    ],
+)
+def test_a_control_character_in_a_name_is_one_fault_where_it_is_told(
+    added: str, line: int, sign: str
+) -> None:
+    """No name hides a line break or an escape; what uses the name is not told again."""
+    found, said = _one(added.replace("@", sign))
+    assert found == line
+    assert "control character" in said
+    assert said.isprintable()
+
+
+def test_a_control_character_in_a_tier_or_the_name_of_the_scheme_is_a_fault() -> None:
+    """Tiers are names too; a rule of that tier is no second fault."""
+    text = '[scheme]\nname = "Har\\nbor"\ntiers = ["base", "pu\\u0000ll"]\n'
+    rest = GOOD.partition("[facts")
+    added = RULE + 'tier = "pu\\u0000ll"\n'
+    assert [line for line, _ in _faults(text + rest[1] + rest[2] + added)] == [2, 3]
+
+
+def test_words_of_more_than_one_line_are_no_names() -> None:
+    """A cue may have line breaks, and names may hold any letter."""
+    added = RULE.replace('"1"', '"Über 1 é 守"') + 'cue = """Downhill\nnow"""\n'
+    assert parse_scheme(GOOD + added, "a file").rules[0].cue == "Downhill\nnow"

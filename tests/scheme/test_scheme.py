@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, cast
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -127,3 +127,85 @@ def test_a_look_that_can_not_be_is_refused_and_no_other(data: st.DataObject) -> 
         assert len(scheme.look_faults(look)) == 1
         with pytest.raises(LookError):
             scheme.expect("Keel", look)
+
+
+ASKED = """
+[facts.wing]
+values = ["left", "right", "none"]
+sided = true
+[facts.count]
+values = [1, 2]
+[facts.tied]
+values = [true, false]
+[positions.Bow]
+side = "as aligned"
+[fits.sink]
+job = "sink"
+[[rules]]
+id = "1"
+for = ["Bow"]
+fit = "sink"
+"""
+
+
+@pytest.mark.parametrize(
+    ("look", "said"),
+    [
+        ({"wing": ["left"]}, '"wing" can\'t be a list'),
+        ({"wing": ("left",)}, '"wing" can\'t be a list'),
+        ({"wing": {"left"}}, '"wing" can\'t be a list'),
+        ({"tied": {}}, '"tied" can\'t be a table'),
+        ({"tied": None}, '"tied" can\'t be nothing'),
+        ({"tied": 1}, '"tied" has no value 1;'),
+        ({"count": 1.0}, '"count" can\'t be 1.0;'),
+        ({"count": 0.5}, '"count" can\'t be 0.5;'),
+        ({"count": b"1"}, '"count" can\'t be something'),
+        ({"wing": bytearray(b"left")}, '"wing" can\'t be something'),
+        ({None: 1}, "A reference is told by its name, not as nothing"),
+        ({("wing",): 1}, "A reference is told by its name, not as a list"),
+        (None, "it can't be nothing"),
+        ([], "it can't be an empty list"),
+        ("wing", 'it can\'t be "wing"'),
+        (3, "it can't be 3"),
+    ],
+)
+def test_a_look_of_the_wrong_kind_is_refused_in_one_sentence(look: Any, said: str) -> None:
+    """Whatever is asked with, the answer is a sentence that names what was told."""
+    scheme = parse_scheme(ASKED, "asked")
+    for ask in (
+        lambda: scheme.expect("Bow", look),
+        lambda: scheme.expect("Bow", look, "left"),
+        lambda: scheme.expect_all(look),
+        lambda: scheme.flips("Bow", look),
+        lambda: scheme.flips("Bow", look, "left"),
+        lambda: scheme.side_of("Bow", look),
+    ):
+        with pytest.raises(LookError) as refused:
+            ask()
+        assert said in str(refused.value)
+        assert "\n" not in str(refused.value)
+    assert said in scheme.look_faults(look)[0]
+
+
+@pytest.mark.parametrize("man", [["K"], None, {}, 1.0, ("Bow",)])
+def test_a_man_of_the_wrong_kind_is_unknown(man: Any) -> None:
+    """A position that is no text is refused as an unknown one is."""
+    scheme = parse_scheme(ASKED, "asked")
+    for side in (None, "left"):
+        for ask in (scheme.expect, scheme.flips, scheme.side_of):
+            with pytest.raises(LookError, match="A position is told by its name, not as"):
+                ask(man, {}, side)
+
+
+@pytest.mark.parametrize("side", [["left"], {"left": 1}, 1.0, "to"])
+def test_a_side_of_the_wrong_kind_is_refused(side: Any) -> None:
+    """A side that is neither left nor right is told, and so are sides that name no men."""
+    scheme = parse_scheme(ASKED, "asked")
+    for ask in (scheme.expect, scheme.flips, scheme.side_of):
+        with pytest.raises(LookError, match='on the "left" or the "right"'):
+            ask("Bow", {}, side)
+    with pytest.raises(LookError, match='on the "left" or the "right"'):
+        scheme.expect_all({}, {"Bow": side})
+    for sides in (3, ["left"], "left"):
+        with pytest.raises(LookError, match="Sides are told by position"):
+            scheme.expect_all({}, cast("Any", sides))
