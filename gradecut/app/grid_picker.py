@@ -28,6 +28,8 @@ _ROW_PX, _MOST_SEEN = 27, 9
 _WIDE_PX = 330
 _STEPS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_PageUp: -8, Qt.Key.Key_PageDown: 8}
 _NONE = "no fit goes with that"
+_NOW = "asked now"
+_HELD = (Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Shift, Qt.Key.Key_Meta, Qt.Key.Key_AltGr)
 
 
 class FitPicker(QFrame):
@@ -69,12 +71,17 @@ class FitPicker(QFrame):
         self.list.itemClicked.connect(lambda item: self._choose(self.list.row(item), 0))
         column.addWidget(self.list)
         self._choices: Sequence[FitChoice] = ()
+        self._present = ""
         dress.changed.connect(self._wear)
         self._wear()
         self.hide()
 
-    def open_at(self, cell: QRect, typed: str = "") -> None:
-        """Open below a cell, given where it is in the parent, with some letters typed."""
+    def open_at(self, cell: QRect, typed: str = "", present: str = "") -> None:
+        """Open below a cell, given where it is in the parent, with some letters typed.
+
+        The fit that is there now is marked, and chosen until a letter is typed.
+        """
+        self._present = present
         self.typed.setText(typed)
         self._filter(typed)
         parent = self.parentWidget()
@@ -131,12 +138,16 @@ class FitPicker(QFrame):
         self.list.clear()
         for at, choice in enumerate(self._choices):
             item = QListWidgetItem(choice.name)
-            item.setData(Qt.ItemDataRole.UserRole, (at, choice))
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{choice.name}: {choice.told}")
+            now = choice.name == self._present
+            item.setData(Qt.ItemDataRole.UserRole, (at, choice, now))
+            told = f"{choice.name}, {_NOW}" if now else choice.name
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{told}: {choice.told}")
             self.list.addItem(item)
         if not self._choices:
             self.list.addItem(QListWidgetItem(_NONE))
-        self.list.setCurrentRow(0)
+        names = [choice.name for choice in self._choices]
+        stays = not typed and self._present in names
+        self.list.setCurrentRow(names.index(self._present) if stays else 0)
 
     def _wear(self) -> None:
         theme = self._dress.theme
@@ -163,9 +174,18 @@ class _TypedLine(QLineEdit):
             if event.type() == QEvent.Type.ShortcutOverride and plain:
                 event.accept()
                 return True
+            if event.type() == QEvent.Type.ShortcutOverride:
+                return self._leave_keys(event)
             if event.type() == QEvent.Type.KeyPress and self._picker.press(event):
                 return True
         return super().event(event)
+
+    def _leave_keys(self, event: QKeyEvent) -> bool:
+        """Close the list for a key of the page: what that does is not to happen beneath it."""
+        taken = super().event(event)
+        if not event.isAccepted() and event.key() not in _HELD:
+            self._picker.close_it()
+        return taken
 
     def focusOutEvent(self, event: QFocusEvent | None) -> None:
         super().focusOutEvent(event)
@@ -200,13 +220,16 @@ class _FitDelegate(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.pressed))
             painter.drawRoundedRect(rect.adjusted(0, 1, 0, -1), 5, 5)
-        at, choice = told
+        at, choice, now = told
         number = str(at + 1) if at < 9 else ""
         place = QRectF(rect.x() + 4, rect.y(), 16, rect.height())
         set_words(painter, place, number, theme.quiet, size="small", anchor="centre")
         name = rect.adjusted(28, 0, -8, 0)
         wide = set_words(painter, name, choice.name, theme.ink, weight=600 if choice.used else 500)
         rest = name.adjusted(wide + 14, 0, 0, 0)
+        if now:
+            told_px = set_words(painter, rest, _NOW, theme.accent, size="small", weight=600)
+            rest.adjust(told_px + 10, 0, 0, 0)
         if rest.width() > 30:
             set_words(painter, rest, choice.told, theme.quiet, size="small", anchor="right")
         painter.restore()

@@ -174,6 +174,7 @@ class SchemePage(Page):
         self.scheme.checked_changed.connect(self._show_checked)
         self.scheme.audit.changed.connect(self._show_audit)
         self.scheme.hand.place_changed.connect(self._tell_cell)
+        self.scheme.hand.place_changed.connect(self.picker.close_it)
         self.scheme.hand.rows_changed.connect(self._tell_cell)
         self.desk.book_changed.connect(self._follow_book)
 
@@ -258,7 +259,9 @@ class SchemePage(Page):
         if port is not None:
             rect.moveTopLeft(port.mapTo(self, rect.topLeft()))
         self.grid.choosing = True
-        self.picker.open_at(rect, typed)
+        row, place = self.scheme.hand.row(), self.scheme.hand.place
+        cell = row.cells.get(place.man) if row is not None else None
+        self.picker.open_at(rect, typed, cell.fit if cell is not None else "")
 
     def clear_cell(self) -> None:
         """Ask nothing of the man in hand on his row's looks."""
