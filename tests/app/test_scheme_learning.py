@@ -100,9 +100,10 @@ def test_rules_are_learned_accepted_and_kept_by_keys(
     qtbot.keyClick(
         QApplication.focusWidget(), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier
     )
-    until(lambda: page.scheme.keeping.effects is not None or page.scheme.draft is None)
-    if page.scheme.draft is not None:
-        qtbot.keyClick(sheet(EffectsSheet), Qt.Key.Key_Return)
+    until(lambda: page.scheme.keeping.effects is not None)
+    told = sheet(EffectsSheet)
+    assert "holes stay; " in told.rest.text()
+    qtbot.keyClick(told, Qt.Key.Key_Return)
     until(lambda: page.scheme.draft is None)
     kept = scheme_in_force(page.desk.book)
     assert kept is not None

@@ -9,6 +9,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.new_book_form import NewBookForm
+from gradecut.app.scheme_effects_sheet import EffectsSheet
 from gradecut.app.scheme_page import LEARN, SchemePage
 from gradecut.app.scheme_start_form import StartForm
 from gradecut.app.window import MainWindow
@@ -179,3 +180,24 @@ def test_the_door_counts_its_questions(page: SchemePage) -> None:
     assert asked.windowTitle() == "A scheme from fourteen questions"
     assert asked.count.text().endswith("of 14")
     asked.reject()
+
+
+def test_holes_are_told_before_it_is_kept_though_no_grade_turns(
+    page: SchemePage, until: Until
+) -> None:
+    """The button says "Keep all the same"; nothing is in force before it is pressed."""
+    page.asking.start()
+    form().submit()
+    row = next(row for row in page.scheme.hand.rows if row.cells)
+    page.scheme.hand.take(row.key, next(iter(row.cells)))
+    assert page.scheme.hand.clear()
+    page.keep()
+    until(lambda: page.scheme.keeping.effects is not None)
+    told = next(
+        w for w in QApplication.topLevelWidgets() if isinstance(w, EffectsSheet) and w.isVisible()
+    )
+    assert " stay" in told.rest.text()
+    assert told.judge.text() == "Keep all the same"
+    assert scheme_in_force(page.desk.book) is None
+    told.judge.click()
+    until(lambda: page.scheme.scheme is not None)
