@@ -26,7 +26,7 @@ from gradecut.scheme.parts import Value
 
 __all__ = ["Situation", "View"]
 
-_STEPS = 500_000
+_STEPS = 400_000
 """Steps one answer may take: a second or two."""
 
 _PLAIN = 4_000
