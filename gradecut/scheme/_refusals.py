@@ -41,15 +41,12 @@ def value_faults(look: object, known: Mapping[str, Sequence[Value]]) -> list[str
         values = known.get(reference)
         if values is None:
             faults.append(unknown("reference", reference, tuple(known)))
-        elif not _among(values, value):
+            continue
+        for way in values:  # a plain loop: looks are checked twenty thousand times a second
+            if type(way) is type(value) and way == value:
+                break
+        else:
             told = "has no value" if type(value) in _KINDS else "can't be"
             ways = ", ".join(shown(way) for way in values)
             faults.append(f'"{reference}" {told} {shown(value)}; it has {ways}')
     return faults
-
-
-def _among(values: Sequence[Value], value: object) -> bool:
-    for way in values:  # a plain loop: looks are checked twenty thousand times a second
-        if type(way) is type(value) and way == value:
-            return True
-    return False
