@@ -1,15 +1,25 @@
-"""What stands in a list beside the grid: a row of words, a look, the plays behind it."""
+"""What stands in a list beside the grid: rows of words, looks and plays, and how they are found."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+
+from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.progress import CancelToken, Progress
 from gradecut.records import Clip, Session
-from gradecut.scheme import Value
+from gradecut.scheme import Scheme, Value
 
-__all__ = ["BesideRow", "PlayNames"]
+if TYPE_CHECKING:
+    from gradecut.desk.scheme_desk import SchemeDesk
+
+__all__ = ["BesideRow", "FoundBeside", "PlayNames"]
+
+Found = TypeVar("Found")
 
 _MOST = 12
 """So many plays are named; of the rest it is said how many they are."""
@@ -62,6 +72,90 @@ class BesideRow:
         plays = (f"{heading}: {plays}" for heading, plays in self.columns)
         parts = (self.name, self.at_right, self.words, self.told_look, *plays)
         return ". ".join(part for part in parts if part)
+
+
+class FoundBeside(ABC, Generic[Found]):
+    """Finds rows out for the scheme that is shown, beside the window, again after every edit.
+
+    Attributes
+    ----------
+    rows : tuple of BesideRow
+    running : bool
+    refused : str
+        Why nothing was found out; empty where it was.
+    seen : bool
+        It was asked for once, so that it follows the scheme from then on.
+
+    Signals
+    -------
+    changed
+    """
+
+    changed = Signal()
+    work_name: ClassVar[str]
+
+    def __init__(self, desk: SchemeDesk) -> None:
+        self._desk = desk
+        self._of: Scheme | None = None
+        self._again = False
+        self.rows: tuple[BesideRow, ...] = ()
+        self.running = False
+        self.refused = ""
+        self.seen = False
+        desk.scheme_changed.connect(self._follow)
+
+    @abstractmethod
+    def _work(self, scheme: Scheme) -> Callable[[Progress, CancelToken], Found]:
+        """Return what finds out, to be run beside the window."""
+
+    @abstractmethod
+    def _take(self, scheme: Scheme, found: Found) -> None:
+        """Take over what was found out."""
+
+    @abstractmethod
+    def _forget(self) -> None:
+        """Forget what was found out before."""
+
+    def _find_out(self) -> None:
+        """Find out how it is now; what runs already is followed by it."""
+        self.seen = True
+        scheme = self._desk.shown
+        if scheme is None:
+            return
+        if self.running:
+            self._again = True
+            return
+        self.running = True
+
+        def done(found: Found) -> None:
+            self._of, self.refused = scheme, ""
+            self._take(scheme, found)
+            self._end()
+
+        def refused(sentence: str) -> None:
+            self._forget()
+            self.rows, self.refused = (), str(sentence)
+            self._end()
+
+        def failed() -> None:
+            refused("It broke off, so nothing was found out; your edits are safe.")
+
+        work = self._work(scheme)
+        self._desk.jobs.start(self.work_name, work, done, refused, refused, on_failed=failed)
+        self.changed.emit()
+
+    def _follow(self) -> None:
+        """Find out again after an edit, where the view was seen."""
+        if self.seen and self._desk.shown is not self._of:
+            self._find_out()
+
+    def _end(self) -> None:
+        self.running = False
+        if self._again:
+            self._again = False
+            self._find_out()
+        else:
+            self.changed.emit()
 
 
 class PlayNames:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
-
-from psygnal import Signal
 
 from gradecut.desk.number_words import counted
 from gradecut.desk.rule_words import look_line, rule_when
 from gradecut.desk.saying import Refusal, says
 from gradecut.desk.scheme_answers import answers_file, read_answers, store_answers
-from gradecut.desk.scheme_beside import BesideRow, PlayNames
+from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames
 from gradecut.desk.scheme_grid import condition_of
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme
@@ -23,57 +21,43 @@ if TYPE_CHECKING:
 __all__ = ["SchemeLearning"]
 
 
-class SchemeLearning:
+class SchemeLearning(FoundBeside["tuple[Learned, int, PlayNames]"]):
     """Proposes rules from what he said; each one accepted is an edit of the draft.
+
+    Rows are proposals in the order they are best accepted, then where he said it both ways, then
+    what could not be used. A proposal's key is the Proposal.
 
     Attributes
     ----------
-    rows : tuple of BesideRow
-        Proposals in the order they are best accepted, then where he said it both ways, then
-        what could not be used. A proposal's key is the Proposal.
     ask : LookToAsk or None
         The one look whose answer would settle most.
     said : int
         How many answers of his there are, those given without film too.
-    running : bool
     aside : int
         How many proposals were put aside.
-
-    Signals
-    -------
-    changed
     """
 
-    changed = Signal()
+    work_name = "Learning from what you said"
 
     def __init__(self, desk: SchemeDesk) -> None:
-        self._desk = desk
+        super().__init__(desk)
         self._file = answers_file(desk.book.path)
         self._answers: tuple[Said, ...] = read_answers(self._file)
         self._learned: Learned | None = None
-        self._of: Scheme | None = None
         self._aside: set[object] = set()
-        self._again = False
         self._skipped: LookToAsk | None = None
-        self.rows: tuple[BesideRow, ...] = ()
         self.said = 0
-        self.running = False
-        self.refused = ""
-        self.seen = False
-        desk.scheme_changed.connect(self._follow)
 
     # ------------------------------------------------------------------ learning
 
     def learn(self) -> None:
         """Learn from what he has said up to now; what runs already is followed by it."""
-        self.seen = True
-        if self._desk.shown is None:
-            return
-        if self.running:
-            self._again = True
-            return
-        self.running = True
-        scheme, answers, book = self._desk.shown, self._answers, self._desk.book
+        self._find_out()
+
+    def _work(
+        self, scheme: Scheme
+    ) -> Callable[[Progress, CancelToken], tuple[Learned, int, PlayNames]]:
+        answers, book = self._answers, self._desk.book
 
         def work(progress: Progress, cancel: CancelToken) -> tuple[Learned, int, PlayNames]:
             from gradecut.workflows.learning import learn_from_book, said_in
@@ -82,18 +66,14 @@ class SchemeLearning:
             learned = learn_from_book(book, scheme, more=answers, progress=progress, cancel=cancel)
             return learned, said, PlayNames(book)
 
-        def done(found: tuple[Learned, int, PlayNames]) -> None:
-            self._learned, self.said, names = found
-            self._of, self.refused = scheme, ""
-            self.rows = self._rows_of(scheme, names)
-            self._end()
+        return work
 
-        def refused(sentence: str) -> None:
-            self._learned, self.rows, self.refused = None, (), str(sentence)
-            self._end()
+    def _take(self, scheme: Scheme, found: tuple[Learned, int, PlayNames]) -> None:
+        self._learned, self.said, names = found
+        self.rows = self._rows_of(scheme, names)
 
-        self._desk.jobs.start("Learning from what you said", work, done, refused, refused)
-        self.changed.emit()
+    def _forget(self) -> None:
+        self._learned = None
 
     @property
     def ask(self) -> LookToAsk | None:
@@ -255,23 +235,10 @@ class SchemeLearning:
             self.changed.emit()
         return done
 
-    def _follow(self) -> None:
-        """Learn again after an edit, where the view was seen."""
-        if self.seen and self._desk.shown is not self._of:
-            self.learn()
-
     def _keep(self, answers: tuple[Said, ...]) -> None:
         self._answers = answers
         if refused := store_answers(self._file, answers):
             self._desk.say(Refusal(refused))
-
-    def _end(self) -> None:
-        self.running = False
-        if self._again:
-            self._again = False
-            self.learn()
-        else:
-            self.changed.emit()
 
     def _rows_of(self, scheme: Scheme, names: PlayNames) -> tuple[BesideRow, ...]:
         learned = self._learned

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
-
-from psygnal import Signal
 
 from gradecut.desk.number_words import counted
 from gradecut.desk.rule_words import look_line
-from gradecut.desk.scheme_beside import BesideRow, PlayNames
+from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme
 
@@ -26,43 +25,26 @@ _KINDS = {
 }
 
 
-class SchemeMet:
-    """Holds the film against the scheme that is shown, beside the window.
+class SchemeMet(FoundBeside["tuple[FilmAudit, PlayNames]"]):
+    """Holds the film against the scheme that is shown; the most frequent row first.
 
-    Attributes
-    ----------
-    rows : tuple of BesideRow
-        The most frequent first; a row's key is the MetLook.
-    running : bool
-
-    Signals
-    -------
-    changed
+    A row's key is the MetLook.
     """
 
-    changed = Signal()
+    work_name = "Looking through the film"
 
     def __init__(self, desk: SchemeDesk) -> None:
-        self._desk = desk
+        super().__init__(desk)
         self._found: FilmAudit | None = None
-        self._of: Scheme | None = None
-        self._again = False
-        self.rows: tuple[BesideRow, ...] = ()
-        self.running = False
-        self.refused = ""
-        self.seen = False
-        desk.scheme_changed.connect(self._follow)
 
     def look_through(self) -> None:
         """Look through the film; what runs already is followed by it."""
-        self.seen = True
-        scheme, book = self._desk.shown, self._desk.book
-        if scheme is None:
-            return
-        if self.running:
-            self._again = True
-            return
-        self.running = True
+        self._find_out()
+
+    def _work(
+        self, scheme: Scheme
+    ) -> Callable[[Progress, CancelToken], tuple[FilmAudit, PlayNames]]:
+        book = self._desk.book
 
         def work(progress: Progress, cancel: CancelToken) -> tuple[FilmAudit, PlayNames]:
             from gradecut.workflows.film_audit import audit_film
@@ -70,18 +52,14 @@ class SchemeMet:
             found = audit_film(book, scheme, progress=progress, cancel=cancel)
             return found, PlayNames(book)
 
-        def done(made: tuple[FilmAudit, PlayNames]) -> None:
-            self._found, names = made
-            self._of, self.refused = scheme, ""
-            self.rows = tuple(_row(one, names) for one in self._found.met)
-            self._end()
+        return work
 
-        def refused(sentence: str) -> None:
-            self._found, self.rows, self.refused = None, (), str(sentence)
-            self._end()
+    def _take(self, _scheme: Scheme, found: tuple[FilmAudit, PlayNames]) -> None:
+        self._found, names = found
+        self.rows = tuple(_row(one, names) for one in self._found.met)
 
-        self._desk.jobs.start("Looking through the film", work, done, refused, refused)
-        self.changed.emit()
+    def _forget(self) -> None:
+        self._found = None
 
     def verdict(self) -> str:
         """Say in one sentence how the film is answered."""
@@ -99,18 +77,6 @@ class SchemeMet:
     def beside(self) -> str:
         """Say how many reps are answered well."""
         return self._found.words if self._found is not None and self._found.reps else ""
-
-    def _follow(self) -> None:
-        if self.seen and self._desk.shown is not self._of:
-            self.look_through()
-
-    def _end(self) -> None:
-        self.running = False
-        if self._again:
-            self._again = False
-            self.look_through()
-        else:
-            self.changed.emit()
 
 
 def _row(met: MetLook, names: PlayNames) -> BesideRow:

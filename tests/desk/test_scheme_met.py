@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import pytest
+
 from gradecut.desk import Desk
 from tests.desk.small_book import Posted
 
@@ -40,3 +42,24 @@ def test_a_man_without_any_rule_has_a_side_all_the_same(desk: Desk, posted: Post
     told = [row.words for row in scheme.met.rows if row.position == "Bow"]
     assert told
     assert not any("no side" in words for words in told)
+
+
+def test_a_look_through_that_fails_says_so_and_can_be_run_again(
+    desk: Desk, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A fault leaves no "Looking through the film …" behind; the next look is as any other."""
+    met = desk.scheme.met
+
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("a fault of ours")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("gradecut.workflows.film_audit.audit_film", fail)
+        met.look_through()
+        with pytest.raises(ZeroDivisionError):
+            posted.until(lambda: False)
+    assert not met.running
+    assert met.verdict() == "It broke off, so nothing was found out; your edits are safe."
+    met.look_through()
+    posted.until(lambda: not met.running)
+    assert met.verdict().startswith("Every look met is answered")
