@@ -11,6 +11,7 @@ import pytest
 from PyQt6.QtCore import QEvent, QtMsgType
 from PyQt6.QtWidgets import QApplication
 
+from gradecut.app.scheme_page import SchemePage
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import Remembered
@@ -76,3 +77,15 @@ def until(qtbot: Any) -> Callable[[Callable[[], bool]], None]:
         qtbot.waitUntil(done, timeout=30_000)
 
     return wait
+
+
+@pytest.fixture
+def page(window: MainWindow, until: Callable[[Callable[[], bool]], None]) -> SchemePage:
+    """Show the Scheme page, audited once; pages of other tests go by fixtures of their own."""
+    window.activateWindow()
+    window.show_page("Scheme")
+    assert window.pages is not None
+    shown = window.pages.pages["Scheme"]
+    assert isinstance(shown, SchemePage)
+    until(lambda: not shown.scheme.audit.running)
+    return shown

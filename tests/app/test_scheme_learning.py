@@ -44,18 +44,6 @@ def press(qtbot: Any, page: SchemePage) -> Callable[..., None]:
 
 
 @pytest.fixture
-def page(window: MainWindow, until: Until) -> SchemePage:
-    """Show the Scheme page, audited once."""
-    window.activateWindow()
-    window.show_page("Scheme")
-    assert window.pages is not None
-    shown = window.pages.pages["Scheme"]
-    assert isinstance(shown, SchemePage)
-    until(lambda: not shown.scheme.audit.running)
-    return shown
-
-
-@pytest.fixture
 def learning_page(closed_window: MainWindow, book_path: Any, until: Until) -> SchemePage:
     """Show a scheme without rules, after he said what Keel owed on two plays."""
     with open_book(book_path, author="Coach Alder") as book:

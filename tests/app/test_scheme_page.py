@@ -24,18 +24,6 @@ POWER_TO_HIM = "concept power or counter · run to him"
 
 
 @pytest.fixture
-def page(window: MainWindow, until: Until) -> SchemePage:
-    """Show the Scheme page, audited once."""
-    window.activateWindow()
-    window.show_page("Scheme")
-    assert window.pages is not None
-    shown = window.pages.pages["Scheme"]
-    assert isinstance(shown, SchemePage)
-    until(lambda: not shown.scheme.audit.running)
-    return shown
-
-
-@pytest.fixture
 def press(qtbot: Any) -> Callable[..., None]:
     """Press keys where the focus is, as a coach does."""
 
