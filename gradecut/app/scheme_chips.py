@@ -8,9 +8,9 @@ from PyQt6.QtCore import QPoint, QRect, QSize, Qt, pyqtSignal
 from PyQt6.QtWidgets import QGridLayout, QLayout, QLayoutItem, QPushButton, QWidget
 
 from gradecut.app.labels import button, words
-from gradecut.desk.rule_words import value_words
 from gradecut.desk.scheme_conditions import AskedFact, admitted
 from gradecut.scheme import Value
+from gradecut.workflows.rule_words import value_words
 
 __all__ = ["FactChips", "Flow"]
 

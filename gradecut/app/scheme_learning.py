@@ -14,10 +14,10 @@ from gradecut.app.labels import button, line_across, words
 from gradecut.app.scheme_chips import Flow
 from gradecut.app.scheme_side_list import SideView
 from gradecut.app.theme import Dress
-from gradecut.desk.rule_words import look_line
 from gradecut.desk.scheme_learning import SchemeLearning
 from gradecut.scheme import Value
 from gradecut.scheme.learning import LookToAsk
+from gradecut.workflows.rule_words import look_line
 
 __all__ = ["LearningView"]
 

@@ -19,9 +19,9 @@ from gradecut.app.labels import button, line_across, words
 from gradecut.app.painted import PaintedList
 from gradecut.app.scheme_chips import Flow
 from gradecut.app.theme import Dress
-from gradecut.desk.rule_words import value_words
 from gradecut.desk.what_if import FactRow, ManRow, WhatIf
 from gradecut.drawing import Shape, look_shapes, look_words
+from gradecut.workflows.rule_words import value_words
 
 __all__ = ["WhatIfPanel"]
 

@@ -10,9 +10,9 @@ from psygnal import Signal
 
 from gradecut.desk.jobs import JobRunner
 from gradecut.desk.number_words import counted
-from gradecut.desk.rule_words import look_line
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.rule_words import look_line
 
 if TYPE_CHECKING:
     from gradecut.scheme.auditing import Audit, Auditor, Finding

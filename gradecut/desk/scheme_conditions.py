@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from gradecut.desk.rule_words import fact_words
 from gradecut.scheme import FollowedSide, Position, Scheme, Value
+from gradecut.workflows.rule_words import fact_words
 
 __all__ = [
     "AskedFact",

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from gradecut.desk.rule_words import rule_when
 from gradecut.desk.scheme_conditions import Written
 from gradecut.desk.scheme_draft import BareRow
 from gradecut.scheme import Entry, Scheme, Value
 from gradecut.scheme.parts import Condition
+from gradecut.workflows.rule_words import rule_when
 
 if TYPE_CHECKING:
     from gradecut.scheme.grid import GridCell

@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from gradecut.desk.number_words import counted
-from gradecut.desk.rule_words import look_line, rule_when
 from gradecut.desk.saying import Refusal, says
 from gradecut.desk.scheme_answers import answers_file, read_answers, store_answers
 from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames
 from gradecut.desk.scheme_grid import condition_of
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme
+from gradecut.workflows.rule_words import look_line, rule_when
 
 if TYPE_CHECKING:
     from gradecut.desk.scheme_desk import SchemeDesk

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from gradecut.desk.number_words import counted
-from gradecut.desk.rule_words import look_line
 from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme
+from gradecut.workflows.rule_words import look_line
 
 if TYPE_CHECKING:
     from gradecut.desk.scheme_desk import SchemeDesk

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from gradecut.desk.rule_words import fact_words
 from gradecut.desk.scheme_part_lines import (
     Saying,
     condition_line,
@@ -19,6 +18,7 @@ from gradecut.desk.scheme_part_lines import (
 from gradecut.desk.scheme_part_musts import MUST_KINDS
 from gradecut.desk.scheme_parts import PartEntry, PartField, PartKind
 from gradecut.scheme import Fact, Fit, Scheme
+from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["PART_KINDS"]
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from gradecut.desk.rule_words import rule_when
 from gradecut.desk.scheme_part_lines import (
     Saying,
     condition_line,
@@ -17,6 +16,7 @@ from gradecut.desk.scheme_part_lines import (
 )
 from gradecut.desk.scheme_parts import PartEntry, PartField, PartKind
 from gradecut.scheme import AlignmentRule, Scheme
+from gradecut.workflows.rule_words import rule_when
 
 __all__ = ["MUST_KINDS"]
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from psygnal import Signal
 
-from gradecut.desk.rule_words import fact_words
 from gradecut.errors import LookError
 from gradecut.records import Expectation
 from gradecut.records.picture import LookPicture, Manned, PictureMan
@@ -15,6 +14,7 @@ from gradecut.scheme import Scheme, Value
 from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 from gradecut.workflows.looks import read_by
+from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["FactRow", "ManRow", "WhatIf"]
 

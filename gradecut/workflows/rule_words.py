@@ -1,13 +1,13 @@
-"""Conditions of a scheme in a coach's words."""
+"""Conditions of a scheme, and looks, in a coach's words."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from gradecut.scheme import Entry, Value
 from gradecut.scheme.parts import Condition
 
-__all__ = ["fact_words", "rule_when", "value_words"]
+__all__ = ["fact_words", "look_line", "rule_when", "value_words"]
 
 _WHERE = {
     "to": "to him",
@@ -66,3 +66,15 @@ def _asked(entry: Entry) -> list[str]:
 def _listed(values: Sequence[Value]) -> str:
     told = [value_words(value) for value in values]
     return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} or {told[-1]}"
+
+
+def look_line(look: Mapping[str, Value]) -> str:
+    """Say a look as it was recorded: "concept power · run right · no motion"."""
+    told = []
+    for reference, value in look.items():
+        name = fact_words(reference)
+        if isinstance(value, bool):
+            told.append(name if value else f"no {name}")
+        else:
+            told.append(f"{name} {value}")
+    return " · ".join(told)

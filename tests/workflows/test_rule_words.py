@@ -2,8 +2,8 @@ from __future__ import annotations
 
 import pytest
 
-from gradecut.desk.rule_words import rule_when
 from gradecut.scheme import Entry
+from gradecut.workflows.rule_words import rule_when
 
 
 @pytest.mark.parametrize(
