@@ -361,7 +361,7 @@ def test_a_keep_taken_back_shows_the_draft_again(
     page.scheme.keep()
     until(lambda: page.scheme.draft is None or page.scheme.keeping.effects is not None)
     page.scheme.keeping.keep()
-    until(lambda: page.scheme.draft is None)
+    until(lambda: page.scheme.draft is None and "is in force" in window.line.sentence)
     assert window.desk is not None
     window.desk.undo()
     until(lambda: page.scheme.draft is not None)
