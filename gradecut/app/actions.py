@@ -55,26 +55,27 @@ def clashing_keys(actions: Sequence[Action]) -> list[str]:
 
 def told_keys(action: Action) -> tuple[str, ...]:
     """Write an action's keys as they stand on a keyboard."""
-    return tuple(_NAMES.get(key, key.replace("Return", "Enter")) for key in action.keys)
+    return tuple(_told(key) for key in action.keys)
+
+
+def _told(key: str) -> str:
+    """Write one key: "Alt+Up" as "Alt ↑"."""
+    held, plus, last = key.rpartition("+") if key != "+" else ("", "", key)
+    told = _NAMES.get(last, last)
+    return f"{held}{' ' if told in _ARROWS else plus}{told}" if held else told
 
 
 def _portable(key: str) -> str:
     return QKeySequence(key).toString(QKeySequence.SequenceFormat.PortableText)
 
 
+_ARROWS = ("←", "→", "↑", "↓")
 _NAMES = {
     "Left": "←",
     "Right": "→",
     "Up": "↑",
     "Down": "↓",
-    "Shift+Left": "Shift ←",
-    "Shift+Right": "Shift →",
-    "Alt+Up": "Alt ↑",
-    "Alt+Down": "Alt ↓",
-    "Alt+Left": "Alt ←",
-    "Alt+Right": "Alt →",
-    "Ctrl+Left": "Ctrl ←",
-    "Ctrl+Right": "Ctrl →",
+    "Return": "Enter",
     "Delete": "Del",
     "Escape": "Esc",
     "Backtab": "Shift Tab",

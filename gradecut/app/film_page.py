@@ -10,11 +10,12 @@ from typing import Any
 
 from PyQt6.QtCore import Qt, QTimer
 from PyQt6.QtGui import QKeyEvent, QResizeEvent
-from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.actions import Action
 from gradecut.app.ask_strip import AskStrip
 from gradecut.app.fields import NoteField
+from gradecut.app.film_doors import FilmDoors
 from gradecut.app.labels import line_across, line_down, words
 from gradecut.app.look_widget import LookWidget
 from gradecut.app.men_table import MenTable
@@ -63,6 +64,7 @@ class FilmPage(Page):
         self.note = NoteField("note (N)")
         self.note.setAccessibleName("Note on the man in hand")
         self.events = words("", "small", look="quiet")
+        self.doors = FilmDoors(self)
         self._build()
         self._actions = tuple(self._action(one) for one in FILM_ACTIONS)
         self._playing = QTimer(self)
@@ -159,9 +161,9 @@ class FilmPage(Page):
         film.playhead.wished.connect(self._await_rest)
         film.playhead.pictured.connect(self._tick)
         film.hearing.open_sink = open_speaker
-        film.fit_asked.connect(self.name_fit)
-        self.stage.find_asked.connect(self.find_film)
-        self.stage.add_asked.connect(self.add_film)
+        film.fit_asked.connect(self.doors.name_fit)
+        self.stage.find_asked.connect(self.doors.find_film)
+        self.stage.add_asked.connect(self.doors.add_film)
         self.stage.left.connect(self.setFocus)
         self.note.written.connect(film.judging.note)
         self.note.left.connect(self.setFocus)
@@ -170,7 +172,7 @@ class FilmPage(Page):
     def _action(self, told: FilmAction) -> Action:
         """Make an action of the window; what is being written is stored before it is done."""
         first, _, rest = told.method.partition(".")
-        home: Any = {"page": self, "stage": self.stage}.get(first)
+        home: Any = {"page": self, "stage": self.stage, "doors": self.doors}.get(first)
         path = rest if home is not None else told.method
         start: Any = home if home is not None else self.film
         done = reduce(getattr, path.split("."), start)
@@ -205,35 +207,6 @@ class FilmPage(Page):
             return
         self.note.setFocus()
         self.note.selectAll()
-
-    def name_fit(self) -> None:
-        """Ask what a fit is called that the scheme has not yet."""
-        from gradecut.app.owed_form import OwedForm
-
-        OwedForm(self, self.film).open()
-
-    def add_film(self) -> None:
-        """Ask for the films of a practice."""
-        from gradecut.app import forms
-        from gradecut.app.window import MainWindow
-
-        window = self.window()
-        if isinstance(window, MainWindow):
-            forms.ask_film(window)
-
-    def put_together(self) -> None:
-        """Put the session's angles beside each other by their sound."""
-        from gradecut.desk.angles_by_sound import put_together_by_sound
-
-        put_together_by_sound(self.desk)
-
-    def find_film(self) -> None:
-        """Ask for the folder moved film lies in now."""
-        folder = QFileDialog.getExistingDirectory(
-            self, "Where does the film lie now?", str(self.desk.book.path.parent)
-        )
-        if folder:
-            self.desk.find_moved(folder)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Give number keys to the question in hand, and the number pad's Enter to the play."""

@@ -131,7 +131,7 @@ def told_of_films(added: Added) -> str:
     ]
     told = f"{added.session.name}: {', '.join(part for part in parts if part)}"
     more = len(added.notes) - _NOTES_TOLD
-    rest = [f"And {more} more to know, told by the films themselves (Shift+F)"] if more > 0 else []
+    rest = [f"And {more} more to know, told by the films themselves (Alt+F)"] if more > 0 else []
     notes = (note.rstrip(".") for note in added.notes[:_NOTES_TOLD])
     faults = [fault.rstrip(".") for fault in added.faults[:_FAULTS_TOLD]]
     left = len(added.faults) - _FAULTS_TOLD

@@ -13,7 +13,7 @@ from gradecut.desk.men_drawn import alignment_line
 
 __all__ = ["OwedPart"]
 
-_HOW = "Shift+L says how he lined up"
+_HOW = "Alt+L says how he lined up"
 
 
 class OwedPart(QWidget):

@@ -189,7 +189,7 @@ class StageBar(TouchArea):
         film = self._desk.playhead.film
         named = f"{angle.name} film: {film.name}" if film else angle.name
         spot = QRectF(x, 6, begin - x, _HIGH - 12)
-        self.spots.append(Spot(spot, self._desk.told.tell, f"{named} (Shift+F tells more)"))
+        self.spots.append(Spot(spot, self._desk.told.tell, f"{named} (Alt+F tells more)"))
         if len(angles) > 1:
             here = [one.id for one in angles].index(angle.id)
             other = angles[(here + 1) % len(angles)]
@@ -216,7 +216,7 @@ class StageBar(TouchArea):
             half = QRectF(rect.left(), rect.top(), 11, rect.height())
             painter.fillRect(half.adjusted(2.5, 2.5, -2, -2.5), colour)
             painter.fillRect(half.translated(11, 0).adjusted(2, 2.5, -2.5, -2.5), colour)
-        tip = "the film in hand alone (Shift+A)" if on else "both angles at once (Shift+A)"
+        tip = "the film in hand alone (Alt+A)" if on else "both angles at once (Alt+A)"
         self.spots.append(Spot(rect.adjusted(-5, -9, 5, 9), self._desk.second.turn, tip))
         return right - 22 - 14
 

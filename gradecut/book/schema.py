@@ -39,7 +39,7 @@ __all__ = [
 APPLICATION_ID = 0x47524443
 """Written into the head of every book's file, so that it is known for one ("GRDC")."""
 
-REVISIONS = ("0001", "0002", "0003")
+REVISIONS = ("0001", "0002", "0003", "0004")
 """Every schema there has been, oldest first; the last is the one these tables have."""
 
 METADATA = MetaData()
@@ -111,6 +111,9 @@ _FRAME_INDEXES = _table(
 _SESSIONS = _table(
     "sessions", "session", _key(), _text("name"), _text("kind"), _text("day"), _text("level")
 )
+_SCRIPTS = _table(
+    "scripts", "script", _key(), _ref("session_id", "sessions"), _text("name"), _text("text")
+)
 _CLIPS = _table(
     "clips",
     "clip",
@@ -143,6 +146,7 @@ _ANGLES = _table(
     _whole("stop_pts"),
     _text("scale"),
     _text("offset_s"),
+    _whole("turn"),
 )
 _PLAYERS = _table(
     "players",
@@ -157,6 +161,7 @@ _PLAYERS = _table(
     _yes("consent"),
     _yes("held_out"),
     _text("remark"),
+    _yes("unknown"),
 )
 _LINE_UPS = _table(
     "line_ups",
@@ -306,6 +311,8 @@ _MARKS = _table(
     _text("meaning"),
     _text("text"),
     _text("author"),
+    _text("colour"),
+    _text("keys"),
 )
 _REELS = _table("reels", "reel", _key(), _text("name"), _text("question"), _text("author"))
 _PIECES = _table(
@@ -387,6 +394,7 @@ TABLES: dict[type, Table] = {
     records.Reel: _REELS,
     records.Rep: _REPS,
     records.SchemeVersion: _SCHEME_VERSIONS,
+    records.Script: _SCRIPTS,
     records.Session: _SESSIONS,
     records.StoredFilm: _FILMS,
 }

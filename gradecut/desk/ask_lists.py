@@ -227,7 +227,7 @@ def owed(desk: FilmDesk, man: Man) -> Ask:
     options.append(("a fit that is not listed", desk.judging.ask_new_fit))
     return Ask(
         kind="owed",
-        title=f"Your word: what did {man.position} owe? Shift W: not listed",
+        title=f"Your word: what did {man.position} owe? Alt W: not listed",
         answers=numbered(options, chosen=said.fit if said else ""),
     )
 

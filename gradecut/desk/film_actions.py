@@ -18,8 +18,8 @@ class FilmAction:
     keys : tuple of str
         In Qt's portable words; empty for what has none.
     method : str
-        What does it, from the film desk on: "judging.right"; "page." and "stage." are the
-        page's own: what is on screen only.
+        What does it, from the film desk on: "judging.right"; "page.", "stage." and "doors."
+        are the page's own: what is on screen only, and what opens over it.
     repeats : bool
         Goes on while the key is held.
     """
@@ -55,13 +55,13 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("he was right", "R", "judging.right"),
         ("he played another fit", "O", "hand.open_fits"),
         ("he can't be graded", "U", "hand.open_reasons"),
-        ("how he lined up", "Shift+L", "hand.open_lined_up"),
+        ("how he lined up", "Alt+L", "hand.open_lined_up"),
         ("technique and effort", "T", "hand.open_points"),
         ("count an event", "E", "hand.open_events"),
         ("write a note", "N", "page.write_note"),
         ("flag to show tomorrow", "F", "judging.flag"),
         ("my word on what he owed", "W", "hand.open_owed"),
-        ("he owed a fit that is not listed", "Shift+W", "judging.ask_new_fit"),
+        ("he owed a fit that is not listed", "Alt+W", "judging.ask_new_fit"),
         ("back one step", "Escape", "page.back"),
     ),
     *_group(
@@ -72,9 +72,9 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("facts of the look", "L", "hand.open_facts"),
         ("open question, aside", "Q", "hand.open_question"),
         ("put a player in", "I", "hand.open_players"),
-        ("put a player in from here on", "Shift+I", "hand.open_players_onwards"),
+        ("put a player in from here on", "Alt+I", "hand.open_players_onwards"),
         ("no play", "D", "telling.drop_play"),
-        ("take the play out of the book", "Shift+D", "telling.take_play_out"),
+        ("take the play out of the book", "Alt+D", "telling.take_play_out"),
         ("move the pairing of angles", "P", "hand.open_pairing"),
         ("another session", "Ctrl+J", "hand.open_sessions"),
     ),
@@ -93,10 +93,10 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("to the end", "End", "moving.to_end"),
         ("over and over, or once", "Y", "moving.turn_loop"),
         ("other angle", "A", "other_angle"),
-        ("both angles at once", "Shift+A", "second.turn"),
-        ("put the angles together by sound", "Shift+P", "page.put_together"),
+        ("both angles at once", "Alt+A", "second.turn"),
+        ("put the angles together by sound", "Alt+P", "doors.put_together"),
         ("sound on or off", "H", "hearing.turn"),
-        ("what the film tells of itself", "Shift+F", "told.tell"),
+        ("what the film tells of itself", "Alt+F", "told.tell"),
         ("fit film to window", "Ctrl+0", "stage.fit"),
         ("nearer", "+ =", "stage.nearer*"),
         ("farther", "-", "stage.farther*"),

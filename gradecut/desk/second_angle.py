@@ -28,7 +28,7 @@ def apart_words(name: str) -> str:
     """Say what puts another angle beside the one on stage."""
     return (
         f"The {name} film is not put beside this one yet: mark the snap on both (A changes "
-        "films, Z marks it), or let their sound tell (Shift+P)."
+        "films, Z marks it), or let their sound tell (Alt+P)."
     )
 
 

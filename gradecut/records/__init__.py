@@ -11,6 +11,7 @@ from gradecut.records.footage import (
     FilmFile,
     FilmIndex,
     FrameTimes,
+    Script,
     Session,
     SessionKind,
     StoredFilm,
@@ -18,7 +19,7 @@ from gradecut.records.footage import (
 )
 from gradecut.records.ids import new_id, now_utc
 from gradecut.records.keeping import Act, BookInfo, Change, SchemeVersion
-from gradecut.records.marks import Mark, MarkKind, Meaning
+from gradecut.records.marks import Mark, MarkKey, MarkKind, Meaning
 from gradecut.records.people import LineUp, Player, Side, Source
 from gradecut.records.replines import Reaction, RepLine
 from gradecut.records.reps import (
@@ -71,6 +72,7 @@ __all__ = [
     "LinedUp",
     "LinedUpVerdict",
     "Mark",
+    "MarkKey",
     "MarkKind",
     "Meaning",
     "Moment",
@@ -86,6 +88,7 @@ __all__ = [
     "RepLine",
     "Rubric",
     "SchemeVersion",
+    "Script",
     "Session",
     "SessionKind",
     "Side",

@@ -17,6 +17,7 @@ __all__ = [
     "FilmFile",
     "FilmIndex",
     "FrameTimes",
+    "Script",
     "Session",
     "SessionKind",
     "StoredFilm",
@@ -130,6 +131,24 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Script:
+    """The script of a session as it was brought in.
+
+    Attributes
+    ----------
+    name : str
+        What its file was called.
+    text : str
+        The sheet itself, as CSV.
+    """
+
+    id: str = field(default_factory=new_id)
+    session_id: str
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Clip:
     """One play.
 
@@ -174,6 +193,10 @@ class Angle:
         First and last frame of the stretch, both in it, in the film's time base.
     scale, offset_s : Fraction
         Clip time = scale x film time + offset_s, which puts angles beside each other.
+    turn : int
+        How far the picture of the look is turned to be seen as this film is, in degrees
+        clockwise: 0 from behind the offence, 180 from behind the defence, 90 and 270 from
+        the side.
     """
 
     id: str = field(default_factory=new_id)
@@ -184,3 +207,4 @@ class Angle:
     stop_pts: Pts
     scale: Fraction = Fraction(1)
     offset_s: Fraction = Fraction(0)
+    turn: int = 0

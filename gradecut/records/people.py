@@ -28,6 +28,8 @@ class Player:
         The consent is on file. Says nothing for a man of age.
     held_out : bool
         Kept out of contact by the medical staff. gradecut never decides this.
+    unknown : bool
+        Nobody knows yet who he is; he is named later, everywhere at once.
     """
 
     id: str = field(default_factory=new_id)
@@ -40,6 +42,7 @@ class Player:
     consent: bool = False
     held_out: bool = False
     remark: str = ""
+    unknown: bool = False
 
     @property
     def short_name(self) -> str:

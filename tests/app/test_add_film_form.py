@@ -441,7 +441,7 @@ def test_a_place_is_written_whatever_choice_stands_before_it(
         (0, 0, ("a.mp4: twice.",), "Tuesday: no new film. a.mp4: twice."),
         (2, 2, ("A.", "B.", "C.", "D.", "E."),
          "Tuesday: 2 new plays. A. B. C. And 2 more to know, told by the films themselves "
-         "(Shift+F)."),
+         "(Alt+F)."),
     ],
 )  # fmt: skip
 def test_what_film_came_to_is_said_in_plays(

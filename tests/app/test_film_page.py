@@ -236,7 +236,7 @@ def test_how_it_plays_is_told_and_touched(qtbot: Any, page: FilmPage, until: Unt
     touch(qtbot, page.bar, "both angles")
     assert page.pair.second.isVisible()
     assert "both angles are shown" in page.bar.accessibleDescription()
-    key(qtbot, "Y", "Shift+A")
+    key(qtbot, "Y", "Alt+A")
     assert not page.film.playhead.looping
     assert not page.pair.second.isVisible()
 
@@ -299,7 +299,7 @@ def test_notes_on_the_film_stand_beside_its_name(
     page.bar.grab()
     assert any(one.tip.startswith("Its rate varies") for one in page.bar.spots)
     page.setFocus()
-    key(qtbot, "Shift+F")
+    key(qtbot, "Alt+F")
     assert "its rate varies" in closed_window.line.sentence
     until(lambda: page.film.playhead.shown is not None)
 
@@ -648,7 +648,7 @@ def test_where_he_lines_up_is_shown_and_how_he_did(qtbot: Any, page: FilmPage) -
     shown = page.owed.lines_up.text().replace("\N{NO-BREAK SPACE}", " ")
     assert shown.startswith("Lines up 1 yd deep, outside the tight end right")
     assert "lined up" not in page.men.words()
-    key(qtbot, "Shift+L", "2")
+    key(qtbot, "Alt+L", "2")
     assert page.owed.lines_up.text().startswith("✕ Lined up too deep")
     assert "Bow 9: owes squeeze D, open, lined up: too deep." in page.men.words()
     key(qtbot, "Escape")

@@ -93,7 +93,7 @@ def left_of(first: QWidget, second: QWidget) -> bool:
 
 
 def test_both_angles_are_seen_at_one_moment(qtbot: Any, page: FilmPage, until: Until) -> None:
-    """Shift+A puts the side film beside the end film; steps move both."""
+    """Alt+A puts the side film beside the end film; steps move both."""
     assert not page.pair.second.isVisible()
     qtbot.keyClick(page, Qt.Key.Key_A, Qt.KeyboardModifier.ShiftModifier)
     assert page.pair.second.isVisible()

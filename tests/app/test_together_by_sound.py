@@ -42,7 +42,7 @@ def test_sound_puts_two_angles_beside_each_other(
     page = film_page(closed_window, tmp_path / "b.gradecut")
     second = page.film.second
     second.turn()
-    assert "let their sound tell (Shift+P)" in second.fault
+    assert "let their sound tell (Alt+P)" in second.fault
     qtbot.keyClick(page, Qt.Key.Key_P, Qt.KeyboardModifier.ShiftModifier)
     until(lambda: "by sound on play 1" in closed_window.line.sentence)
     head = page.film.playhead

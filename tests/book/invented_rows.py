@@ -24,6 +24,7 @@ from gradecut.records import (
     LinedUp,
     LineUp,
     Mark,
+    MarkKey,
     Moment,
     Owed,
     Piece,
@@ -31,6 +32,7 @@ from gradecut.records import (
     Reel,
     Rep,
     SchemeVersion,
+    Script,
     Session,
     StoredFilm,
 )
@@ -89,6 +91,7 @@ def one_of_each() -> Iterator[object]:
     )
     rep = Rep(clip_id=clip.id, player_id=keel.id, position="mike", side="left")
     yield from (end, varying, scheme, session, keel, clip, angle, rep)
+    yield Script(session_id=session.id, name="script.csv", text=ODD)
     yield FrameTimes(film_id=end.id, pts=(0, 33, 70, 96))
     yield FilmIndex(film_id=end.id, data=bytes(range(256)))
     yield FilmFile(film_id=end.id, computer="office", path="/films/wk 1/é.mp4")
@@ -121,6 +124,8 @@ def one_of_each() -> Iterator[object]:
         points=((0.1, 1e-9), (1279.5, 719.25)),
         from_pts=Pts(0),
         to_pts=Pts(3003),
+        colour="sky",
+        keys=(MarkKey(pts=Pts(0), by=(0.0, 0.0)), MarkKey(pts=Pts(3003), by=(12.5, -3.0))),
     )
     reel = Reel(name="ideal fits", question="Keel, right fits")
     yield from (mark, reel)

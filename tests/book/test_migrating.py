@@ -15,7 +15,18 @@ from gradecut.book.migrating import SCRIPTS, bring_up_to_date
 from gradecut.book.schema import REVISIONS
 from gradecut.book.store_thread import StoreThread
 from gradecut.errors import BookError
-from gradecut.records import Clip, FilmIndex, LinedUp, Moment, Player, Rep, Session, StoredFilm
+from gradecut.records import (
+    Angle,
+    Clip,
+    FilmIndex,
+    LinedUp,
+    Moment,
+    Player,
+    Rep,
+    Script,
+    Session,
+    StoredFilm,
+)
 
 BOOK_0001 = Path(__file__).with_name("book_0001.sql")
 
@@ -134,7 +145,8 @@ def test_a_book_of_the_first_schema_is_led_here(path: Path) -> None:
             act.put(FilmIndex(film_id=film.id, data=b"bytes"), replace(film, recorded_at="2026"))
         assert book.undo().verb == "take back “keep its index”"
         assert book.find(StoredFilm) == [film]
-        assert book.find(LinedUp) == []
+        assert book.find(LinedUp) == [] == book.find(Script)
+        assert [angle.turn for angle in book.find(Angle)] == [0]
         keel, clip = Player(name="Rory Keel"), book.find(Clip)[0]
         rep = Rep(clip_id=clip.id, player_id=keel.id, position="Mike")
         deep = LinedUp(rep_id=rep.id, verdict="off", off=("too deep",), author="Coach Alder")

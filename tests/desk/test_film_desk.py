@@ -365,8 +365,8 @@ def test_reopening_goes_on_where_it_was(
 
 
 def test_a_player_is_put_in_from_here_on(film: FilmDesk) -> None:
-    """Shift+I: the new man has the position on this play and all that follow."""
-    press(film, "PgDown", "2", "Shift+I")
+    """Alt+I: the new man has the position on this play and all that follow."""
+    press(film, "PgDown", "2", "Alt+I")
     ask = film.hand.ask
     assert ask is not None
     assert ask.title == "Who is at Keel from here on?"
@@ -543,11 +543,11 @@ def test_what_another_version_asked_does_not_stand_in_the_way(film: FilmDesk) ->
 
 def test_a_play_is_taken_out_and_the_next_is_shown(film: FilmDesk, film_book: Book) -> None:
     """One key; with a grade on it, it is refused and stays on the stage."""
-    press(film, "Shift+D")
+    press(film, "Alt+D")
     assert film.clip is not None
     assert film.clip.order == 2
     assert [clip.order for clip in film_book.find(Clip)] == [2, 3]
-    press(film, "Return", "PgUp", "Shift+D")
+    press(film, "Return", "PgUp", "Alt+D")
     assert film.clip.order == 2
     assert [clip.order for clip in film_book.find(Clip)] == [2, 3]
     film_book.undo()

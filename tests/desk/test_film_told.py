@@ -33,7 +33,7 @@ def test_a_coach_sees_what_the_film_tells(folder: Path, posted: Posted, said: li
     with desk_on(folder / "b.gradecut", posted, said) as desk:
         posted.until(lambda: bool(desk.told.notes()))
         assert any("rate varies" in note for note in desk.told.notes())
-        press(desk, "Shift+F")
+        press(desk, "Alt+F")
         assert said[-1].startswith("1: ")
         assert "rate varies" in said[-1]
         settle(desk, posted)
@@ -101,7 +101,7 @@ def test_the_second_films_file_is_checked_too(
         for _ in range(2):
             desk.playhead.seek(10)
             press(desk, "Z", "A")
-        press(desk, "Shift+A")
+        press(desk, "Alt+A")
         posted.until(lambda: desk.second.picture is not None)
         shutil.copy(folder / "film" / "other" / "1.mp4", folder / "film" / "side" / "2.mp4")
         press(desk, "Right")
@@ -119,7 +119,7 @@ def test_a_film_with_nothing_wrong_still_says_what_it_is(
     make_book(folder / "plain.gradecut", {"end": folder / "film" / "other"})
     with desk_on(folder / "plain.gradecut", posted, said) as desk:
         settle(desk, posted)
-        press(desk, "Shift+F")
+        press(desk, "Alt+F")
         film = desk.playhead.film
         assert film is not None
         assert said[-1] == f"1: {film.width} × {film.height} px, 30 frames a second, 1.3 s."

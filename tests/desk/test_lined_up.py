@@ -10,7 +10,7 @@ from tests.desk.film_book import press
 
 def test_a_key_asks_and_a_number_answers(film: FilmDesk) -> None:
     """Bow in hand: where he should line up is told, "too deep" kept at once and undone."""
-    press(film, "1", "Shift+L")
+    press(film, "1", "Alt+L")
     ask = film.hand.ask
     assert ask is not None
     assert ask.kind == "lined up"
@@ -43,17 +43,17 @@ def test_where_he_lines_up_is_told_before_and_after(film: FilmDesk) -> None:
 
     press(film, "1")
     assert told() == ("", f"Lines up {asked}")
-    press(film, "Shift+L", "2")
+    press(film, "Alt+L", "2")
     assert told() == ("✕", f"✕ Lined up too deep; asked {asked}")
-    press(film, "Shift+L", "1")
+    press(film, "Alt+L", "1")
     assert told() == ("✓", f"✓ Lined up right; asked {asked}")
-    press(film, "Shift+L", "7")
+    press(film, "Alt+L", "7")
     assert told() == ("?", f"? Can't tell how he lined up; asked {asked}")
 
 
 def test_what_the_look_leaves_open_is_told(film: FilmDesk) -> None:
     """Keel's alignment hangs on the wing, which nobody told: the key says so, and asks nothing."""
-    press(film, "2", "Shift+L")
+    press(film, "2", "Alt+L")
     assert film.hand.ask is None or film.hand.ask.kind != "lined up"
     man = film.hand.man
     assert man is not None

@@ -74,7 +74,7 @@ def apart_s(desk: FilmDesk) -> Fraction:
 def test_two_angles_show_the_same_moment_to_half_a_frame(desk: FilmDesk, posted: Posted) -> None:
     """30 beside 59.94: from either in hand, never farther apart than half a frame of 30."""
     mark_snaps(desk, posted)
-    press(desk, "Shift+A")
+    press(desk, "Alt+A")
     compared = 0
     for _ in range(2):
         for frame in range(desk.playhead.first, desk.playhead.last + 1, 3):
@@ -91,7 +91,7 @@ def test_two_angles_show_the_same_moment_to_half_a_frame(desk: FilmDesk, posted:
 def test_each_angle_tells_its_own_frame(desk: FilmDesk, posted: Posted) -> None:
     """The readout beside is the second film's own, and is that of its picture."""
     mark_snaps(desk, posted)
-    press(desk, "Shift+A")
+    press(desk, "Alt+A")
     desk.playhead.seek(END_SNAP + 10)
     settle_both(desk, posted)
     told = desk.second.readout()
@@ -105,7 +105,7 @@ def test_films_not_beside_each_other_are_not_shown_as_if_they_were(
     desk: FilmDesk, posted: Posted
 ) -> None:
     """No picture but a sentence that says what to do; marking both snaps brings it."""
-    press(desk, "Shift+A")
+    press(desk, "Alt+A")
     settle_both(desk, posted)
     assert desk.second.picture is None
     assert "mark the snap on both" in desk.second.fault
@@ -118,7 +118,7 @@ def test_films_not_beside_each_other_are_not_shown_as_if_they_were(
 def test_a_moment_the_second_film_misses_is_said(desk: FilmDesk, posted: Posted) -> None:
     """The side camera ran from 0.684 s before the snap: earlier it has no picture."""
     mark_snaps(desk, posted)
-    press(desk, "Shift+A", "Home")
+    press(desk, "Alt+A", "Home")
     settle_both(desk, posted)
     assert desk.second.picture is None
     assert desk.second.fault == "The side film has no picture of this moment."
@@ -130,20 +130,20 @@ def test_a_moment_the_second_film_misses_is_said(desk: FilmDesk, posted: Posted)
 def test_a_key_swaps_which_is_in_hand(desk: FilmDesk, posted: Posted) -> None:
     """A takes the other film in hand at the same moment; the first is then beside it."""
     mark_snaps(desk, posted)
-    press(desk, "Shift+A", "A")
+    press(desk, "Alt+A", "A")
     settle_both(desk, posted)
     assert desk.playhead.angle is not None
     assert desk.second.place is not None
     assert (desk.playhead.angle.name, desk.second.place.angle.name) == ("side", "end")
     assert (number_shown(desk), number_beside(desk)) == (SIDE_SNAP, END_SNAP)
-    press(desk, "Shift+A")
+    press(desk, "Alt+A")
     assert not desk.second.on
 
 
 def test_the_second_follows_while_it_plays(desk: FilmDesk, posted: Posted) -> None:
     """Both run by one clock."""
     mark_snaps(desk, posted)
-    press(desk, "Shift+A", "Space")
+    press(desk, "Alt+A", "Space")
     desk.playhead.tick(50.0)
     desk.playhead.tick(50.0 + 12 / 30 + 0.001)
     posted.until(lambda: desk.playhead.shown == END_SNAP + 12)
@@ -163,7 +163,7 @@ def test_clocks_that_drift_stay_together(desk: FilmDesk, posted: Posted) -> None
     offset_s = end.offset_s + END_SNAP / END_RATE - scale * SIDE_SNAP / SIDE_RATE
     with book.act("lay beside each other") as act:
         act.put(replace(side, scale=scale, offset_s=offset_s))
-    press(desk, "Shift+A")
+    press(desk, "Alt+A")
     desk.playhead.seek(END_SNAP + 33)
     settle_both(desk, posted)
     gone_s = (number_beside(desk) - SIDE_SNAP) / SIDE_RATE
@@ -176,7 +176,7 @@ def test_one_angle_alone_has_none_beside_it(
     """It says so, and shows nothing else."""
     make_book(tmp_path / "one.gradecut", {"end": two_angles["end"]})
     with desk_on(tmp_path / "one.gradecut", posted, said) as desk:
-        press(desk, "Shift+A")
+        press(desk, "Alt+A")
         assert not desk.second.on
         assert said == ["This play has one angle only."]
         settle(desk, posted)

@@ -1,0 +1,52 @@
+"""What the Film page opens: forms and sheets that stand over it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PyQt6.QtWidgets import QFileDialog
+
+if TYPE_CHECKING:
+    from gradecut.app.film_page import FilmPage
+
+__all__ = ["FilmDoors"]
+
+
+class FilmDoors:
+    """Opens what is asked for in a form or a sheet of its own.
+
+    Each is imported when it is opened, so that the window need not wait for it.
+    """
+
+    def __init__(self, page: FilmPage) -> None:
+        self._page = page
+
+    def name_fit(self) -> None:
+        """Ask what a fit is called that the scheme has not yet."""
+        from gradecut.app.owed_form import OwedForm
+
+        OwedForm(self._page, self._page.film).open()
+
+    def add_film(self) -> None:
+        """Ask for the films of a practice."""
+        from gradecut.app import forms
+        from gradecut.app.window import MainWindow
+
+        window = self._page.window()
+        if isinstance(window, MainWindow):
+            forms.ask_film(window)
+
+    def put_together(self) -> None:
+        """Put the session's angles beside each other by their sound."""
+        from gradecut.desk.angles_by_sound import put_together_by_sound
+
+        put_together_by_sound(self._page.desk)
+
+    def find_film(self) -> None:
+        """Ask for the folder moved film lies in now."""
+        desk = self._page.desk
+        folder = QFileDialog.getExistingDirectory(
+            self._page, "Where does the film lie now?", str(desk.book.path.parent)
+        )
+        if folder:
+            desk.find_moved(folder)
