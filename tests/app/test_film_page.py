@@ -53,6 +53,7 @@ def key(qtbot: Any, *names: str) -> None:
             held |= {
                 "Shift": Qt.KeyboardModifier.ShiftModifier,
                 "Ctrl": Qt.KeyboardModifier.ControlModifier,
+                "Alt": Qt.KeyboardModifier.AltModifier,
             }[part]
         focus = QApplication.focusWidget()
         assert focus is not None
