@@ -95,7 +95,7 @@ def left_of(first: QWidget, second: QWidget) -> bool:
 def test_both_angles_are_seen_at_one_moment(qtbot: Any, page: FilmPage, until: Until) -> None:
     """Alt+A puts the side film beside the end film; steps move both."""
     assert not page.pair.second.isVisible()
-    qtbot.keyClick(page, Qt.Key.Key_A, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(page, Qt.Key.Key_A, Qt.KeyboardModifier.AltModifier)
     assert page.pair.second.isVisible()
     until(lambda: settled(page))
     assert both_seen(page) == (END_SNAP, SIDE_SNAP)
@@ -106,7 +106,7 @@ def test_both_angles_are_seen_at_one_moment(qtbot: Any, page: FilmPage, until: U
     assert "snap +12" in page.pair.second.accessibleDescription()
     assert "snap +12" in page.pair.captions[1].accessibleDescription()
     assert "snap +6" in page.pair.captions[0].accessibleDescription()
-    qtbot.keyClick(page, Qt.Key.Key_A, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(page, Qt.Key.Key_A, Qt.KeyboardModifier.AltModifier)
     assert not page.pair.second.isVisible()
 
 

@@ -43,7 +43,7 @@ def test_sound_puts_two_angles_beside_each_other(
     second = page.film.second
     second.turn()
     assert "let their sound tell (Alt+P)" in second.fault
-    qtbot.keyClick(page, Qt.Key.Key_P, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(page, Qt.Key.Key_P, Qt.KeyboardModifier.AltModifier)
     until(lambda: "by sound on play 1" in closed_window.line.sentence)
     head = page.film.playhead
     head.seek(head.last // 2)
@@ -63,6 +63,6 @@ def test_films_that_do_not_sound_alike_are_said(
         make_torture_film(tmp_path / name, kind, count=30)
     make_book(tmp_path / "b.gradecut", {name: tmp_path / name for name in ("end", "side")})
     page = film_page(closed_window, tmp_path / "b.gradecut")
-    qtbot.keyClick(page, Qt.Key.Key_P, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(page, Qt.Key.Key_P, Qt.KeyboardModifier.AltModifier)
     until(lambda: closed_window.line.sentence.startswith("Not on play 1: "))
     assert "no sound" in closed_window.line.sentence
