@@ -8,7 +8,6 @@ from PyQt6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QResizeEvent,
     QTransform,
     QWheelEvent,
@@ -18,6 +17,7 @@ from PyQt6.QtWidgets import QSizePolicy, QWidget
 from gradecut.app.fields import NoteField
 from gradecut.app.film_image import marked_image
 from gradecut.app.labels import button
+from gradecut.app.stage_hand import StageHand
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.drawing import ON_FILM
@@ -26,7 +26,6 @@ __all__ = ["Stage"]
 
 _MOST_ZOOM = 12.0
 _A_NOTCH = 1.2
-_MOST_HANDLES = 4
 _PATIENCE_MS = 350
 """So long the stage stays dark before it says that film is being opened."""
 
@@ -59,8 +58,7 @@ class Stage(QWidget):
         self.zoom = 1.0
         self._middle = QPointF(0.5, 0.5)
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
-        self._pan_from: QPointF | None = None
-        self._drawing = False
+        self.hand = StageHand(self, desk)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -140,25 +138,12 @@ class Stage(QWidget):
             painter.setTransform(self._on_screen())
             painter.drawImage(QRectF(0, 0, *self._film_size()), self._image)
             painter.resetTransform()
-            self._paint_choice(painter)
+            self.hand.paint(painter)
             self._paint_zoom(painter)
         else:
             self._paint_fault(painter)
         painter.end()
         self._desk.playhead.painted()
-
-    def _paint_choice(self, painter: QPainter) -> None:
-        """Put a small circle on the points of the chosen mark."""
-        points = self._desk.marks.chosen_points()
-        if not points:
-            return
-        on_screen = self._on_screen()
-        there = [on_screen.map(QPointF(x, y)) for x, y in points]
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for colour, width in ((ON_FILM.ground, 3.4), (ON_FILM.accent, 1.6)):
-            painter.setPen(QPen(as_qcolor(colour), width))
-            for at in there if len(there) <= _MOST_HANDLES else (there[0], there[-1]):
-                painter.drawEllipse(at, 6, 6)
 
     def _paint_zoom(self, painter: QPainter) -> None:
         """Say how near the film is, and what shows all of it again."""
@@ -238,6 +223,14 @@ class Stage(QWidget):
         made.translate(-self._middle.x() * wide, -self._middle.y() * high)
         return made
 
+    def pan(self, before: QPointF, after: QPointF) -> None:
+        """Move the film as a hand moves that holds it, from one point of the widget to another."""
+        wide, high = self._film_size()
+        start, now = self.film_point(before), self.film_point(after)
+        self._middle += QPointF((start[0] - now[0]) / wide, (start[1] - now[1]) / high)
+        self._keep_inside()
+        self.update()
+
     def _zoom_by(self, factor: float, about: QPointF) -> None:
         """Zoom so that what lies under a point stays under it."""
         wide, high = self._film_size()
@@ -268,55 +261,25 @@ class Stage(QWidget):
         if event is not None and self._image is not None:
             self._zoom_by(_A_NOTCH ** (event.angleDelta().y() / 120), event.position())
 
-    def mouseDoubleClickEvent(self, _event: QMouseEvent | None) -> None:
+    def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:
         """Show the whole film again."""
-        if self._desk.marks.tool is None:
-            self.fit()
+        if event is not None:
+            self.hand.double_click()
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Begin to draw, take hold of a mark, or of the film."""
-        if event is None or self._image is None:
-            return
-        marks = self._desk.marks
-        if event.button() == Qt.MouseButton.LeftButton:
-            tool = marks.tool
-            marks.press(self.film_point(event.position()))
-            self._drawing = tool is not None or bool(marks.chosen)
-        if not self._drawing:
-            self._pan_from = event.position()
-        self._show_cursor()
+        if event is not None and self._image is not None:
+            self.hand.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Draw, move a mark or pan."""
-        if event is None:
-            return
-        if self._drawing and event.buttons() & Qt.MouseButton.LeftButton:
-            self._desk.marks.drag(self.film_point(event.position()))
-        elif self._pan_from is not None and event.buttons():
-            wide, high = self._film_size()
-            start, now = self.film_point(self._pan_from), self.film_point(event.position())
-            self._middle += QPointF((start[0] - now[0]) / wide, (start[1] - now[1]) / high)
-            self._pan_from = event.position()
-            self._keep_inside()
-            self.update()
-        self._show_cursor()
+        if event is not None:
+            self.hand.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """Keep what was drawn."""
-        if event is not None and self._drawing and event.button() == Qt.MouseButton.LeftButton:
-            self._drawing = False
-            if self.field.isHidden():
-                self._desk.marks.lift(self.film_point(event.position()))
-        self._pan_from = None
-        self._show_cursor()
-
-    def _show_cursor(self) -> None:
-        if self._desk.marks.tool is not None:
-            self.setCursor(Qt.CursorShape.CrossCursor)
-        elif self._pan_from is not None and self.zoom > 1:
-            self.setCursor(Qt.CursorShape.ClosedHandCursor)
-        else:
-            self.setCursor(Qt.CursorShape.ArrowCursor)
+        if event is not None:
+            self.hand.release(event)
 
     # ------------------------------------------------------------------ parts on the stage
 
