@@ -1,7 +1,7 @@
 """Colours by meaning, for dark and light grounds and for film.
 
-The hues of owed, did and right are Okabe and Ito's ("Color Universal Design"), which
-people with any common colour vision tell apart; shape says the same again: owed is hollow,
+Owed, did and right are Okabe and Ito's sky blue or blue, vermillion and bluish green
+("Color Universal Design"), which people with any common colour vision tell apart; shape says the same again: owed is hollow,
 did is solid. Text keeps a contrast of 4.5 to its ground and other marks 3 (WCAG 2.2,
 1.4.3 and 1.4.11), so on a light ground text is a darker shade of its hue.
 """
@@ -55,13 +55,13 @@ DARK = Palette(
     line=(205, 212, 221, 255),
     faint=(102, 111, 124, 255),
     owed=(86, 180, 233, 255),
-    did=(240, 150, 66, 255),
-    right=(64, 190, 150, 255),
-    accent=(244, 196, 98, 255),
+    did=(228, 102, 20, 255),
+    right=(0, 158, 115, 255),
+    accent=(244, 212, 96, 255),
     owed_text=(124, 198, 240, 255),
-    did_text=(246, 168, 98, 255),
+    did_text=(246, 150, 90, 255),
     right_text=(98, 208, 172, 255),
-    accent_text=(244, 196, 98, 255),
+    accent_text=(244, 212, 96, 255),
 )
 
 LIGHT = Palette(
@@ -72,12 +72,12 @@ LIGHT = Palette(
     faint=(138, 145, 155, 255),
     owed=(0, 114, 178, 255),
     did=(213, 94, 0, 255),
-    right=(0, 142, 104, 255),
-    accent=(168, 112, 0, 255),
+    right=(0, 158, 115, 255),
+    accent=(120, 86, 0, 255),
     owed_text=(0, 98, 156, 255),
     did_text=(168, 72, 0, 255),
     right_text=(0, 112, 82, 255),
-    accent_text=(132, 86, 0, 255),
+    accent_text=(110, 78, 0, 255),
 )
 
 ON_FILM = Palette(
@@ -87,9 +87,9 @@ ON_FILM = Palette(
     line=(255, 255, 255, 255),
     faint=(200, 206, 214, 255),
     owed=(86, 180, 233, 255),
-    did=(240, 150, 66, 255),
-    right=(64, 190, 150, 255),
-    accent=(244, 196, 98, 255),
+    did=(228, 102, 20, 255),
+    right=(0, 158, 115, 255),
+    accent=(244, 212, 96, 255),
     owed_text=(150, 212, 246, 255),
     did_text=(250, 186, 124, 255),
     right_text=(122, 220, 186, 255),

@@ -2,8 +2,10 @@ from __future__ import annotations
 
 import colorsys
 from dataclasses import fields
+from itertools import combinations
 
 import pytest
+from colorspacious import cspace_convert, deltaE
 
 from gradecut.drawing import DARK, LIGHT, ON_FILM, Colour, Palette, contrast
 
@@ -31,6 +33,21 @@ OKABE_ITO_HUES = {
     "did": [(230, 159, 0), (213, 94, 0)],
     "right": [(0, 158, 115)],
 }
+
+
+COLOUR_VISION = ("usual", "protanomaly", "deuteranomaly", "tritanomaly")
+"""The three common deficiencies, each whole: red, green or blue cones missing."""
+TOLD_APART = 10.0
+"""A difference of one or two can just be seen side by side (common practice, no source)."""
+
+
+def as_seen(colour: Colour, vision: str) -> list[float]:
+    """Return a colour as it looks: Machado, Oliveira and Fernandes 2009, by colorspacious."""
+    whole = [channel / 255 for channel in colour[:3]]
+    if vision == "usual":
+        return whole
+    seen = {"name": "sRGB1+CVD", "cvd_type": vision, "severity": 100}
+    return list(cspace_convert(whole, seen, "sRGB1").clip(0, 1))
 
 
 def hue_deg(colour: tuple[int, ...]) -> float:
@@ -78,3 +95,22 @@ def test_meanings_keep_their_hue(name: str, meaning: str) -> None:
     """Owed, did and right stay within 8 degrees of a hue that colour-blind people tell apart."""
     own = hue_deg(getattr(PALETTES[name], meaning))
     assert min(abs(own - hue_deg(hue)) for hue in OKABE_ITO_HUES[meaning]) <= 8
+
+
+@pytest.mark.parametrize("vision", COLOUR_VISION)
+@pytest.mark.parametrize("name", PALETTES)
+def test_meanings_are_told_apart_by_everybody(name: str, vision: str) -> None:
+    """Owed, did, right, the accent and plain lines differ clearly, colour-blind or not.
+
+    Differences in CAM02-UCS (Luo, Cui and Li 2006), by colorspacious.
+    """
+    palette = PALETTES[name]
+    hues = {
+        meaning: as_seen(getattr(palette, meaning), vision)
+        for meaning in ("owed", "did", "right", "accent", "line")
+    }
+    apart = {
+        (one, other): float(deltaE(hues[one], hues[other], input_space="sRGB1"))
+        for one, other in combinations(hues, 2)
+    }
+    assert min(apart.values()) >= TOLD_APART, apart
