@@ -1,9 +1,10 @@
 """Colours by meaning, for dark and light grounds and for film.
 
 Owed, did and right are Okabe and Ito's sky blue or blue, vermillion and bluish green
-("Color Universal Design"), which people with any common colour vision tell apart; shape says the same again: owed is hollow,
-did is solid. Text keeps a contrast of 4.5 to its ground and other marks 3 (WCAG 2.2,
-1.4.3 and 1.4.11), so on a light ground text is a darker shade of its hue.
+("Color Universal Design"), which people with any common colour vision tell apart; shape
+says the same again: owed is hollow, did is solid. Text keeps a contrast of 4.5 to its
+ground and other marks 3 (WCAG 2.2, 1.4.3 and 1.4.11), so on a light ground text is a
+darker shade of its hue.
 """
 
 from __future__ import annotations
