@@ -3,30 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from os import PathLike
-from typing import get_args
 
 from gradecut.book import Book
 from gradecut.errors import BookError, LookError
-from gradecut.hints import nearest
 from gradecut.records import (
     Clip,
-    ClipKind,
     FactValue,
     LineUp,
     Player,
     Rep,
     Session,
     SessionKind,
-    Tempo,
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.line_ups import is_untouched, take_out
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.sheets import Faults, SheetRow, read_sheet, whole_number
+from gradecut.workflows.script_cells import BLANK, CLIP_COLUMNS, number_of, words_told
+from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
 __all__ = [
     "ScriptLine",
@@ -36,26 +33,6 @@ __all__ = [
     "script_lines",
     "uneven_script",
 ]
-
-CLIP_COLUMNS = (
-    "period",
-    "kind",
-    "tempo",
-    "call",
-    "unit",
-    "down",
-    "to_go",
-    "ball_on",
-    "hash",
-    "personnel",
-    "formation",
-    "yards_gained",
-    "note",
-)
-_WHOLE_NUMBERS = ("down", "yards_gained")
-_BLANK: Mapping[str, object] = {
-    field.name: field.default for field in fields(Clip) if field.name in CLIP_COLUMNS
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,14 +78,14 @@ def read_script(
     lines = []
     seen: dict[int, int] = {}
     for row in rows:
-        number = _whole(row, "number", faults)
+        number = number_of(row, "number", faults)
         if number is not None and number in seen:
             faults.add(row.line, f"number {number} is already in line {seen[number]}.")
         seen.setdefault(number or 0, row.line)
         lines.append(
             ScriptLine(
                 number=number or 0,
-                told=_clip_words(row, faults),
+                told=words_told(row, faults),
                 look=_look(row, scheme, faults) if scheme else {},
                 men=_men(row, positions, players, faults, game=game),
             )
@@ -237,7 +214,7 @@ def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[Scri
     """Say of one clip what its line says, and nothing more of the line it had before."""
     before = next((one for one in lines if one.number == clip.script_number), None)
     told = {
-        word: _BLANK[word]
+        word: BLANK[word]
         for word, value in (before.told if before else {}).items()
         if getattr(clip, word) == value
     }
@@ -280,36 +257,6 @@ def _facts(clip: Clip, line: ScriptLine) -> list[FactValue]:
         FactValue(clip_id=clip.id, reference=reference, value=value, source="script")
         for reference, value in line.look.items()
     ]
-
-
-def _clip_words(row: SheetRow, faults: Faults) -> dict[str, object]:
-    told: dict[str, object] = {}
-    for column in CLIP_COLUMNS:
-        text = row.text(column)
-        if not text:
-            continue
-        if column in _WHOLE_NUMBERS:
-            told[column] = _whole(row, column, faults)
-        elif column in ("kind", "tempo"):
-            words = get_args(ClipKind) if column == "kind" else get_args(Tempo)
-            if text.lower() not in words:
-                faults.add(
-                    row.line, f"“{text}” is no {column}; {nearest(text, filter(None, words))}"
-                )
-            told[column] = text.lower()
-        else:
-            told[column] = text
-    return told
-
-
-def _whole(row: SheetRow, column: str, faults: Faults) -> int | None:
-    """Read a whole number, below 0 too (yards lost)."""
-    text = row.text(column)
-    number = whole_number(text.removeprefix("-"))
-    if number is None:
-        faults.add(row.line, f"“{text}” in {column} is no whole number.")
-        return None
-    return -number if text.startswith("-") else number
 
 
 def _look(row: SheetRow, scheme: Scheme, faults: Faults) -> dict[str, Value]:

@@ -12,7 +12,15 @@ from pathlib import Path
 from gradecut.errors import InputError
 from gradecut.hints import nearest
 
-__all__ = ["Faults", "SheetRow", "read_sheet", "read_text", "read_yes_no", "whole_number"]
+__all__ = [
+    "Faults",
+    "SheetRow",
+    "read_rows",
+    "read_sheet",
+    "read_text",
+    "read_yes_no",
+    "whole_number",
+]
 
 LARGEST_BYTES = 20_000_000
 _LONGEST_NUMBER = 9
@@ -81,7 +89,24 @@ def read_sheet(
         When the file can't be read, is no text, has no lines, or has columns that are
         unknown, missing or twice there.
     """
-    text = read_text(path)
+    return read_rows(read_text(path), path, needed=needed, known=known, examples=examples)
+
+
+def read_rows(
+    text: str,
+    path: str | PathLike[str],
+    *,
+    needed: Sequence[str],
+    known: Collection[str] | Callable[[str], bool],
+    examples: Iterable[str] = (),
+) -> list[SheetRow]:
+    """Read a sheet's text; see ``read_sheet``.
+
+    Parameters
+    ----------
+    path : path
+        What the sheet is called where it is at fault.
+    """
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
     faults = Faults(path)
     header: list[str] = []

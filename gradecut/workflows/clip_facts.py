@@ -1,0 +1,76 @@
+"""What a play is besides its look: typed once, and carried on until it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import takewhile
+from typing import Any
+
+from gradecut.book import Book
+from gradecut.records import Clip
+from gradecut.workflows.kept_scripts import told_by_scripts
+
+__all__ = ["CARRIED", "carried_clip_facts", "confirm_clip_facts"]
+
+CARRIED = ("period", "tempo", "call", "unit")
+"""What stays as it was typed for the plays that follow; the rest is each play's own."""
+_OF_A_PERIOD = ("tempo", "unit")
+_PLAYS_BACK = 60
+"""No period is longer; so many plays back it is looked for what was typed last."""
+
+
+def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
+    """Return what a play takes over from the plays before it in its session and period.
+
+    A value that a person typed stays until he types another one, to the end of the period.
+    What the script told of one play is that play's alone; only where a play has no line of
+    its own does it take over the tempo and the unit of the play before, scripted or not.
+
+    Returns
+    -------
+    dict
+        By the clip's own field names, of CARRIED; only what is not told of this play, and is
+        told of an earlier one. Nothing of it is stored: see ``confirm_clip_facts``.
+    """
+    blank = [name for name in CARRIED if not getattr(clip, name)]
+    orders = list(range(max(clip.order - _PLAYS_BACK, 1), clip.order))
+    before = book.find(Clip, session_id=clip.session_id, order=orders)[::-1] if blank else []
+    if not before:
+        return {}
+    period = clip.period or next((one.period for one in before if one.period), "")
+    carried: dict[str, Any] = {} if clip.period or not period else {"period": period}
+    of_scripts = told_by_scripts(book, clip.session_id)
+    whole = _OF_A_PERIOD if clip.script_number is None else ()
+    for one in takewhile(lambda one: one.period in (period, ""), before):
+        for name in blank:
+            value = getattr(one, name)
+            typed = name in whole or not _by_script(one, name, of_scripts)
+            if value and typed and name not in carried:
+                carried[name] = value
+    return carried
+
+
+def confirm_clip_facts(book: Book, clip: Clip) -> Clip:
+    """Store what a play takes over, in the act that is open where there is one.
+
+    Returns
+    -------
+    Clip
+        The play as it is told now; the same when nothing was carried.
+    """
+    carried = carried_clip_facts(book, clip)
+    if not carried:
+        return clip
+    told = replace(clip, **carried)
+    with book.act(f"say what play {clip.order} was") as act:
+        act.put(told)
+    return told
+
+
+def _by_script(clip: Clip, name: str, told: Mapping[int, Mapping[str, object]]) -> bool:
+    """Tell whether a value is the script's word; where no script was kept, all of them are."""
+    if clip.script_number is None:
+        return False
+    line = told.get(clip.script_number)
+    return line is None or line.get(name) == getattr(clip, name)
