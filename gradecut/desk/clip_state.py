@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from gradecut.book import Book
+from gradecut.desk.fact_letters import fact_letters
 from gradecut.errors import LookError
 from gradecut.records import (
     Clip,
@@ -31,7 +33,18 @@ from gradecut.workflows.looks import merge_facts, read_by
 from gradecut.workflows.moments import Timeline, timeline_of
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 
-__all__ = ["ClipState", "Man", "OpenQuestion", "graded_positions", "question_words", "read_clip"]
+__all__ = [
+    "ClipState",
+    "FactSource",
+    "Man",
+    "OpenQuestion",
+    "graded_positions",
+    "question_words",
+    "read_clip",
+]
+
+FactSource = Literal["marked", "script", "estimated", "last play"]
+"""Where a fact of the look was taken from; only what is marked was confirmed by a person."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,8 +144,11 @@ class ClipState:
     ----------
     look : mapping of reference to value
         All that is told, also what the scheme does not know.
-    sources : mapping of reference to source
-        Where each known fact was taken from.
+    sources : mapping of reference to FactSource
+        Where each known fact was taken from; "last play": known before the snap, told by
+        nothing of this play, and taken from the last play of its period that told it.
+    fact_letters : mapping of reference to str
+        The capital letter that turns a fact over with Shift; the same on every play.
     men : tuple of Man
         Those who are graded, in the scheme's order.
     front : mapping of position to Expectation
@@ -147,7 +163,8 @@ class ClipState:
     clip: Clip
     scheme: Scheme | None
     look: Mapping[str, Value]
-    sources: Mapping[str, Source]
+    sources: Mapping[str, FactSource]
+    fact_letters: Mapping[str, str]
     line_ups: Sequence[LineUp]
     men: tuple[Man, ...]
     front: Mapping[str, Expectation]
@@ -199,6 +216,7 @@ def read_clip(book: Book, clip_id: str) -> ClipState:
         scheme=scheme,
         look=look,
         sources=_sources(facts, look, book.author),
+        fact_letters=fact_letters(scheme) if scheme else {},
         line_ups=line_ups,
         men=men,
         front=_front(scheme, look, reps, line_ups),
@@ -268,10 +286,11 @@ def _worn(player: Player, session: Session) -> str:
 
 def _sources(
     facts: Sequence[FactValue], look: Mapping[str, Value], author: str
-) -> dict[str, Source]:
+) -> dict[str, FactSource]:
     """Say where each fact that counts was taken from."""
-    found: dict[str, Source] = {}
-    for source in ("estimated", "script", "marked"):
+    found: dict[str, FactSource] = {}
+    sources: tuple[Source, ...] = ("estimated", "script", "marked")
+    for source in sources:
         only = merge_facts([fact for fact in facts if fact.source == source], author)
         found |= {reference: source for reference in only if reference in look}
     return found
