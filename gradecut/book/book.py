@@ -112,13 +112,36 @@ class Book:
         """
         codec = codec_of(kind)
         asked = _stored(codec, equal)
-        return self._read(lambda connection: find_rows(connection, codec, asked))
+        return list(self._read(lambda connection: find_rows(connection, codec, asked), kind, asked))
 
     def count(self, kind: type[R], /, **equal: object) -> int:
         """Count the records that ``find`` would return."""
         codec = codec_of(kind)
         asked = _stored(codec, equal)
         return self._read(lambda connection: count_rows(connection, codec, asked))
+
+    def reading(self, work: Callable[[], T]) -> T:
+        """Do work that only reads at one go, and return what it returns.
+
+        It runs on the store's thread, so that it does not wait for its turn at each question,
+        sees the book as it is at one moment, and the same question is put once.
+
+        Raises
+        ------
+        BookError
+            When the work tries to change the book.
+        """
+        if getattr(self._here, "reading", None) is not None:
+            return work()
+
+        def read(connection: Connection) -> T:
+            self._here.reading = _Reading(connection)
+            try:
+                return work()
+            finally:
+                self._here.reading = None
+
+        return self._read(read)
 
     @contextmanager
     def act(self, verb: str) -> Iterator[ActDraft]:
@@ -137,6 +160,7 @@ class Book:
         BookError
             When the database refuses what the act would do.
         """
+        self._look_up(verb)
         outer: ActDraft | None = getattr(self._here, "draft", None)
         if outer is not None:
             yield from _part_of(outer)
@@ -229,7 +253,13 @@ class Book:
             self._store.call(lambda connection: copy_file(connection, draft))
         return goal
 
-    def _read(self, work: Callable[[Connection], T]) -> T:
+    def _read(
+        self, work: Callable[[Connection], T], kind: type | None = None, asked: object = None
+    ) -> T:
+        """Read on the store's thread; a question of ``reading`` that was put before is known."""
+        reading: _Reading | None = getattr(self._here, "reading", None)
+        if reading is not None:
+            return reading.answer(work, kind, asked)
         draft: ActDraft | None = getattr(self._here, "draft", None)
         if draft is not None:
             draft.settle()
@@ -244,7 +274,12 @@ class Book:
         self._tell(changed)
         return act
 
+    def _look_up(self, verb: str) -> None:
+        if getattr(self._here, "reading", None) is not None:
+            raise BookError(f"{self.path}: “{verb}” would change the book while it is only read.")
+
     def _look_free(self, what: str) -> None:
+        self._look_up(what)
         draft: ActDraft | None = getattr(self._here, "draft", None)
         if draft is not None:
             raise BookError(f"Finish “{draft.verb}” before you {what}.")
@@ -254,6 +289,24 @@ class Book:
             callbacks = tuple(self._callbacks.values())
         for callback in callbacks if changed else ():
             callback(changed)
+
+
+class _Reading:
+    """One going through the book: its connection, and what was found already."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._found: dict[str, Any] = {}
+
+    def answer(self, work: Callable[[Connection], T], kind: type | None, asked: object) -> T:
+        """Return what was found for the same question, else find it."""
+        if kind is None:
+            return work(self._connection)
+        question = f"{kind.__name__} {asked!r}"
+        if question not in self._found:
+            self._found[question] = work(self._connection)
+        known: T = self._found[question]
+        return known
 
 
 def _part_of(outer: ActDraft) -> Iterator[ActDraft]:

@@ -233,3 +233,40 @@ def test_a_closed_book_says_so(book: Book) -> None:
         book.find(Player)
     with pytest.raises(BookError, match="this book is closed"), book.act("add") as act:
         act.put(Player(name="Keel"))
+
+
+def test_reading_at_one_go_finds_the_same(week: Book) -> None:
+    """What is read at one go is what is read piece by piece, however often it is asked."""
+
+    def work() -> list[list[object]]:
+        found = [week.find(Rep), week.find(Clip), week.find(Clip), [week.count(Grade)]]
+        week.find(Clip).clear()
+        return [*found, week.find(Clip), week.reading(lambda: list(week.find(Player)))]
+
+    clips = week.find(Clip)
+    assert week.reading(work) == [
+        week.find(Rep), clips, clips, [week.count(Grade)], clips, week.find(Player),
+    ]  # fmt: skip
+
+
+def test_reading_sees_what_the_act_has_put_in(week: Book) -> None:
+    """Inside an act it sees the act's own rows; afterwards they are stored."""
+    with week.act("bring in a man") as act:
+        act.put(Player(name="Late Comer"))
+        assert "Late Comer" in week.reading(lambda: [man.name for man in week.find(Player)])
+    assert "Late Comer" in [man.name for man in week.find(Player)]
+
+
+def test_what_only_reads_changes_nothing(week: Book) -> None:
+    """An act inside it is refused with a sentence, and the book goes on as before."""
+
+    def work() -> None:
+        with week.act("sneak a man in") as act:
+            act.put(Player(name="Nobody"))
+
+    with pytest.raises(BookError, match="“sneak a man in” would change the book"):
+        week.reading(work)
+    assert "Nobody" not in [man.name for man in week.find(Player)]
+    with week.act("bring in a man") as act:
+        act.put(Player(name="Somebody"))
+    assert week.undo().verb == "take back “bring in a man”"
