@@ -200,6 +200,10 @@ def read_clip(book: Book, clip_id: str) -> ClipState:
     BookError
         When it is not in the book.
     """
+    return book.reading(lambda: _read_clip(book, clip_id))
+
+
+def _read_clip(book: Book, clip_id: str) -> ClipState:
     clip = book.get(Clip, clip_id)
     session = book.get(Session, clip.session_id)
     scheme = scheme_in_force(book)

@@ -136,6 +136,10 @@ def read_boxes(
     book: Book, session: Session, *, clip_ids: Sequence[str] | None = None
 ) -> list[PlayBox]:
     """Read the boxes of a session, or of some of its clips."""
+    return book.reading(lambda: _read_boxes(book, session, clip_ids))
+
+
+def _read_boxes(book: Book, session: Session, clip_ids: Sequence[str] | None) -> list[PlayBox]:
     wanted = {"id": list(clip_ids)} if clip_ids is not None else {"session_id": session.id}
     clips = book.find(Clip, **wanted)
     ids = [clip.id for clip in clips]

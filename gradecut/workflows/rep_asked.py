@@ -76,6 +76,10 @@ def ask_rep(book: Book, rep: Rep) -> RepAsked:
 
 def ask_reps(book: Book, clip: Clip, reps: Sequence[Rep]) -> list[RepAsked]:
     """Gather what the reps of one clip are judged by."""
+    return book.reading(lambda: _ask_reps(book, clip, reps))
+
+
+def _ask_reps(book: Book, clip: Clip, reps: Sequence[Rep]) -> list[RepAsked]:
     scheme = scheme_in_force(book)
     look = merge_facts(book.find(FactValue, clip_id=clip.id), book.author)
     sides = (
