@@ -1,4 +1,4 @@
-"""A look as it is drawn: top-down, seen from behind the offence."""
+"""A look as it is drawn: top-down, turned as its film is seen."""
 
 from __future__ import annotations
 
@@ -8,13 +8,53 @@ from typing import Literal
 from gradecut.records.people import Side
 from gradecut.records.reps import Did
 
-__all__ = ["BackSpot", "LookPicture", "Manned", "PictureMan", "PulledMan"]
+__all__ = [
+    "BackSpot",
+    "LookPicture",
+    "Manned",
+    "Named",
+    "PictureFact",
+    "PictureMan",
+    "PulledMan",
+    "Seen",
+]
 
 BackSpot = Literal["left", "right", "behind", "none"]
 """Where the back stands: beside the quarterback, behind him, or no back at all."""
 PulledMan = Literal["centre", "guard", "tackle", "end", "wing"]
 Manned = tuple[str, Side]
 """A gap and its side as the offence faces the line, such as ("A", "left")."""
+
+
+Named = Literal["named", "unknown", "nobody"]
+"""Whether one knows who stands there: a player, a man nobody knows, or nobody named yet."""
+Seen = Literal["seen", "told", "open"]
+"""Seen on film; told by script, last play or estimate and not seen yet; not known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureFact:
+    """One fact of the look beside the picture, where it can be touched.
+
+    Attributes
+    ----------
+    reference : str
+        As the scheme names it, such as "surface.left".
+    words : str
+        The fact and its value, such as "surface left 2"; its name alone while not known.
+    letter : str
+        The letter that turns it over; empty for none.
+    seen : Seen
+        Whether film has confirmed it.
+    source : str
+        Where it was taken from while not seen, such as "script"; empty for seen and open.
+    """
+
+    reference: str
+    words: str
+    letter: str = ""
+    seen: Seen = "seen"
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,10 +67,14 @@ class PictureMan:
         His key on the picture; one man to a position.
     number, name : str
         As worn, and his last name; empty when not told.
+    named : Named
+        Whether one knows who he is.
+    own_side : "left", "right" or None
+        The side he plays on; None where that is not known.
     at_yd : (across, depth) or None
         Where he lines up, in yards from the ball: across to the right as the offence faces
         the line, depth to the defence's side. None when not known; he then stands above
-        the gap he owes, and is drawn as not placed.
+        the gap he owes, or else on his own side, and is drawn as not placed.
     owed_gap, owed_side, owed_landmark, owed_label
         The fit asked of him: its gap and side, the landmark where it has no gap, and its
         name. All None or empty while facts are open.
@@ -40,6 +84,9 @@ class PictureMan:
         None while nobody has said.
     did_gap, did_side, did_label
         Where he went and its name: another fit, a miss or why it can't be graded.
+    did_sign : str
+        How that came out in one sign: "✓" right, "½" half, "✕" wrong;
+        empty where it is not to be told.
     selected : bool
         The man being looked at.
     graded : bool
@@ -49,6 +96,8 @@ class PictureMan:
     position: str
     number: str = ""
     name: str = ""
+    named: Named = "named"
+    own_side: Side | None = None
     at_yd: tuple[float, float] | None = None
     owed_gap: str | None = None
     owed_side: Side | None = None
@@ -59,6 +108,7 @@ class PictureMan:
     did_gap: str | None = None
     did_side: Side | None = None
     did_label: str = ""
+    did_sign: str = ""
     selected: bool = False
     graded: bool = True
 
@@ -92,6 +142,11 @@ class LookPicture:
         His men.
     question : str or None
         The one fact still to be asked.
+    facts : tuple of PictureFact
+        The facts told one by one, each to be touched; empty where the picture only shows.
+    turn : int
+        Degrees clockwise from the sight behind the offence: 0, 90, 180 or 270. At 90 it is
+        seen from the offence's right, at 180 from behind the defence.
     """
 
     surface_left: int | None = None
@@ -108,3 +163,9 @@ class LookPicture:
     front: tuple[Manned, ...] = ()
     men: tuple[PictureMan, ...] = ()
     question: str | None = None
+    facts: tuple[PictureFact, ...] = ()
+    turn: int = 0
+
+    def seen(self, reference: str) -> Seen:
+        """Return whether film has confirmed a fact; one that is not listed counts as seen."""
+        return next((fact.seen for fact in self.facts if fact.reference == reference), "seen")
