@@ -30,6 +30,7 @@ from gradecut.workflows.kept_places import (
     keep_places,
     passed_over_words,
 )
+from gradecut.workflows.kept_scripts import keep_script
 from gradecut.workflows.pairing import Pairing
 from gradecut.workflows.reading import read_new
 from gradecut.workflows.script import match_new_plays, match_script, script_lines, uneven_script
@@ -199,6 +200,8 @@ def add_film(
         elif lines is not None:
             scripted = match_new_plays(book, home, lines, there=before)
             notes += uneven_script(book, home, lines)
+        if script is not None and book.count(Session, id=home.id):
+            keep_script(book, home, script)
     progress(1.0, "Film added")
     notes += again_words(sum(path in goals for path in gathered.faults))
     return Added(
@@ -237,10 +240,13 @@ def script_session(
     from_play: int = 1,
     from_number: int | None = None,
 ) -> int:
-    """Match a script sheet to the clips of a session; see ``match_script``."""
+    """Match a script sheet to the clips of a session, and keep it; see ``match_script``."""
     home = find_session(book, session)
     lines = script_lines(book, script, home.kind)
-    return match_script(book, home, lines, from_play=from_play, from_number=from_number)
+    with book.act(f"match the script of {home.name}"):
+        matched = match_script(book, home, lines, from_play=from_play, from_number=from_number)
+        keep_script(book, home, script)
+    return matched
 
 
 def shift_pairing(book: Book, session: Session, angle: str, *, from_play: int, by: int) -> int:

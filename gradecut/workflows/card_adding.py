@@ -18,6 +18,7 @@ from gradecut.workflows.card import CardCopied, CopyStopped, copy_planned
 from gradecut.workflows.card_plan import CardPlan, plan_card
 from gradecut.workflows.card_script import CardScript
 from gradecut.workflows.films import read_film
+from gradecut.workflows.kept_scripts import keep_script
 from gradecut.workflows.pairing import Pairing, PairingAsked, free_plays
 from gradecut.workflows.script import match_script, script_lines
 
@@ -141,6 +142,7 @@ class _Adding:
         self._clips = self._angles = self._scripted = 0
         self._notes: list[str] = []
         self._faults: list[str] = []
+        self._kept = False
         if home is not None:
             self._orders = _orders_of(book, home, [film.goal for film in plan.films if film.there])
             script.before = book.count(Clip, session_id=home.id) - len(self._orders)
@@ -230,6 +232,9 @@ class _Adding:
             self._scripted += match_script(
                 self._book, home, [line], from_play=order, from_number=line.number
             )
+        if self._told.script is not None and not self._kept:
+            keep_script(self._book, home, self._told.script)
+            self._kept = True
 
     def _tell_of_script(self, home: Session) -> None:
         clips = self._book.count(Clip, session_id=home.id)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from os import PathLike
 
 from gradecut.book import Book
@@ -19,6 +20,7 @@ from gradecut.records import (
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.kept_scripts import kept_rows, scripts_of, told_by_scripts
 from gradecut.workflows.line_ups import is_untouched, take_out
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
@@ -27,10 +29,12 @@ from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
 __all__ = [
     "ScriptLine",
+    "kept_lines",
     "match_new_plays",
     "match_script",
     "read_script",
     "script_lines",
+    "shift_script",
     "uneven_script",
 ]
 
@@ -94,6 +98,28 @@ def read_script(
     return lines
 
 
+def kept_lines(book: Book, session: Session) -> list[ScriptLine]:
+    """Return the lines of a session's script as it was kept, by number.
+
+    What the scheme in force or the roster no longer knows of them is passed over.
+    """
+    scheme, players = scheme_in_force(book), book.find(Player)
+    positions = tuple(scheme.positions) if scheme else ()
+    passed_over = Faults("script")
+    game = session.kind == "game"
+    found = {
+        number: ScriptLine(
+            number=number,
+            told=words_told(row),
+            look=_look(row, scheme, passed_over) if scheme else {},
+            men=_men(row, positions, players, passed_over, game=game),
+        )
+        for script in scripts_of(book, session.id)
+        for number, row in kept_rows(script.text)
+    }
+    return [found[number] for number in sorted(found)]
+
+
 def script_lines(
     book: Book, sheet: str | PathLike[str], kind: SessionKind | None
 ) -> list[ScriptLine]:
@@ -153,6 +179,47 @@ def match_script(
     return _match_plays(book, session, lines, _paired(matched, wanted, from_play))
 
 
+def shift_script(book: Book, session: Session, *, from_play: int, by: int) -> int:
+    """Move what the script said along the plays, from a play on; return how many plays changed.
+
+    The one act for a script that drifted: ``by=1`` where the play was not on the script, so
+    that it and each after it had the line of another; ``by=-1`` where a line was not run.
+    Facts, men and words of the script move; what a person marked stays where it is. A play
+    that was known not to be on the script stays so.
+
+    Raises
+    ------
+    BookError
+        When no script was kept, or there is nothing to move.
+    """
+    lines = kept_lines(book, session)
+    if not lines:
+        raise BookError(
+            f"No script of {session.name} is kept in this book; bring its sheet in again, then "
+            "move it."
+        )
+    plays = book.find(Clip, session_id=session.id)
+    last = max((clip.order for clip in plays if clip.script_number is not None), default=0)
+    planned = [
+        clip
+        for clip in plays
+        if clip.order >= from_play and (clip.script_number is not None or clip.order > last)
+    ]
+    numbers = [clip.script_number for clip in planned if clip.script_number is not None]
+    if not numbers or by == 0:
+        raise BookError(f"The script says nothing of play {from_play} or after it to move.")
+    numbers += [line.number for line in lines if line.number > numbers[-1]]
+    by_number = {line.number: line for line in lines}
+    moved = [None] * by + numbers if by > 0 else numbers[-by:]
+    pairs = {
+        clip.order: by_number.get(number) if number is not None else None
+        for clip, number in zip_longest(planned, moved[: len(planned)])
+    }
+    _match_plays(book, session, lines, pairs)
+    now = {clip.id: clip.script_number for clip in book.find(Clip, session_id=session.id)}
+    return sum(now[clip.id] != clip.script_number for clip in plays)
+
+
 def match_new_plays(
     book: Book, home: Session, lines: Sequence[ScriptLine], *, there: Collection[int]
 ) -> int:
@@ -198,28 +265,44 @@ def _paired(
 
 
 def _match_plays(
-    book: Book, session: Session, lines: Sequence[ScriptLine], pairs: Mapping[int, ScriptLine]
+    book: Book,
+    session: Session,
+    lines: Sequence[ScriptLine],
+    pairs: Mapping[int, ScriptLine | None],
 ) -> int:
     """Match plays to their lines, each line taken from the play it was matched to before."""
-    taken = {line.number for line in pairs.values()}
+    taken = {line.number for line in pairs.values() if line is not None}
+    said = told_by_scripts(book, session.id)
+    # A book from before scripts were kept: what a line says now it may have said then.
+    said = said or {line.number: line.told for line in lines}
     with book.act("match the script"):
         for clip in book.find(Clip, session_id=session.id):
             line = pairs.get(clip.order)
-            if line is not None or clip.script_number in taken:
-                _match(book, clip, line, lines)
-    return len(pairs)
+            if line is not None or clip.order in pairs or clip.script_number in taken:
+                _match(book, clip, line, said)
+    return sum(line is not None for line in pairs.values())
 
 
-def _match(book: Book, clip: Clip, line: ScriptLine | None, lines: Sequence[ScriptLine]) -> None:
-    """Say of one clip what its line says, and nothing more of the line it had before."""
-    before = next((one for one in lines if one.number == clip.script_number), None)
-    told = {
-        word: BLANK[word]
-        for word, value in (before.told if before else {}).items()
-        if getattr(clip, word) == value
+def _match(
+    book: Book, clip: Clip, line: ScriptLine | None, said: Mapping[int, Mapping[str, object]]
+) -> None:
+    """Say of one clip what its line says, and nothing more of the line it had before.
+
+    Parameters
+    ----------
+    said : mapping of number to what the script said of its clip
+        A value of the clip that is another one was typed by a person, and stays.
+    """
+    before = {} if clip.script_number is None else said.get(clip.script_number, {})
+    free = {
+        word: blank
+        for word, blank in BLANK.items()
+        if getattr(clip, word) in (blank, before.get(word, blank))
     }
+    told = {word: free[word] for word in before if word in free}
     number = line.number if line else None
-    told |= line.told if line else {}
+    if line is not None:
+        told |= {word: value for word, value in line.told.items() if word in free}
     with book.act("match one play") as act:
         act.drop_all(book.find(FactValue, clip_id=clip.id, source="script"))
         act.put(replace(clip, script_number=number, **told))  # type: ignore[arg-type]  # the clip's own field names
