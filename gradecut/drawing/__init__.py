@@ -2,9 +2,11 @@
 
 from gradecut.drawing.cards import caption_shapes, title_card
 from gradecut.drawing.film_marks import mark_shapes, marks_shapes
+from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
 from gradecut.drawing.look_picture import DrawnLook, look_shapes
 from gradecut.drawing.look_words import look_words
+from gradecut.drawing.mark_colours import MARK_COLOURS
 from gradecut.drawing.painter import lay_over, paint
 from gradecut.drawing.palette import DARK, LIGHT, ON_FILM, Palette, contrast
 from gradecut.drawing.shapes import (
@@ -24,6 +26,7 @@ from gradecut.drawing.svg import to_svg
 __all__ = [
     "DARK",
     "LIGHT",
+    "MARK_COLOURS",
     "ON_FILM",
     "Box",
     "Colour",
@@ -43,8 +46,11 @@ __all__ = [
     "lay_over",
     "look_shapes",
     "look_words",
+    "mark_at",
     "mark_shapes",
+    "marks_at",
     "marks_shapes",
+    "moved_by_px",
     "paint",
     "text_width_px",
     "title_card",
