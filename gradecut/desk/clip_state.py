@@ -26,6 +26,7 @@ from gradecut.records import (
 )
 from gradecut.scheme import Fact, Scheme, Value
 from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.carried_looks import carried_look
 from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.lines import rep_lines
@@ -143,7 +144,8 @@ class ClipState:
     Attributes
     ----------
     look : mapping of reference to value
-        All that is told, also what the scheme does not know.
+        All that is told, also what the scheme does not know, and what is taken over from the
+        last play.
     sources : mapping of reference to FactSource
         Where each known fact was taken from; "last play": known before the snap, told by
         nothing of this play, and taken from the last play of its period that told it.
@@ -208,10 +210,12 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
     session = book.get(Session, clip.session_id)
     scheme = scheme_in_force(book)
     facts = book.find(FactValue, clip_id=clip_id)
-    look = merge_facts(facts, book.author)
+    told = merge_facts(facts, book.author)
+    carried = carried_look(book, clip, told)
+    look = {**carried, **told}
     line_ups = book.find(LineUp, clip_id=clip_id)
     flags = book.find(Flag, clip_id=clip_id, author=book.author)
-    men = _men(book, clip, session, scheme, flags=flags)
+    men = _men(book, clip, session, scheme, carried=carried, flags=flags)
     timeline = timeline_of(book, clip_id)
     reps = [man.rep for man in men if man.rep]
     return ClipState(
@@ -219,7 +223,7 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
         clip=clip,
         scheme=scheme,
         look=look,
-        sources=_sources(facts, look, book.author),
+        sources=_sources(facts, told, book.author) | dict.fromkeys(carried, "last play"),
         fact_letters=fact_letters(scheme) if scheme else {},
         line_ups=line_ups,
         men=men,
@@ -238,6 +242,7 @@ def _men(
     session: Session,
     scheme: Scheme | None,
     *,
+    carried: Mapping[str, Value],
     flags: Sequence[Flag],
 ) -> tuple[Man, ...]:
     """Return the men who are graded, with a place for each position nobody is named at."""
@@ -257,7 +262,8 @@ def _men(
     flagged = {flag.rep_id for flag in flags}
     order = list(scheme.positions) if scheme else []
     found: list[Man] = []
-    for asked in ask_reps(book, clip, [*(line.rep for line in lines), *stand_ins]):
+    reps = [*(line.rep for line in lines), *stand_ins]
+    for asked in ask_reps(book, clip, reps, carried=carried):
         line = by_rep.get(asked.rep.id)
         found.append(
             Man(
@@ -289,14 +295,14 @@ def _worn(player: Player, session: Session) -> str:
 
 
 def _sources(
-    facts: Sequence[FactValue], look: Mapping[str, Value], author: str
+    facts: Sequence[FactValue], told: Mapping[str, Value], author: str
 ) -> dict[str, FactSource]:
-    """Say where each fact that counts was taken from."""
+    """Say where each fact that was told of this play was taken from."""
     found: dict[str, FactSource] = {}
     sources: tuple[Source, ...] = ("estimated", "script", "marked")
     for source in sources:
         only = merge_facts([fact for fact in facts if fact.source == source], author)
-        found |= {reference: source for reference in only if reference in look}
+        found |= {reference: source for reference in only if reference in told}
     return found
 
 

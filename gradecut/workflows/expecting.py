@@ -8,7 +8,7 @@ from typing import Literal
 
 from gradecut.book import Book
 from gradecut.errors import GradecutError, LookError
-from gradecut.records import Expectation, LineUp, Owed, Rep, Side
+from gradecut.records import ClipKind, Expectation, LineUp, Owed, Rep, Side
 from gradecut.scheme import FollowedSide, Scheme, Value
 from gradecut.workflows.looks import read_by, sides_on
 
@@ -24,11 +24,21 @@ __all__ = [
 ]
 
 _SIDES: tuple[Side, ...] = ("left", "right")
+NO_RUN: Mapping[str, str] = {
+    "pass": "It was a pass: there was no run to fit.",
+    "kick": "It was a kick: there was no run to fit.",
+}
+"""Kinds of play on which nobody owes a run fit, and what is said of them."""
 NO_SCHEME = "There is no scheme in this book yet; say what he owed, or bring a scheme in."
 
 
 def expect_rep(
-    scheme: Scheme | None, rep: Rep, look: Mapping[str, Value], sides: Mapping[str, str]
+    scheme: Scheme | None,
+    rep: Rep,
+    look: Mapping[str, Value],
+    sides: Mapping[str, str],
+    *,
+    kind: ClipKind = "run",
 ) -> Expectation:
     """Return what the scheme asks of a man on a look; a look it refuses leaves it open.
 
@@ -38,7 +48,11 @@ def expect_rep(
     ----------
     sides : mapping of position to side
         Of men who line up on either side, as told for this clip.
+    kind : ClipKind
+        Of the play; on a pass or a kick there is no run to fit, whatever the look.
     """
+    if kind in NO_RUN:
+        return Expectation(position=rep.position, graded=False, reason=NO_RUN[kind])
     if scheme is None:
         return Expectation(position=rep.position, reason=NO_SCHEME)
     return _expect(scheme, rep.position, tuple(sorted(look.items())), tuple(sorted(sides.items())))

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Any
 
 from gradecut.book import Book
-from gradecut.errors import GradeError
-from gradecut.grading import grade_rep
-from gradecut.hints import nearest
-from gradecut.records import Actual, Clip, Did, Grade, How, Rep, Side
-from gradecut.workflows.booking import book_info
+from gradecut.records import Actual, Did, Grade, How, Rep, Side
 from gradecut.workflows.counting import add_event, drop_event, toggle_flag
-from gradecut.workflows.expecting import also_sides, fit_side
+from gradecut.workflows.kept_grades import current_grade, judge_asked
 from gradecut.workflows.line_ups import put_in
-from gradecut.workflows.looks import look_digest
-from gradecut.workflows.rep_asked import RepAsked, ask_rep, ask_reps, own_side
+from gradecut.workflows.passing import Passed, pass_clip
+from gradecut.workflows.rep_asked import RepAsked, ask_rep, own_side
 
 __all__ = [
     "Passed",
@@ -32,34 +27,6 @@ __all__ = [
     "put_in",
     "toggle_flag",
 ]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Passed:
-    """What letting a clip through came to.
-
-    Attributes
-    ----------
-    graded : tuple of Grade
-        The reps that were let through as right.
-    left : tuple of str
-        One sentence for each rep that stays open.
-    """
-
-    graded: tuple[Grade, ...]
-    left: tuple[str, ...]
-
-
-def current_grade(book: Book, rep_id: str, author: str | None = None) -> Grade | None:
-    """Return a grader's standing judgement of a rep; None while there is none.
-
-    Parameters
-    ----------
-    author : str or None
-        None: the book's author.
-    """
-    grades = book.find(Grade, rep_id=rep_id, author=book.author if author is None else author)
-    return grades[-1] if grades else None
 
 
 def judge(
@@ -99,7 +66,7 @@ def judge(
     asked = ask_rep(book, rep)
     by = book.author if author is None else author
     actual = Actual(rep_id=rep.id, did=did, name=name, side=side, cause=cause, author=by)
-    return _keep(
+    return judge_asked(
         book, asked, actual, technique=technique, effort=effort, cannot=cannot, note=note, how=how
     )
 
@@ -132,103 +99,3 @@ def change_grade(book: Book, rep: Rep, **changes: Any) -> Grade:
     if changes.get("did") == "as owed":
         said |= {"name": ""}
     return judge(book, rep, **(said | changes))
-
-
-def pass_clip(book: Book, clip: Clip) -> Passed:
-    """Let a clip through: every rep that waits for a grade did what he owed.
-
-    Reps of graded men only; a rep with an open question stays open, and is told. Where
-    the scheme has no run job for him he is kept as "not graded", so that he is done too.
-    """
-    info = book_info(book)
-    reps = book.find(Rep, clip_id=clip.id)
-    graded_by_me = {
-        grade.rep_id
-        for grade in book.find(Grade, rep_id=[rep.id for rep in reps], author=book.author)
-    }
-    waiting = [rep for rep in reps if rep.id not in graded_by_me]
-    graded: list[Grade] = []
-    left: list[str] = []
-    with book.act(f"pass play {clip.order}"):
-        for asked in ask_reps(book, clip, waiting):
-            if not _is_graded_here(asked, info.graded_group):
-                continue
-            if not asked.settled and asked.expectation.graded:
-                left.append(_still_open(asked))
-                continue
-            actual = Actual(rep_id=asked.rep.id, did="as owed", author=book.author)
-            graded.append(_keep(book, asked, actual, how="passed"))
-    return Passed(graded=tuple(graded), left=tuple(left))
-
-
-def _keep(
-    book: Book,
-    asked: RepAsked,
-    actual: Actual,
-    *,
-    technique: Mapping[str, float] | None = None,
-    effort: float | None = None,
-    cannot: Mapping[str, str] | None = None,
-    note: str = "",
-    how: How,
-) -> Grade:
-    """Grade a rep and store what was done and the grade in one act."""
-    rep = asked.rep
-    if actual.did == "fit" and actual.name:
-        actual = replace(actual, side=_side_of_fit(asked, actual))
-    previous = current_grade(book, rep.id, actual.author)
-    grade = grade_rep(
-        rep_id=rep.id,
-        author=actual.author,
-        expectation=asked.expectation,
-        actual=actual,
-        rubric=asked.rubric,
-        also_sides=also_sides(asked.scheme, asked.expectation, asked.look, asked.own_side),
-        owed=asked.owed,
-        owed_misses=asked.misses if asked.owed else (),
-        technique=technique,
-        effort=effort,
-        cannot=cannot,
-        note=note,
-        how=how,
-        scheme_id=asked.scheme_id,
-        look_digest=look_digest(asked.look),
-        previous=previous,
-    )
-    if previous is not None and _says_the_same(previous, grade):
-        return previous
-    old = book.find(Actual, rep_id=rep.id, source="marked", author=actual.author)
-    with book.act(f"grade {rep.position} on play {asked.clip.order}") as act:
-        act.put(replace(actual, id=old[0].id) if old else actual, grade)
-    return grade
-
-
-def _side_of_fit(asked: RepAsked, actual: Actual) -> Side | None:
-    """Return the side of the other fit he played: as told, else as the scheme places it."""
-    if asked.scheme is None:
-        return actual.side
-    if actual.name not in asked.scheme.fits:
-        near = nearest(actual.name, asked.scheme.fits)
-        raise GradeError(f"“{actual.name}” is no fit of this scheme; {near}", rep_id=asked.rep.id)
-    if actual.side is not None:
-        return actual.side
-    return fit_side(asked.scheme, actual.name, asked.look, asked.own_side)
-
-
-def _says_the_same(old: Grade, new: Grade) -> bool:
-    return replace(new, id=old.id, at=old.at, supersedes=old.supersedes) == old
-
-
-def _is_graded_here(asked: RepAsked, group: str) -> bool:
-    if asked.scheme is None:
-        return True
-    man = asked.scheme.positions.get(asked.rep.position)
-    return man is not None and man.graded and (not group or man.group == group)
-
-
-def _still_open(asked: RepAsked) -> str:
-    needs = asked.expectation.needs
-    if needs and asked.scheme is not None:
-        question = asked.scheme.fact_of(needs[0]).asks or needs[0]
-        return f"{asked.rep.position} stays open: {question}"
-    return f"{asked.rep.position} stays open: {asked.expectation.reason}"

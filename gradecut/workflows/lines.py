@@ -117,7 +117,7 @@ class _Rows:
             scheme_id=scheme_id,
             look=look,
             own_side=own_side(scheme, rep.position, look, sides),
-            expectation=expect_rep(scheme, rep, look, sides),
+            expectation=expect_rep(scheme, rep, look, sides, kind=clip.kind),
             owed=owed_by_word(self._owed[rep.id], self._author),
         )
         expectation, owed = asked.expectation, asked.owed

@@ -17,6 +17,8 @@ from gradecut.workflows.roster import by_staff
 
 __all__ = ["RepAsked", "ask_rep", "ask_reps", "own_side"]
 
+_NOTHING: Mapping[str, Value] = {}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepAsked:
@@ -74,14 +76,25 @@ def ask_rep(book: Book, rep: Rep) -> RepAsked:
     return ask_reps(book, book.get(Clip, rep.clip_id), [rep])[0]
 
 
-def ask_reps(book: Book, clip: Clip, reps: Sequence[Rep]) -> list[RepAsked]:
-    """Gather what the reps of one clip are judged by."""
-    return book.reading(lambda: _ask_reps(book, clip, reps))
+def ask_reps(
+    book: Book, clip: Clip, reps: Sequence[Rep], *, carried: Mapping[str, Value] = _NOTHING
+) -> list[RepAsked]:
+    """Gather what the reps of one clip are judged by.
+
+    Parameters
+    ----------
+    carried : mapping of reference to value
+        What the look takes over from the last play, beside what the book tells of it.
+    """
+    return book.reading(lambda: _ask_reps(book, clip, reps, carried))
 
 
-def _ask_reps(book: Book, clip: Clip, reps: Sequence[Rep]) -> list[RepAsked]:
+def _ask_reps(
+    book: Book, clip: Clip, reps: Sequence[Rep], carried: Mapping[str, Value]
+) -> list[RepAsked]:
     scheme = scheme_in_force(book)
-    look = merge_facts(book.find(FactValue, clip_id=clip.id), book.author)
+    told = merge_facts(book.find(FactValue, clip_id=clip.id), book.author)
+    look = {**carried, **told}
     sides = (
         sides_on(scheme, book.find(Rep, clip_id=clip.id), book.find(LineUp, clip_id=clip.id))
         if scheme
@@ -97,7 +110,7 @@ def _ask_reps(book: Book, clip: Clip, reps: Sequence[Rep]) -> list[RepAsked]:
             scheme_id=scheme_id,
             look=look,
             own_side=own_side(scheme, rep.position, look, sides),
-            expectation=expect_rep(scheme, rep, look, sides),
+            expectation=expect_rep(scheme, rep, look, sides, kind=clip.kind),
             owed=owed_by_word([one for one in owed if one.rep_id == rep.id], book.author),
         )
         for rep in reps

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Grade, LineUp, Owed, Player, Rep
@@ -64,16 +64,17 @@ class RepTold:
             scheme_id=scheme_id,
             look=look,
             own_side=own_side(scheme, self.rep.position, look, sides),
-            expectation=expect_rep(scheme, self.rep, look, sides),
+            expectation=expect_rep(scheme, self.rep, look, sides, kind=self.play.clip.kind),
             owed=self.owed,
         )
 
 
-def plays_told(book: Book) -> dict[str, ClipTold]:
-    """Read all plays of a book, by id, with what is told of them."""
-    facts = _by(book.find(FactValue), "clip_id")
-    line_ups = _by(book.find(LineUp), "clip_id")
-    reps = _by(book.find(Rep), "clip_id")
+def plays_told(book: Book, clip_ids: Collection[str] | None = None) -> dict[str, ClipTold]:
+    """Read plays of a book, by id, with what is told of them; all of them where none is named."""
+    of: dict[str, Any] = {} if clip_ids is None else {"clip_id": list(clip_ids)}
+    facts = _by(book.find(FactValue, **of), "clip_id")
+    line_ups = _by(book.find(LineUp, **of), "clip_id")
+    reps = _by(book.find(Rep, **of), "clip_id")
     return {
         clip.id: ClipTold(
             clip=clip,
@@ -81,7 +82,7 @@ def plays_told(book: Book) -> dict[str, ClipTold]:
             reps=tuple(reps.get(clip.id, ())),
             line_ups=tuple(line_ups.get(clip.id, ())),
         )
-        for clip in book.find(Clip)
+        for clip in book.find(Clip, **({} if clip_ids is None else {"id": list(clip_ids)}))
     }
 
 

@@ -29,7 +29,8 @@ def is_stale(grade: Grade, asked: RepAsked) -> bool:
         return False
     owed, expectation, scheme = asked.owed, asked.expectation, asked.scheme
     same_words = (grade.scheme_id, grade.look_digest) == (asked.scheme_id, look_digest(asked.look))
-    if same_words and owed is None and grade.owed_by == "scheme":
+    same_kind = expectation.graded == (grade.fit_result != "not graded")
+    if same_words and same_kind and owed is None and grade.owed_by == "scheme":
         return False
     frozen = (grade.expected_fit, grade.expected_side)
     today = (owed.fit, owed.side) if owed else (expectation.fit, expectation.side)

@@ -1,0 +1,161 @@
+"""What a play's picture takes over from the last play, until it is confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
+from itertools import takewhile
+
+from gradecut.book import Book
+from gradecut.records import Clip, FactValue, Grade, Rep
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.looks import look_of, merge_facts, read_by
+
+__all__ = ["carried_look", "confirm_look", "keep_carried"]
+
+_LAST = 4
+"""So many plays back it is looked first: after a play that was confirmed, one is enough."""
+_PLAYS_BACK = 40
+"""Farther back than this nothing is taken from: it is no longer the last thing he saw."""
+_OFF_FILM = ("no play", "kick")
+"""Kinds whose look is not that of the runs around them, and that have none to be judged by."""
+
+
+def carried_look(
+    book: Book, clip: Clip, told: Mapping[str, Value] | None = None
+) -> dict[str, Value]:
+    """Return the facts a play's look takes over from the plays before it.
+
+    Only facts known before the snap, which neither film nor script nor a measurement told of
+    this play; each from the nearest earlier play of its session and period where somebody
+    marked it or the script told it. What would make the look impossible is left out. Nothing
+    is taken over once the book's author has judged somebody here: from then on the look is
+    what it was judged by.
+
+    Parameters
+    ----------
+    told : mapping of reference to value or None
+        What is known of this play's look; None: it is read.
+
+    Returns
+    -------
+    dict
+        Reference to value, in the order a play shows them; nothing of it is stored.
+    """
+    scheme = scheme_in_force(book)
+    if scheme is None or clip.kind in _OFF_FILM:
+        return {}
+    known = look_of(book, clip.id) if told is None else told
+    wanted = [one for one in _before_the_snap(scheme) if one not in known]
+    if not wanted or _judged(book, clip):
+        return {}
+    found, look = _last_told(book, scheme, clip, wanted), read_by(scheme, known)
+    carried: dict[str, Value] = {}
+    for reference in wanted:
+        if reference not in found:
+            continue
+        more = {reference: found[reference]}
+        if not scheme.look_faults({**look, **carried, **more}):
+            carried |= more
+    return carried
+
+
+def keep_carried(book: Book, clip: Clip) -> dict[str, Value]:
+    """Store as marked what a play's look takes over: somebody is judged by it now.
+
+    Returns
+    -------
+    dict
+        What was stored.
+    """
+    carried = carried_look(book, clip)
+    _mark(book, clip, carried)
+    return carried
+
+
+def confirm_look(
+    book: Book, clip: Clip, carried: Mapping[str, Value] | None = None
+) -> dict[str, Value]:
+    """Store as marked all that is known of a look and that no person has marked yet.
+
+    What the script says, what was measured and what is taken over from the last play was
+    drawn, and the book's author says it is so. What another grader marked stands as it is.
+
+    Parameters
+    ----------
+    carried : mapping of reference to value or None
+        As ``carried_look`` gives it; None: it is worked out.
+
+    Returns
+    -------
+    dict
+        What was stored; facts the scheme in force does not know are left alone.
+    """
+    scheme = scheme_in_force(book)
+    if scheme is None:
+        return {}
+    facts = book.find(FactValue, clip_id=clip.id)
+    look = merge_facts(facts, book.author)
+    marked = {fact.reference for fact in facts if fact.source == "marked"}
+    more = carried_look(book, clip, look) if carried is None else carried
+    shown = {**more, **read_by(scheme, look)}
+    new = {reference: value for reference, value in shown.items() if reference not in marked}
+    _mark(book, clip, new)
+    return new
+
+
+def _mark(book: Book, clip: Clip, told: Mapping[str, Value]) -> None:
+    if not told:
+        return
+    with book.act(f"confirm the look of play {clip.order}") as act:
+        act.put(
+            *(
+                FactValue(clip_id=clip.id, reference=reference, value=value, author=book.author)
+                for reference, value in told.items()
+            )
+        )
+
+
+def _before_the_snap(scheme: Scheme) -> list[str]:
+    return [one for one in scheme.play_order if scheme.fact_of(one).known == "before"]
+
+
+def _judged(book: Book, clip: Clip) -> bool:
+    reps = [rep.id for rep in book.find(Rep, clip_id=clip.id)]
+    return bool(reps) and book.count(Grade, rep_id=reps, author=book.author) > 0
+
+
+def _last_told(book: Book, scheme: Scheme, clip: Clip, wanted: Sequence[str]) -> dict[str, Value]:
+    """Find what was told last of some facts, on the plays before this one in its period."""
+    found: dict[str, Value] = {}
+    for earlier in _plays_before(book, clip):
+        facts = book.find(FactValue, clip_id=[one.id for one in earlier], reference=list(wanted))
+        for one in earlier:
+            told = merge_facts(
+                (fact for fact in facts if fact.clip_id == one.id and fact.source != "estimated"),
+                book.author,
+            )
+            found = read_by(scheme, told) | found
+        if all(reference in found for reference in wanted):
+            break
+    return found
+
+
+def _plays_before(book: Book, clip: Clip) -> Iterator[list[Clip]]:
+    """Go back through the plays of a period, the nearest first, a few and then the rest."""
+    period = clip.period
+    for nearest, farthest in ((1, _LAST), (_LAST + 1, _PLAYS_BACK)):
+        orders = list(range(max(clip.order - farthest, 1), clip.order - nearest + 1))
+        if not orders:
+            return
+        plays = book.find(Clip, session_id=clip.session_id, order=orders)[::-1]
+        period = period or next((one.period for one in plays if one.period), "")
+        same = list(takewhile(partial(_is_of, period), plays))
+        yield [one for one in same if one.kind not in _OFF_FILM]
+        if len(same) < len(plays):
+            return
+
+
+def _is_of(period: str, clip: Clip) -> bool:
+    return clip.period in (period, "")

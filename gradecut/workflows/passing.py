@@ -1,0 +1,145 @@
+"""Letting a play through at speed: the picture is right, and so is every fit left open."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gradecut.book import Book
+from gradecut.records import Actual, Clip, Grade, Rep
+from gradecut.workflows.booking import book_info
+from gradecut.workflows.carried_looks import carried_look, confirm_look
+from gradecut.workflows.clip_facts import confirm_clip_facts
+from gradecut.workflows.kept_grades import judge_asked
+from gradecut.workflows.rep_asked import RepAsked, ask_reps
+from gradecut.workflows.staleness import is_stale
+
+__all__ = ["Passed", "pass_clip"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passed:
+    """What letting a clip through came to.
+
+    Attributes
+    ----------
+    graded : tuple of Grade
+        The reps that were let through as right.
+    left : tuple of str
+        One sentence for each rep that stays open.
+    men : tuple of str
+        Their positions.
+    held : bool
+        A fact that matters is open: nothing was stored.
+    """
+
+    graded: tuple[Grade, ...] = ()
+    left: tuple[str, ...] = ()
+    men: tuple[str, ...] = ()
+    held: bool = False
+
+
+def pass_clip(book: Book, clip: Clip) -> Passed:
+    """Let a clip through, as one act: its picture is right, and who is open did what he owed.
+
+    What is drawn of the look, and what the play takes over from those before it, is stored as
+    marked. Reps of graded men only; where there is no run job for a man he is kept as "not
+    graded", so that he is done too. A man judged before keeps his grade; where the look or
+    the scheme has moved on since, what he was said to have done is judged by them anew, as
+    long as it says the same of him still, and else he is left for another look.
+
+    While a fact that matters to somebody is open, nothing is stored. A man the scheme has no
+    answer for is left, and the others are let through.
+    """
+    reps = book.find(Rep, clip_id=clip.id)
+    standing = {
+        grade.rep_id: grade
+        for grade in book.find(Grade, rep_id=[rep.id for rep in reps], author=book.author)
+    }
+    carried = carried_look(book, clip)
+    asked = [
+        one
+        for one in ask_reps(book, clip, reps, carried=carried)
+        if _is_graded_here(one, book_info(book).graded_group)
+    ]
+    fresh = [one for one in asked if one.rep.id not in standing]
+    unruled = [one for one in fresh if not one.settled and one.expectation.graded]
+    if any(one.expectation.needs for one in unruled):
+        return _left(unruled, held=True)
+    stale = [one for one in asked if _gone_stale(one, standing)]
+    doubted = [one for one in stale if not _still_said(standing[one.rep.id], one)]
+    with book.act(f"pass play {clip.order}"):
+        confirm_look(book, clip, carried)
+        confirm_clip_facts(book, clip)
+        graded = [_as_owed(book, one) for one in fresh if one not in unruled]
+        graded += [_anew(book, one, standing[one.rep.id]) for one in stale if one not in doubted]
+    return _left([*unruled, *doubted], graded=graded)
+
+
+def _as_owed(book: Book, asked: RepAsked) -> Grade:
+    actual = Actual(rep_id=asked.rep.id, did="as owed", author=book.author)
+    return judge_asked(book, asked, actual, how="passed")
+
+
+def _gone_stale(asked: RepAsked, standing: Mapping[str, Grade]) -> bool:
+    grade = standing.get(asked.rep.id)
+    return grade is not None and is_stale(grade, asked)
+
+
+def _still_said(grade: Grade, asked: RepAsked) -> bool:
+    """Tell whether what he was said to have done says the same of him on the look of today.
+
+    Right is right whatever he owed; a miss is one of the same fit.
+    """
+    if not asked.settled and asked.expectation.graded:
+        return False
+    if grade.did == "as owed":
+        return True
+    return grade.did == "miss" and grade.expected_fit == asked.owes
+
+
+def _anew(book: Book, asked: RepAsked, grade: Grade) -> Grade:
+    """Judge what was said of him by the look and the scheme of today."""
+    actual = Actual(
+        rep_id=asked.rep.id,
+        did=grade.did,
+        name=grade.did_name,
+        cause=grade.cause,
+        author=book.author,
+    )
+    return judge_asked(
+        book,
+        asked,
+        actual,
+        technique=grade.technique,
+        effort=grade.effort,
+        cannot=grade.cannot,
+        note=grade.note,
+        how=grade.how,
+    )
+
+
+def _left(asked: Sequence[RepAsked], *, graded: Sequence[Grade] = (), held: bool = False) -> Passed:
+    return Passed(
+        graded=tuple(graded),
+        left=tuple(_still_open(one) for one in asked),
+        men=tuple(one.rep.position for one in asked),
+        held=held,
+    )
+
+
+def _is_graded_here(asked: RepAsked, group: str) -> bool:
+    if asked.scheme is None:
+        return True
+    man = asked.scheme.positions.get(asked.rep.position)
+    return man is not None and man.graded and (not group or man.group == group)
+
+
+def _still_open(asked: RepAsked) -> str:
+    who, needs = asked.rep.position, asked.expectation.needs
+    if asked.settled or not asked.expectation.graded:
+        return f"{who} was judged by another look; say again what he did."
+    if needs and asked.scheme is not None:
+        question = asked.scheme.fact_of(needs[0]).asks or needs[0]
+        return f"{who} stays open: {question}"
+    return f"{who} stays open: {asked.expectation.reason}"
