@@ -23,6 +23,7 @@ from gradecut.app.owed_part import OwedPart
 from gradecut.app.page import Page
 from gradecut.app.plays_strip import PlaysStrip
 from gradecut.app.points_row import PointsRow
+from gradecut.app.round_strip import RoundStrip
 from gradecut.app.second_stage import StagePair
 from gradecut.app.sound_out import open_speaker
 from gradecut.app.stage import Stage
@@ -61,6 +62,7 @@ class FilmPage(Page):
         self.bar = StageBar(self.film, dress)
         self.ticks = TicksStrip(self.film, dress)
         self.plays = PlaysStrip(self.film, dress)
+        self.round = RoundStrip(self.film, dress)
         self.note = NoteField("note (N)")
         self.note.setAccessibleName("Note on the man in hand")
         self.events = words("", "small", look="quiet")
@@ -150,6 +152,7 @@ class FilmPage(Page):
         whole.addLayout(upper, 1)
         whole.addWidget(line_across())
         whole.addWidget(self.plays)
+        whole.addWidget(self.round)
 
     def _connect(self) -> None:
         film = self.film
@@ -157,6 +160,7 @@ class FilmPage(Page):
         film.state_changed.connect(self._show_state)
         film.hand.changed.connect(self._show_hand)
         film.plays.changed.connect(self.plays.show_plays)
+        film.rounds.changed.connect(self._show_round)
         film.playhead.play_changed.connect(self._show_playing)
         film.playhead.wished.connect(self._await_rest)
         film.playhead.pictured.connect(self._tick)
@@ -195,8 +199,8 @@ class FilmPage(Page):
         self.film.hand.answer("1")
 
     def back(self) -> None:
-        """Go back one step: the tool, the list, the cause, the man."""
-        if not self.film.marks.let_go():
+        """Go back one step: the tool, the list, the cause, the round, the man."""
+        if not (self.film.marks.let_go() or self.film.rounds.back()):
             self.film.hand.back()
 
     def write_note(self) -> None:
@@ -246,8 +250,9 @@ class FilmPage(Page):
 
     def _show_clip(self) -> None:
         there = self.film.clip is not None
-        for part in (self._left, self._line, self.bar, self.ticks, self.plays):
+        for part in (self._left, self._line, self.bar, self.ticks):
             part.setVisible(there)
+        self._show_round()
         self._show_state()
         self.plays.show_here()
         self.told.emit(self.header())
@@ -296,6 +301,13 @@ class FilmPage(Page):
         self.events.setText(", ".join(told))
         self.events.setAccessibleName(f"Counted: {', '.join(told)}" if told else "")
         self.events.setVisible(bool(told))
+
+    def _show_round(self) -> None:
+        """Show the reps of the round in the place of the plays, while one goes on."""
+        there, on = self.film.clip is not None, self.film.rounds.on
+        self.plays.setVisible(there and not on)
+        self.round.setVisible(there and on)
+        self.round.show_round()
 
     def _show_playing(self) -> None:
         if self.film.playhead.playing:

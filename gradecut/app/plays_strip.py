@@ -24,9 +24,9 @@ from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.plays_line import PlayBox, PlaysLine
 from gradecut.drawing import Colour
 
-__all__ = ["PlaysStrip"]
+__all__ = ["STRIP_PX", "PlaysStrip", "tint"]
 
-_HIGH = 66
+STRIP_PX = 66
 _SIDE, _GAP, _PERIOD_GAP = 15.0, 5.0, 20.0
 _TOP, _BOX = 32.0, 21.0
 _RIGHT_PX = 250.0
@@ -43,14 +43,14 @@ class PlaysStrip(TouchArea):
         self._wide = _BOX
         self._from = 0.0
         self._laid_out: PlaysLine | None = None
-        self.setFixedHeight(_HIGH)
+        self.setFixedHeight(STRIP_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Plays of this session")
         self.painted = 0
 
     def sizeHint(self) -> QSize:
         """Ask for one strip."""
-        return QSize(900, _HIGH)
+        return QSize(900, STRIP_PX)
 
     def show_plays(self) -> None:
         """Take over the session's plays."""
@@ -123,7 +123,7 @@ class PlaysStrip(TouchArea):
         boxes = self._desk.plays.line.boxes
         room = self._room()
         painter.save()
-        painter.setClipRect(QRectF(_SIDE - 4, 0, room + 8, _HIGH))
+        painter.setClipRect(QRectF(_SIDE - 4, 0, room + 8, STRIP_PX))
         first = max(bisect_left(self._lefts, self._from - self._wide), 0)
         last = bisect_left(self._lefts, self._from + room)
         here = self._here()
@@ -208,11 +208,11 @@ class PlaysStrip(TouchArea):
         """Return the ground and the ink of a finished play, else of one that waits."""
         theme, drawn = self.theme, self.theme.drawn
         if box.status == "done":
-            return _tint(drawn.right, theme.ground), drawn.right_text
+            return tint(drawn.right, theme.ground), drawn.right_text
         if box.status in ("wrong", "unsure") and box.wrong:
-            return _tint(drawn.did, theme.ground), drawn.did_text
+            return tint(drawn.did, theme.ground), drawn.did_text
         if box.status == "unsure":
-            return _tint(drawn.right, theme.ground), theme.ink
+            return tint(drawn.right, theme.ground), theme.ink
         return theme.raised, theme.quiet
 
     def _paint_counts(self, painter: QPainter) -> None:
@@ -235,8 +235,8 @@ class PlaysStrip(TouchArea):
         self.spots.append(Spot(spot, self._desk.pass_clip, "all right, next play"))
 
 
-def _tint(hue: Colour, ground: Colour) -> Colour:
-    """Return a ground with a little of a hue in it, opaque."""
+def tint(hue: Colour, ground: Colour) -> Colour:
+    """Mix a little of a hue into a ground; the colour returned is opaque."""
     share = 0.2
     red, green, blue = (
         round(share * one + (1 - share) * other)

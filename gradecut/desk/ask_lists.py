@@ -59,7 +59,8 @@ def men(desk: FilmDesk) -> Ask:
     answers = tuple(
         Answer(words=man.who, do=partial(desk.hand.choose, man.position)) for man in found
     )
-    passed = Shown(key="Enter", answer=Answer(words="all right, next play", do=desk.pass_clip))
+    does = "looked at, next rep" if desk.rounds.on else "all right, next play"
+    passed = Shown(key="Enter", answer=Answer(words=does, do=desk.pass_clip))
     return Ask(kind="men", title="Who was not right?", answers=answers, also=(passed,))
 
 

@@ -60,6 +60,8 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("count an event", "E", "hand.open_events"),
         ("write a note", "N", "page.write_note"),
         ("flag to show tomorrow", "F", "judging.flag"),
+        ("look closely at what is flagged, or leave", "Ctrl+F", "rounds.flagged"),
+        ("look closely at this man, play after play", "Ctrl+E", "rounds.of_man"),
         ("my word on what he owed", "W", "hand.open_owed"),
         ("he owed a fit that is not listed", "Alt+W", "judging.ask_new_fit"),
         ("back one step", "Escape", "page.back"),

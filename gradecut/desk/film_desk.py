@@ -22,6 +22,7 @@ from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
+from gradecut.desk.rounds import Rounds
 from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.desk.telling import Telling
@@ -51,6 +52,8 @@ class FilmDesk:
         The film on stage, and ways through it.
     second, hearing, told
         The angle beside it, its sound, and what the film tells of itself.
+    rounds
+        The round of reps looked at closely, if one goes on.
     hand, judging, telling, edges, marks
         The man and the question in hand; what is recorded of him, and of the play; where the
         play begins and ends; what is drawn on film.
@@ -98,6 +101,7 @@ class FilmDesk:
         self.edges = PlayEdges(self)
         self.marks = FilmMarks(book, self.playhead, say)
         self.moving = Moving(self)
+        self.rounds = Rounds(self)
         self._disconnect = book.on_change(self._book_changed)
         if self.plays.sessions:
             self.open_session(self.plays.sessions[0])
@@ -156,15 +160,24 @@ class FilmDesk:
         self.do(lambda: self._open_clip(clip_id))
 
     def next_clip(self) -> None:
-        """Show the next play."""
+        """Show the next play; in a round the next rep."""
+        if self.rounds.on:
+            self.rounds.next()
+            return
         self._go(1, "That was the last play")
 
     def previous_clip(self) -> None:
-        """Show the play before."""
+        """Show the play before; in a round the rep before."""
+        if self.rounds.on:
+            self.rounds.previous()
+            return
         self._go(-1, "That is the first play")
 
     def next_open(self) -> None:
-        """Show the next play that waits for a grade."""
+        """Show the next play that waits for a grade; in a round the next rep that does."""
+        if self.rounds.on:
+            self.rounds.next_left()
+            return
         if self.state is None:
             return
         place = self.plays.line.place_of(self.state.clip.id) or 0
@@ -176,7 +189,13 @@ class FilmDesk:
         self.say("No other play of this session waits for a grade.")
 
     def pass_clip(self) -> None:
-        """Let all open reps of this play through as right, and show the next."""
+        """Let all open reps of this play through as right, and show the next.
+
+        In a round: say that his rep was looked at closely, and go to the next one.
+        """
+        if self.rounds.on:
+            self.rounds.look_at()
+            return
         state = self.state
         if state is None:
             self.say("Add film first; then there is something to grade.")

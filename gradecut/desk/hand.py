@@ -56,6 +56,11 @@ class Hand:
         """The man in hand, as he stands now."""
         return self._desk.state.man(self.position) if self._desk.state else None
 
+    @property
+    def busy(self) -> bool:
+        """Whether a list is open, or his cause is asked: what going back closes first."""
+        return self._opened is not None or self._stage == "cause"
+
     def choose(self, position: str) -> None:
         """Take a man in hand; his misses are asked next."""
         self.position, self._stage = position, "miss"

@@ -1,0 +1,359 @@
+"""Rounds: from rep to rep across plays, each looked at closely."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Literal
+
+from psygnal import Signal
+
+from gradecut.desk.asking import Answer, Ask
+from gradecut.desk.number_words import counted
+from gradecut.records import Rep
+from gradecut.workflows.rounds import (
+    RoundRep,
+    Standing,
+    flagged_reps,
+    look_at,
+    reps_of_man,
+    standings,
+)
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["RoundBox", "Rounds"]
+
+Kind = Literal["", "flagged", "man"]
+Status = Literal["open", "passed", "judged", "looked at", "flag off"]
+_MOST_NAMED = 4
+"""Of what is left so many are named in a sentence; the rest are counted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBox:
+    """One rep of the round as its strip shows it.
+
+    Attributes
+    ----------
+    label : str
+        Play and man, "7 Keel"; the play alone where the round is one man's.
+    heading : str
+        Its period, or its session where the round goes through several.
+    status : str
+        "open": nobody judged him; "passed": let through at speed; "judged": before he was
+        flagged; "looked at": closely, since; "flag off": taken off in this round.
+    wrong : bool
+        He was not right.
+    """
+
+    rep_id: str
+    label: str
+    heading: str
+    status: Status
+    wrong: bool
+    who: str
+
+    @property
+    def words(self) -> str:
+        """What it shows, for whoever can't see it."""
+        told = {
+            "open": "not judged yet", "passed": "passed at speed", "judged": "judged at speed",
+            "looked at": "looked at closely", "flag off": "flag taken off",
+        }[self.status]  # fmt: skip
+        return f"{self.who}: {told}{', not right' if self.wrong else ''}"
+
+
+class Rounds:
+    """The round that goes on, if one does.
+
+    Attributes
+    ----------
+    kind : "", "flagged" or "man"
+        What it goes through; empty while there is none.
+    reps : tuple of RoundRep
+        As they were when it began.
+    place : int
+        Of the rep that is its turn.
+
+    Signals
+    -------
+    changed
+        It began, went on or ended, or a rep of it stands otherwise.
+    """
+
+    changed = Signal()
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+        self.kind: Kind = ""
+        self.reps: tuple[RoundRep, ...] = ()
+        self.place = 0
+        self._name = ""
+        self._standing: dict[str, Standing] = {}
+        desk.state_changed.connect(self._renew)
+        desk.clip_changed.connect(self.changed.emit)
+
+    # ------------------------------------------------------------------ how it stands
+
+    @property
+    def on(self) -> bool:
+        """Whether a round goes on."""
+        return bool(self.kind)
+
+    @property
+    def rep(self) -> RoundRep | None:
+        """Whose turn it is."""
+        return self.reps[self.place] if self.on else None
+
+    @property
+    def aside(self) -> bool:
+        """Whether another play than his is shown."""
+        clip, rep = self._desk.clip, self.rep
+        return rep is not None and (clip is None or clip.id != rep.clip_id)
+
+    @property
+    def left(self) -> tuple[RoundRep, ...]:
+        """Those not looked at yet."""
+        return tuple(rep for rep in self.reps if self._waits(rep))
+
+    @property
+    def progress(self) -> str:
+        """How far it is: "3 of 11 flagged"."""
+        if not self.on:
+            return ""
+        what = "flagged" if self.kind == "flagged" else f"of {self._name}"
+        return f"{self.place + 1} of {len(self.reps)} {what}"
+
+    @property
+    def told(self) -> str:
+        """What is done of it and what is left."""
+        done = len(self.reps) - len(self.left)
+        return f"{done} looked at, {len(self.left)} left" if self.on else ""
+
+    @property
+    def boxes(self) -> tuple[RoundBox, ...]:
+        """The reps as the strip shows them."""
+        several = len({rep.session_id for rep in self.reps}) > 1
+        return tuple(self._box(rep, by_session=several) for rep in self.reps)
+
+    @property
+    def words(self) -> str:
+        """All of it in a sentence, for whoever can't see it."""
+        rep = self.rep
+        if rep is None:
+            return ""
+        away = " Another play is shown; Enter goes back to him." if self.aside else ""
+        return f"{self.progress}: {_who(rep)}. {self.told}.{away}"
+
+    # ------------------------------------------------------------------ beginning and ending
+
+    def flagged(self) -> None:
+        """Look at what is flagged: of this session, or of all where others hold more; or leave."""
+        if self.kind == "flagged":
+            self.leave()
+            return
+        book = self._desk.book
+        self._offer(
+            "Which flagged reps?",
+            lambda session: flagged_reps(book, session_id=session),
+            lambda reps: self._begin("flagged", "", reps),
+            "No rep is flagged: take a man in hand and press F, then he is shown here.",
+        )
+
+    def of_man(self) -> None:
+        """Look at the man in hand through all his plays; or leave."""
+        if self.kind == "man":
+            self.leave()
+            return
+        man = self._desk.hand.man
+        if man is None or man.player is None:
+            self._desk.say("Choose a man first: press his number, or Tab.")
+            return
+        book, player = self._desk.book, man.player
+        self._offer(
+            f"{player.short_name}: which plays?",
+            lambda session: reps_of_man(book, player.id, session_id=session),
+            lambda reps: self._begin("man", player.short_name, reps),
+            f"{player.name} has no play to grade.",
+        )
+
+    def leave(self) -> None:
+        """End the round where it is; the play shown stays."""
+        if not self.on:
+            return
+        left, told = len(self.left), self.progress
+        self._end()
+        rest = f"{counted(left, 'rep')} not looked at yet" if left else "every rep was looked at"
+        self._desk.say(f"Left at {told}; {rest}.")
+
+    def back(self) -> bool:
+        """Leave, unless a list is open that is closed first; tell whether it was left."""
+        if not self.on or self._desk.hand.busy:
+            return False
+        self.leave()
+        return True
+
+    # ------------------------------------------------------------------ going through it
+
+    def next(self) -> None:
+        """Go to the next rep."""
+        self._go(self.place + 1, f"That was the last of {len(self.reps)}")
+
+    def previous(self) -> None:
+        """Go to the rep before."""
+        self._go(self.place - 1, "That is the first")
+
+    def next_left(self) -> None:
+        """Go to the next rep that was not looked at."""
+        place = self._next_left()
+        if place is None:
+            self._desk.say("Every rep of this round was looked at.")
+        else:
+            self._show(place)
+
+    def show(self, rep_id: str) -> None:
+        """Go to a rep of the round."""
+        self._show([rep.rep_id for rep in self.reps].index(rep_id))
+
+    def look_at(self) -> None:
+        """Say he was looked at and stands as judged, right where he was open; go to the next.
+
+        From another play this leads back to him, and nothing is recorded.
+        """
+        rep = self.rep
+        if rep is None:
+            return
+        if self.aside:
+            self._show(self.place)
+            return
+        if not self._desk.do(lambda: self._look_at(rep)):
+            return
+        if not self.left:
+            self._finish()
+        elif self.place + 1 < len(self.reps):
+            self._show(self.place + 1)
+        else:
+            self._desk_says_left(f"That was the last of {len(self.reps)}")
+            self._show(self._next_left() or 0)
+
+    # ------------------------------------------------------------------ within
+
+    def _offer(
+        self,
+        title: str,
+        find: Callable[[str | None], tuple[RoundRep, ...]],
+        begin: Callable[[tuple[RoundRep, ...]], None],
+        none: str,
+    ) -> None:
+        """Begin with this session's reps; ask which, where other sessions hold some too."""
+        session = self._desk.plays.session
+        everywhere = find(None)
+        here = tuple(rep for rep in everywhere if session and rep.session_id == session.id)
+        if not everywhere:
+            self._desk.say(none)
+        elif session is None or len(here) == len(everywhere):
+            begin(everywhere)
+        elif not here:
+            begin(everywhere)
+            self._desk.say(f"None in {session.name}; these are of other sessions.")
+        else:
+            answers = (
+                Answer(words=f"of {session.name}", hint=str(len(here)), do=partial(begin, here)),
+                Answer(
+                    words="of all sessions",
+                    hint=str(len(everywhere)),
+                    do=partial(begin, everywhere),
+                ),
+            )
+            self._desk.hand.open(lambda: Ask(kind="rounds", title=title, answers=answers))
+
+    def _begin(self, kind: Kind, name: str, reps: tuple[RoundRep, ...]) -> None:
+        self.kind, self._name, self.reps = kind, name, reps
+        self._standing = standings(self._desk.book, reps)
+        first = next((at for at, rep in enumerate(reps) if self._waits(rep)), 0)
+        self._show(first)
+
+    def _end(self) -> None:
+        self.kind, self.reps, self.place, self._name = "", (), 0, ""
+        self._standing = {}
+        self._desk.hand_moved()
+        self.changed.emit()
+
+    def _finish(self) -> None:
+        count = len(self.reps)
+        whose = "" if self.kind == "flagged" else f" of {self._name}"
+        what = counted(count, "rep" if whose else "flagged rep")
+        self._end()
+        self._desk.say(f"All done: {what}{whose} looked at closely.")
+
+    def _go(self, place: int, at_end: str) -> None:
+        if 0 <= place < len(self.reps):
+            self._show(place)
+        elif self.left:
+            self._desk_says_left(at_end)
+        else:
+            self._desk.say(f"{at_end}; every one was looked at. Esc leaves.")
+
+    def _desk_says_left(self, first: str) -> None:
+        left = self.left
+        named = ", ".join(_who(rep) for rep in left[:_MOST_NAMED])
+        more = f" and {len(left) - _MOST_NAMED} more" if len(left) > _MOST_NAMED else ""
+        self._desk.say(f"{first}; {len(left)} left: {named}{more}.")
+
+    def _show(self, place: int) -> None:
+        """Show a rep: its play, its man in hand, the film at his first step or at the snap."""
+        rep = self.reps[place]
+        self.place = place
+        desk = self._desk
+        desk.open_rep(rep.clip_id, rep.rep_id)
+        desk.playhead.pause()
+        ticks = desk.ticks() if not self.aside else None
+        at = {tick.kind: tick.frame for tick in ticks.moments} if ticks else {}
+        frame = at.get("first step", at.get("snap"))
+        if frame is not None:
+            desk.playhead.seek(frame)
+        self.changed.emit()
+
+    def _look_at(self, rep: RoundRep) -> None:
+        look_at(self._desk.book, self._desk.book.get(Rep, rep.rep_id))
+
+    def _waits(self, rep: RoundRep) -> bool:
+        standing = self._standing.get(rep.rep_id)
+        if standing is None:
+            return False
+        return not standing.looked_at and (standing.flagged or self.kind != "flagged")
+
+    def _next_left(self) -> int | None:
+        places = (*range(self.place + 1, len(self.reps)), *range(self.place))
+        return next((at for at in places if self._waits(self.reps[at])), None)
+
+    def _renew(self) -> None:
+        """Read how the reps stand, after something was done or taken back."""
+        if self.on:
+            self._standing = standings(self._desk.book, self.reps)
+            self.changed.emit()
+
+    def _box(self, rep: RoundRep, *, by_session: bool) -> RoundBox:
+        standing = self._standing[rep.rep_id]
+        status: Status = "open"
+        if self.kind == "flagged" and not standing.flagged:
+            status = "flag off"
+        elif standing.looked_at:
+            status = "looked at"
+        elif standing.how is not None:
+            status = "passed" if standing.how == "passed" else "judged"
+        return RoundBox(
+            rep_id=rep.rep_id,
+            label=f"{rep.order} {rep.position}" if self.kind == "flagged" else str(rep.order),
+            heading=rep.session if by_session else rep.period,
+            status=status,
+            wrong=standing.wrong,
+            who=_who(rep),
+        )
+
+
+def _who(rep: RoundRep) -> str:
+    return f"play {rep.order} {rep.position} {rep.man}".strip()

@@ -1,0 +1,220 @@
+"""Rounds of reps to look at closely: those flagged for tomorrow, or one man's."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+
+from gradecut.book import Book
+from gradecut.errors import GradeError
+from gradecut.records import (
+    Actual,
+    Clip,
+    FitResult,
+    Flag,
+    Grade,
+    How,
+    Player,
+    Rep,
+    Session,
+    new_id,
+)
+from gradecut.records.ids import now_utc
+from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.carrying import carry_over
+from gradecut.workflows.judging import current_grade, judge
+from gradecut.workflows.rep_asked import RepAsked, ask_rep
+from gradecut.workflows.staleness import is_stale
+
+__all__ = ["RoundRep", "Standing", "flagged_reps", "look_at", "reps_of_man", "standings"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundRep:
+    """One rep of a round.
+
+    Attributes
+    ----------
+    order : int
+        The play's number in its session.
+    session, period : str
+        What it stands under.
+    man : str
+        Last name of the player.
+    """
+
+    rep_id: str
+    clip_id: str
+    session_id: str
+    session: str
+    order: int
+    period: str
+    position: str
+    player_id: str
+    man: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """How a rep of a round stands with one grader.
+
+    Attributes
+    ----------
+    result, how
+        Of his standing grade; None while he gave none.
+    flagged : bool
+        The rep itself, or its whole play.
+    looked_at : bool
+        Examined; where it is flagged, since it was flagged: what was judged at speed and then
+        flagged still waits.
+    """
+
+    result: FitResult | None
+    how: How | None
+    flagged: bool
+    looked_at: bool
+
+    @property
+    def wrong(self) -> bool:
+        """Whether it was judged, and not as right."""
+        return self.result in ("half", "wrong")
+
+
+def flagged_reps(book: Book, *, session_id: str | None = None) -> tuple[RoundRep, ...]:
+    """Return the reps this grader flagged, in film order.
+
+    A play flagged as a whole counts with all its graded men; what was no play is left out.
+
+    Parameters
+    ----------
+    session_id : str or None
+        Of one session only; None: of all.
+    """
+    flags = book.find(Flag, author=book.author)
+    by_rep = {flag.rep_id for flag in flags if flag.rep_id is not None}
+    whole = [flag.clip_id for flag in flags if flag.rep_id is None]
+    reps = [*book.find(Rep, id=list(by_rep)), *book.find(Rep, clip_id=whole)]
+    return _in_film_order(book, {rep.id: rep for rep in reps}.values(), session_id)
+
+
+def reps_of_man(
+    book: Book, player_id: str, *, session_id: str | None = None
+) -> tuple[RoundRep, ...]:
+    """Return one man's reps at graded positions, in film order."""
+    return _in_film_order(book, book.find(Rep, player_id=player_id), session_id)
+
+
+def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:
+    """Return how each rep stands with the book's author, by the rep's id."""
+    ids = [rep.rep_id for rep in reps]
+    grades = {grade.rep_id: grade for grade in book.find(Grade, rep_id=ids, author=book.author)}
+    flags = book.find(Flag, clip_id=list({rep.clip_id for rep in reps}), author=book.author)
+    found: dict[str, Standing] = {}
+    for rep in reps:
+        since = max(
+            (
+                flag.id
+                for flag in flags
+                if flag.clip_id == rep.clip_id and flag.rep_id in (None, rep.rep_id)
+            ),
+            default="",
+        )
+        grade = grades.get(rep.rep_id)
+        found[rep.rep_id] = Standing(
+            result=grade.fit_result if grade else None,
+            how=grade.how if grade else None,
+            flagged=bool(since),
+            # Ids sort by the time they were made at.
+            looked_at=grade is not None and grade.how == "examined" and grade.id > since,
+        )
+    return found
+
+
+def look_at(book: Book, rep: Rep) -> Grade:
+    """Record that a rep was looked at closely and stands as it was judged.
+
+    What was passed is examined from then on, and a rep nobody judged did what he owed. What
+    was examined before is kept as looked at once more. The judgement before is superseded.
+
+    Raises
+    ------
+    GradeError
+        When what he owed is open, or look or rule have changed so that a person must judge
+        him anew.
+    """
+    asked = ask_rep(book, rep)
+    old = current_grade(book, rep.id)
+    with book.act(f"look at {rep.position} on play {asked.clip.order}") as act:
+        if old is None:
+            if not asked.settled and asked.expectation.graded:
+                raise GradeError(_open_words(asked), rep_id=rep.id)
+            return judge(book, rep, how="examined")
+        made = _stood_by(old, asked)
+        said = book.find(Actual, rep_id=rep.id, source="marked", author=book.author)
+        actual = Actual(
+            rep_id=rep.id,
+            did=made.did,
+            name=made.did_name,
+            side=made.did_side,
+            cause=made.cause,
+            author=book.author,
+        )
+        act.put(replace(actual, id=said[0].id) if said else actual, made)
+    return made
+
+
+def _stood_by(old: Grade, asked: RepAsked) -> Grade:
+    """Return a judgement as it stands, examined now; held against what he owes today."""
+    made: Grade | str = old
+    if is_stale(old, asked):
+        made = carry_over(old, asked)
+    if isinstance(made, str):
+        raise GradeError(
+            f"{asked.rep.position} must be judged anew: {made[:1].lower()}{made[1:]}",
+            rep_id=old.rep_id,
+        )
+    return replace(made, id=new_id(), at=now_utc(), how="examined", supersedes=old.id)
+
+
+def _open_words(asked: RepAsked) -> str:
+    """Say why a rep that nobody judged can't stand as right."""
+    needs = asked.expectation.needs
+    if needs and asked.scheme is not None:
+        question = asked.scheme.fact_of(needs[0]).asks or needs[0]
+        return f"{asked.rep.position} stays open: {question}"
+    return f"{asked.rep.position} stays open: {asked.expectation.reason}"
+
+
+def _in_film_order(
+    book: Book, reps: Collection[Rep], session_id: str | None
+) -> tuple[RoundRep, ...]:
+    """Leave out what is not graded, and sort the rest by day and play."""
+    scheme, group = scheme_in_force(book), book_info(book).graded_group
+    clips = {clip.id: clip for clip in book.find(Clip, id=[rep.clip_id for rep in reps])}
+    sessions = {one.id: one for one in book.find(Session)}
+    names = {one.id: one.short_name for one in book.find(Player)}
+    found: list[tuple[tuple[str, str, int, int], RoundRep]] = []
+    order = list(scheme.positions) if scheme else []
+    for rep in reps:
+        clip = clips[rep.clip_id]
+        man = scheme.positions.get(rep.position) if scheme else None
+        graded = scheme is None or (
+            man is not None and man.graded and (not group or man.group == group)
+        )
+        if not graded or clip.kind == "no play" or session_id not in (None, clip.session_id):
+            continue
+        session = sessions[clip.session_id]
+        place = order.index(rep.position) if rep.position in order else len(order)
+        one = RoundRep(
+            rep_id=rep.id,
+            clip_id=clip.id,
+            session_id=session.id,
+            session=session.name,
+            order=clip.order,
+            period=clip.period,
+            position=rep.position,
+            player_id=rep.player_id,
+            man=names.get(rep.player_id, ""),
+        )
+        found.append(((session.day, session.id, clip.order, place), one))
+    return tuple(one for _, one in sorted(found, key=lambda pair: pair[0]))
