@@ -2,36 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import Any, cast
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtGui import QImage
+from PyQt6.QtCore import QRectF
+from PyQt6.QtGui import QImage, QPainter
 
+from gradecut.app.film_tone import Tone, toned
+from gradecut.app.film_view import FilmView
 from gradecut.app.painted import image_over
-from gradecut.drawing import Shape, paint
 
-__all__ = ["marked_image", "screen_image"]
+__all__ = ["FilmPicture", "cut_image", "screen_image"]
 
-
-def marked_image(
-    pixels: NDArray[np.uint8], shapes: Sequence[Shape], film_width_px: float
-) -> QImage:
-    """Return a film's picture with its marks, as ``screen_image`` does; ``pixels`` stay as is.
-
-    Parameters
-    ----------
-    pixels : (H, W, 3) uint8 array
-        RGB; a rough picture may have fewer pixels than the film.
-    shapes : sequence of Shape
-        In film pixels.
-    film_width_px : float
-        How wide the film is as displayed.
-    """
-    if shapes:
-        pixels = pixels.copy()
-        paint(pixels, shapes, scale=pixels.shape[1] / film_width_px)
-    return screen_image(pixels)
+_EDGE_PX = 2
+"""So much more than is seen is turned, so that smooth scaling has its neighbours."""
+_MUCH_SMALLER = 0.5
 
 
 def screen_image(pixels: NDArray[np.uint8]) -> QImage:
@@ -47,3 +36,95 @@ def screen_image(pixels: NDArray[np.uint8]) -> QImage:
     if not (pixels.flags.writeable and pixels.flags.c_contiguous):
         pixels = np.array(pixels)
     return image_over(pixels).convertToFormat(QImage.Format.Format_RGB32)
+
+
+@dataclass(frozen=True, slots=True)
+class _Turned:
+    """A part of a picture as Qt paints it; ``memory`` is what the image lies over."""
+
+    pixels: NDArray[np.uint8]
+    tone: Tone
+    part: tuple[int, int, int, int]
+    halvings: int
+    memory: NDArray[Any]
+    image: QImage
+
+
+class FilmPicture:
+    """Paints a film's picture; only what is seen of it is turned, and only once."""
+
+    def __init__(self) -> None:
+        self._now: _Turned | None = None
+
+    def paint(
+        self, painter: QPainter, pixels: NDArray[np.uint8], view: FilmView, tone: Tone
+    ) -> None:
+        """Paint what a view shows of a picture.
+
+        Parameters
+        ----------
+        pixels : (H, W, 3) uint8 array
+            RGB; a rough picture may have fewer pixels than the film. It stays as it is.
+        tone : Tone
+            How bright, and with how much contrast.
+        """
+        share = pixels.shape[1] / view.film.width()
+        part = _pixels_of(view.seen(), share, pixels)
+        halvings, scale = 0, view.scale * view.ratio / share
+        while scale <= _MUCH_SMALLER:
+            halvings, scale = halvings + 1, scale * 2
+        now = self._now
+        wanted = (tone, part, halvings)
+        if now is None or now.pixels is not pixels or (now.tone, now.part, now.halvings) != wanted:
+            now = self._now = _turn(pixels, tone, part, halvings)
+        left, top, right, bottom = (edge / share for edge in part)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.setTransform(view.on_screen())
+        painter.drawImage(QRectF(left, top, right - left, bottom - top), now.image)
+        painter.restore()
+
+
+def cut_image(
+    pixels: NDArray[np.uint8], part_px: QRectF, tone: Tone, share: float
+) -> tuple[QImage, QRectF]:
+    """Cut a part out of a film's picture; return it and where in the film it lies.
+
+    Parameters
+    ----------
+    pixels : (H, W, 3) uint8 array
+        RGB.
+    part_px : QRectF
+        In film pixels; what lies outside the film is left away.
+    share : float
+        Pixels of the picture for each of the film.
+    """
+    part = _pixels_of(part_px, share, pixels)
+    left, top, right, bottom = part
+    image = screen_image(toned(pixels[top:bottom, left:right], tone))
+    return image, QRectF(left / share, top / share, (right - left) / share, (bottom - top) / share)
+
+
+def _pixels_of(part: QRectF, share: float, pixels: NDArray[np.uint8]) -> tuple[int, int, int, int]:
+    """Return left, top, right and bottom of a part of the film, in whole pixels of a picture."""
+    high, wide = pixels.shape[:2]
+    left = min(max(floor(part.left() * share) - _EDGE_PX, 0), wide - 1)
+    top = min(max(floor(part.top() * share) - _EDGE_PX, 0), high - 1)
+    right = max(min(ceil(part.right() * share) + _EDGE_PX, wide), left + 1)
+    bottom = max(min(ceil(part.bottom() * share) + _EDGE_PX, high), top + 1)
+    return left, top, right, bottom
+
+
+def _turn(
+    pixels: NDArray[np.uint8], tone: Tone, part: tuple[int, int, int, int], halvings: int
+) -> _Turned:
+    """Cut, shrink, tone and lay out a part of a picture, the cheapest first."""
+    left, top, right, bottom = part
+    cut: NDArray[Any] = pixels[top:bottom, left:right]
+    for _ in range(halvings):
+        half = (max(cut.shape[1] // 2, 1), max(cut.shape[0] // 2, 1))
+        cut = cv2.resize(cut, half, interpolation=cv2.INTER_AREA)
+    memory = cv2.cvtColor(toned(cut, tone), cv2.COLOR_RGB2BGRA)
+    high, wide = memory.shape[:2]
+    image = QImage(cast("bytes", memory.data), wide, high, 4 * wide, QImage.Format.Format_RGB32)
+    return _Turned(pixels, tone, part, halvings, memory, image)

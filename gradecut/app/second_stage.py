@@ -5,11 +5,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
-from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPaintEvent, QTransform
+from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QTransform
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from gradecut.app.film_image import marked_image
+from gradecut.app.film_image import FilmPicture
+from gradecut.app.film_tone import Tones
+from gradecut.app.film_view import FilmView
 from gradecut.app.labels import line_down
+from gradecut.app.marks_over import MarksOver
 from gradecut.app.stage import Stage
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
@@ -30,13 +33,16 @@ _PATIENCE_MS = 350
 class SecondStage(QWidget):
     """Shows the whole picture of the second angle; a touch takes its film in hand."""
 
-    def __init__(self, desk: FilmDesk, dress: Dress) -> None:
+    def __init__(self, desk: FilmDesk, dress: Dress, tone: Tones) -> None:
         super().__init__()
         self._desk = desk
         self._dress = dress
+        self._tone = tone
         self._pixels: NDArray[np.uint8] | None = None
         self._shapes: tuple[Shape, ...] = ()
-        self._image: QImage | None = None
+        self._film = FilmPicture()
+        self._marks = MarksOver()
+        self._view = FilmView()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip("Take this film in hand (A)")
@@ -51,45 +57,35 @@ class SecondStage(QWidget):
         return QSize(960, 540)
 
     def show_picture(self) -> None:
-        """Take over the newest picture and paint its marks on."""
+        """Take over the newest picture and its marks."""
         second = self._desk.second
         pixels = second.picture
-        shapes = self._desk.marks.shapes_beside(second.place, second.shown)
-        if pixels is None:
-            if self._image is not None or not self.isVisible():
-                self._patience.start()
-            self._pixels = self._image = None
-        elif pixels is not self._pixels or shapes != self._shapes:
-            self._pixels, self._shapes = pixels, shapes
-            wide, _ = self._film_size()
-            self._image = marked_image(pixels, shapes, wide)
+        if pixels is None and (self._pixels is not None or not self.isVisible()):
+            self._patience.start()
+        self._pixels = pixels
+        self._shapes = self._desk.marks.shapes_beside(second.place, second.shown)
         name = second.place.angle.name if second.place else ""
         self.setAccessibleName(f"Second angle: {name} film")
         self.setAccessibleDescription(second.words())
         self.update()
 
-    def _film_size(self) -> tuple[float, float]:
-        place = self._desk.second.place
-        return (float(place.film.width), float(place.film.height)) if place else (16.0, 9.0)
-
     def on_screen(self) -> QTransform:
         """Return the way from the film's pixels to the widget's."""
-        wide, high = self._film_size()
-        scale = max(min(self.width() / wide, self.height() / high), 1e-6)
-        made = QTransform()
-        made.translate(self.width() / 2, self.height() / 2)
-        made.scale(scale, scale)
-        made.translate(-wide / 2, -high / 2)
-        return made
+        place = self._desk.second.place
+        size = (float(place.film.width), float(place.film.height)) if place else (16.0, 9.0)
+        room = (float(max(self.width(), 1)), float(max(self.height(), 1)))
+        self._view.lay(size, room, self.devicePixelRatioF())
+        return self._view.on_screen()
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the film, or why there is none and what to do."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
-        if self._image is not None:
-            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-            painter.setTransform(self.on_screen())
-            painter.drawImage(QRectF(0, 0, *self._film_size()), self._image)
+        place = self._desk.second.place
+        if self._pixels is not None and place is not None:
+            self.on_screen()
+            self._film.paint(painter, self._pixels, self._view, self._tone.of(place.angle.name))
+            self._marks.paint(painter, self._shapes, self._view)
         elif self._desk.second.fault or not self._patience.isActive():
             painter.setPen(as_qcolor(self._dress.theme.quiet))
             painter.setFont(font("lead"))
@@ -167,7 +163,7 @@ class StagePair(QWidget):
         super().__init__()
         self._desk = desk
         self.stage = stage
-        self.second = SecondStage(desk, dress)
+        self.second = SecondStage(desk, dress, stage.tone)
         self.captions = (
             AngleCaption(desk, dress, in_hand=True),
             AngleCaption(desk, dress, in_hand=False),

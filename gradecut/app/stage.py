@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
-from PyQt6.QtGui import (
-    QImage,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QResizeEvent,
-    QTransform,
-    QWheelEvent,
-)
+import numpy as np
+from numpy.typing import NDArray
+from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from gradecut.app.fields import NoteField
-from gradecut.app.film_image import marked_image
+from gradecut.app.film_image import FilmPicture
+from gradecut.app.film_plates import paint_plate
+from gradecut.app.film_tone import Tones
+from gradecut.app.film_view import FilmView
 from gradecut.app.labels import button
+from gradecut.app.loupe import Loupe
+from gradecut.app.marks_over import MarksOver
 from gradecut.app.stage_hand import StageHand
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.drawing import ON_FILM
+from gradecut.drawing import ON_FILM, Shape
 
 __all__ = ["Stage"]
 
-_MOST_ZOOM = 12.0
 _A_NOTCH = 1.2
+_A_PUSH = 0.12
+"""How far a key moves a zoomed film, as a share of the stage."""
+_NOTES_PX = 12
 _PATIENCE_MS = 350
 """So long the stage stays dark before it says that film is being opened."""
 
@@ -35,8 +36,11 @@ class Stage(QWidget):
 
     Attributes
     ----------
-    zoom : float
-        1 shows the whole film.
+    view : FilmView
+        Which part of the film is shown, and how near.
+    tone : Tones
+        How bright, and with how much contrast.
+    loupe : Loupe
 
     Signals
     -------
@@ -54,9 +58,14 @@ class Stage(QWidget):
         super().__init__()
         self._desk = desk
         self._dress = dress
-        self._image: QImage | None = None
-        self.zoom = 1.0
-        self._middle = QPointF(0.5, 0.5)
+        self._pixels: NDArray[np.uint8] | None = None
+        self._shapes: tuple[Shape, ...] = ()
+        self._film = FilmPicture()
+        self._marks = MarksOver()
+        self._pointer: QPointF | None = None
+        self.view = FilmView()
+        self.tone = Tones(desk, self.show_picture)
+        self.loupe = Loupe(desk)
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self.hand = StageHand(self, desk)
         self.setMouseTracking(True)
@@ -99,18 +108,16 @@ class Stage(QWidget):
     # ------------------------------------------------------------------ what is shown
 
     def show_picture(self) -> None:
-        """Take over the newest picture and paint its marks on."""
+        """Take over the newest picture and its marks."""
         head = self._desk.playhead
-        if head.picture is None:
-            if self._image is not None:
-                self._patience.start()
-            self._image = None
-        else:
-            wide, _ = self._film_size()
-            self._image = marked_image(head.picture, self._desk.marks.shapes(), wide)
+        if head.picture is None and self._pixels is not None:
+            self._patience.start()
+        self._pixels = head.picture
+        self._shapes = self._desk.marks.shapes() if head.picture is not None else ()
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self.add_button.setVisible(self._desk.state is None)
+        self._lay()
         self._place_parts()
         self.setAccessibleDescription(self.words())
         self.update()
@@ -127,38 +134,39 @@ class Stage(QWidget):
         told = head.readout()
         if told is None or head.film is None:
             return "No film."
-        return f"Frame {told.words} of {head.film.name}. {self._desk.marks.words()}"
+        parts = (
+            f"Frame {told.words} of {head.film.name}.",
+            self._desk.marks.words(),
+            f"Zoom {self.zoom:.1f}×." if self.zoom > 1 else "",
+            f"Shown with {self.tone.now.words}." if self.tone.now.words else "",
+            self.loupe.words(),
+        )
+        return " ".join(part for part in parts if part)
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint film and choice, or why there is no film."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
-        if self._image is not None:
-            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-            painter.setTransform(self._on_screen())
-            painter.drawImage(QRectF(0, 0, *self._film_size()), self._image)
-            painter.resetTransform()
+        if self._pixels is not None:
+            self._lay()
+            self._film.paint(painter, self._pixels, self.view, self.tone.now)
+            self._marks.paint(painter, self._shapes, self.view)
             self.hand.paint(painter)
-            self._paint_zoom(painter)
+            if self.loupe.on:
+                aim = self.loupe.aim(self._pointer, self.view)
+                self.loupe.paint(painter, self._pixels, self.view, self.tone.now, aim)
+            self._paint_notes(painter)
         else:
             self._paint_fault(painter)
         painter.end()
         self._desk.playhead.painted()
 
-    def _paint_zoom(self, painter: QPainter) -> None:
-        """Say how near the film is, and what shows all of it again."""
-        if self.zoom <= 1:
-            return
-        painter.setFont(font("small", 500))
-        told = self.zoom_words()
-        rect = QRectF(12, 12, painter.fontMetrics().horizontalAdvance(told) + 16, 22)
-        painter.setPen(Qt.PenStyle.NoPen)
-        ground = as_qcolor(ON_FILM.ground)
-        ground.setAlphaF(0.8)
-        painter.setBrush(ground)
-        painter.drawRoundedRect(rect, 4, 4)
-        painter.setPen(as_qcolor(ON_FILM.ink))
-        painter.drawText(rect, int(Qt.AlignmentFlag.AlignCenter), told)
+    def _paint_notes(self, painter: QPainter) -> None:
+        """Say what is not as filmed and fit, and what takes it back."""
+        at = QPointF(_NOTES_PX, _NOTES_PX)
+        for told in (self.zoom_words(), self.tone_words()):
+            rect = paint_plate(painter, at, (told, ON_FILM.ink))
+            at = rect.topRight() + QPointF(6, 0) if told else at
 
     def _paint_fault(self, painter: QPainter) -> None:
         theme = self._dress.theme
@@ -174,9 +182,19 @@ class Stage(QWidget):
 
     # ------------------------------------------------------------------ zoom
 
+    @property
+    def zoom(self) -> float:
+        """How near the film is; 1 shows the whole of it."""
+        return self.view.zoom
+
     def zoom_words(self) -> str:
         """Say how near the film is; empty while all of it is shown."""
         return f"zoom {self.zoom:.1f}× · Ctrl+0 fits" if self.zoom > 1 else ""
+
+    def tone_words(self) -> str:
+        """Say how the film is shown; empty while it is shown as it was filmed."""
+        told = self.tone.now.words
+        return f"{told} · Alt+0 as filmed" if told else ""
 
     def _fit_another_angle(self) -> None:
         """Show the whole film of another camera: what lay where in this one lies elsewhere."""
@@ -187,78 +205,58 @@ class Stage(QWidget):
 
     def fit(self) -> None:
         """Show the whole film."""
-        self.zoom, self._middle = 1.0, QPointF(0.5, 0.5)
+        self.view.fit()
         self.update()
 
     def nearer(self) -> None:
-        """Zoom in on the middle."""
-        self._zoom_by(_A_NOTCH, QPointF(self.rect().center()))
+        """Zoom in about the pointer, or on the middle while it is elsewhere."""
+        self._zoom_by(_A_NOTCH, self._pointer or QPointF(self.rect().center()))
 
     def farther(self) -> None:
-        """Zoom out."""
-        self._zoom_by(1 / _A_NOTCH, QPointF(self.rect().center()))
+        """Zoom out about the pointer."""
+        self._zoom_by(1 / _A_NOTCH, self._pointer or QPointF(self.rect().center()))
 
     def film_point(self, at: QPointF) -> tuple[float, float]:
         """Return the film's pixel under a point of the widget."""
-        back, _ = self._on_screen().inverted()
-        there = back.map(at)
+        self._lay()
+        there = self.view.film_point(at)
         return there.x(), there.y()
 
     def on_screen(self, point: tuple[float, float]) -> QPointF:
         """Return where a film pixel lies in the widget."""
-        return self._on_screen().map(QPointF(*point))
-
-    def _film_size(self) -> tuple[float, float]:
-        film = self._desk.playhead.film
-        return (float(film.width), float(film.height)) if film else (16.0, 9.0)
-
-    def _on_screen(self) -> QTransform:
-        """Return the way from film pixels to the widget's."""
-        wide, high = self._film_size()
-        scale = min(self.width() / wide, self.height() / high) * self.zoom
-        scale = max(scale, 1e-6)
-        made = QTransform()
-        made.translate(self.width() / 2, self.height() / 2)
-        made.scale(scale, scale)
-        made.translate(-self._middle.x() * wide, -self._middle.y() * high)
-        return made
+        self._lay()
+        return self.view.on_screen().map(QPointF(*point))
 
     def pan(self, before: QPointF, after: QPointF) -> None:
         """Move the film as a hand moves that holds it, from one point of the widget to another."""
-        wide, high = self._film_size()
-        start, now = self.film_point(before), self.film_point(after)
-        self._middle += QPointF((start[0] - now[0]) / wide, (start[1] - now[1]) / high)
-        self._keep_inside()
+        self._lay()
+        self.view.pan(before, after)
         self.update()
+
+    def push(self, right: int, down: int) -> None:
+        """Look so many keystrokes further right and down in a zoomed film."""
+        step = QPointF(right * self.width() * _A_PUSH, down * self.height() * _A_PUSH)
+        self.pan(step, QPointF(0, 0))
+
+    def _lay(self) -> None:
+        """Tell the view how large film and stage are now."""
+        film = self._desk.playhead.film
+        size = (float(film.width), float(film.height)) if film else (16.0, 9.0)
+        room = (float(max(self.width(), 1)), float(max(self.height(), 1)))
+        self.view.lay(size, room, self.devicePixelRatioF())
 
     def _zoom_by(self, factor: float, about: QPointF) -> None:
         """Zoom so that what lies under a point stays under it."""
-        wide, high = self._film_size()
-        before = self.film_point(about)
-        self.zoom = min(max(self.zoom * factor, 1.0), _MOST_ZOOM)
-        after = self.film_point(about)
-        self._middle += QPointF((before[0] - after[0]) / wide, (before[1] - after[1]) / high)
-        self._keep_inside()
+        self._lay()
+        self.view.zoom_by(factor, about)
+        self.setAccessibleDescription(self.words())
         self.update()
-
-    def _keep_inside(self) -> None:
-        """Let no more of the stage be empty than when the whole film is shown."""
-        wide, high = self._film_size()
-        scale = min(self.width() / wide, self.height() / high) * self.zoom
-        for axis, film, room in ((0, wide, self.width()), (1, high, self.height())):
-            half = min(room / (2 * film * scale), 0.5) if scale > 0 else 0.5
-            now = self._middle.x() if axis == 0 else self._middle.y()
-            kept = min(max(now, half), 1 - half)
-            if axis == 0:
-                self._middle.setX(kept)
-            else:
-                self._middle.setY(kept)
 
     # ------------------------------------------------------------------ the hand
 
     def wheelEvent(self, event: QWheelEvent | None) -> None:
         """Zoom about the pointer."""
-        if event is not None and self._image is not None:
+        if event is not None and self._pixels is not None:
             self._zoom_by(_A_NOTCH ** (event.angleDelta().y() / 120), event.position())
 
     def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:
@@ -268,13 +266,24 @@ class Stage(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Begin to draw, take hold of a mark, or of the film."""
-        if event is not None and self._image is not None:
+        if event is not None and self._pixels is not None:
             self.hand.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Draw, move a mark or pan."""
-        if event is not None:
-            self.hand.move(event)
+        if event is None:
+            return
+        self._pointer = event.position()
+        self.hand.move(event)
+        if self.loupe.on:
+            self.update()
+
+    def leaveEvent(self, event: QEvent | None) -> None:
+        """Know that the pointer is elsewhere."""
+        super().leaveEvent(event)
+        self._pointer = None
+        if self.loupe.on:
+            self.update()
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """Keep what was drawn."""
@@ -284,7 +293,7 @@ class Stage(QWidget):
     # ------------------------------------------------------------------ parts on the stage
 
     def _ask_text(self, at: tuple[float, float]) -> None:
-        there = self._on_screen().map(QPointF(*at))
+        there = self.on_screen(at)
         wide = 260
         left = min(max(int(there.x()) - wide // 2, 6), max(self.width() - wide - 6, 6))
         self.field.setGeometry(left, int(there.y()) - 16, wide, 32)
@@ -302,7 +311,7 @@ class Stage(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep film and parts in their places."""
         super().resizeEvent(event)
-        self._keep_inside()
+        self._lay()
         self._place_parts()
 
     def _place_parts(self) -> None:

@@ -1,0 +1,211 @@
+"""The loupe: a part of the film three times as large, where the man in hand is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtGui import QPainter, QPainterPath, QPen
+
+from gradecut.app.film_image import cut_image
+from gradecut.app.film_plates import paint_plate
+from gradecut.app.film_tone import Tone
+from gradecut.app.film_view import FilmView
+from gradecut.app.theme import as_qcolor
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.drawing import ON_FILM
+from gradecut.records import Mark
+
+__all__ = ["Aim", "Loupe"]
+
+_TIMES = 3.0
+_SHARE, _LEAST_PX, _MOST_PX = 0.44, 190.0, 460.0
+_WIDE = 1.25
+_EDGE_PX = 14.0
+_CORNER_PX = 12.0
+_MOST_SCALE = 24.0
+_FEET_AT = 0.74
+"""How far down in it a man's feet are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What the loupe is on: a film pixel, and whose; "" for nobody's."""
+
+    at: QPointF
+    who: str = ""
+
+
+class Loupe:
+    """Follows the man in hand by what is drawn around him, else the pointer.
+
+    It lies in a corner of the stage, and goes to another when the man comes under it.
+
+    Attributes
+    ----------
+    on : bool
+        It is shown.
+    """
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+        self._right, self._low = True, False
+        self.on = False
+
+    def turn(self) -> None:
+        """Show it, or put it away."""
+        self.on = not self.on
+        man = self._desk.hand.man
+        if self.on and man is not None and self._mark() is None:
+            self._desk.say(
+                f"The loupe goes with the pointer; put a bracket on {man.who} (M, 1) and it "
+                "goes with him."
+            )
+        self._desk.marks.changed.emit()
+
+    def aim(self, pointer: QPointF | None, view: FilmView) -> Aim:
+        """Return what it is on: his mark on this frame, the pointer, or the stage's middle.
+
+        Parameters
+        ----------
+        pointer : QPointF or None
+            Where it is on the stage; None while it is elsewhere.
+        """
+        man, mark = self._desk.hand.man, self._mark()
+        if man is not None and mark is not None:
+            return Aim(_middle(mark), man.who)
+        if pointer is None:
+            pointer = QPointF(view.room.width() / 2, view.room.height() / 2)
+        return Aim(view.film_point(pointer))
+
+    def words(self) -> str:
+        """Say what it is on; empty while it is not shown."""
+        if not self.on:
+            return ""
+        man = self._desk.hand.man
+        on = man.who if man is not None and self._mark() is not None else "the pointer"
+        return f"Loupe on {on}."
+
+    def paint(
+        self,
+        painter: QPainter,
+        pixels: NDArray[np.uint8],
+        view: FilmView,
+        tone: Tone,
+        aim: Aim,
+    ) -> QRectF:
+        """Paint it over a view of the film; return the rectangle it takes.
+
+        Parameters
+        ----------
+        pixels : (H, W, 3) uint8 array
+            The picture on stage without marks, RGB; stays as it is.
+        """
+        size = self._size(view)
+        scale = min(view.scale * _TIMES, max(_MOST_SCALE, view.scale))
+        part = _part(aim, view, size, scale)
+        look = view.on_screen().mapRect(part)
+        place = self._place(view, size, look)
+        image, covers = cut_image(pixels, part, tone, pixels.shape[1] / view.film.width())
+        painter.save()
+        painter.setRenderHints(
+            QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform
+        )
+        _outline(painter, look)
+        path = QPainterPath()
+        path.addRoundedRect(place, _CORNER_PX, _CORNER_PX)
+        painter.setClipPath(path)
+        painter.fillRect(place, as_qcolor(ON_FILM.ground))
+        painter.translate(place.topLeft())
+        painter.scale(place.width() / part.width(), place.height() / part.height())
+        painter.translate(-part.topLeft())
+        painter.drawImage(covers, image)
+        painter.restore()
+        _frame(painter, place)
+        told = f"{scale / view.scale:.1f}".removesuffix(".0") + "×"
+        paint_plate(
+            painter, place.bottomLeft() + QPointF(8, -30),
+            (aim.who or "pointer", ON_FILM.ink), (told, ON_FILM.quiet),
+            most_px=place.width() - 16,
+        )  # fmt: skip
+        return place
+
+    def _mark(self) -> Mark | None:
+        """Return what is drawn around the man in hand on this frame; None for nothing."""
+        man = self._desk.hand.man
+        rep_id = man.rep.id if man and man.rep else None
+        if rep_id is None:
+            return None
+        his = [mark for mark in self._desk.marks.seen() if mark.rep_id == rep_id]
+        brackets = [mark for mark in his if mark.kind == "bracket"]
+        following = [mark for mark in his if mark.keys]
+        return next(iter((*brackets, *following)), None)
+
+    def _size(self, view: FilmView) -> tuple[float, float]:
+        high = min(max(view.room.height() * _SHARE, _LEAST_PX), _MOST_PX)
+        wide = min(high * _WIDE, view.room.width() * 0.46)
+        return wide, min(high, wide / _WIDE * 1.15)
+
+    def _place(self, view: FilmView, size: tuple[float, float], look: QRectF) -> QRectF:
+        """Return where it lies: where it lay, unless what it shows lies under it."""
+        corners = [
+            (right, low) for right in (self._right, not self._right)
+            for low in (self._low, not self._low)
+        ]  # fmt: skip
+        places = {corner: _in_corner(view, size, corner) for corner in corners}
+        free = (corner for corner in corners if not places[corner].intersects(look))
+        self._right, self._low = corner = next(free, corners[0])
+        return places[corner]
+
+
+def _middle(mark: Mark) -> QPointF:
+    xs, ys = [x for x, _ in mark.points], [y for _, y in mark.points]
+    return QPointF((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+
+def _part(aim: Aim, view: FilmView, size: tuple[float, float], scale: float) -> QRectF:
+    """Return the part of the film it shows, inside the film where that is large enough."""
+    wide, high = size[0] / scale, size[1] / scale
+    down = _FEET_AT if aim.who else 0.5
+    left, top = aim.at.x() - wide / 2, aim.at.y() - high * down
+    return QRectF(
+        _kept(left, wide, view.film.width()), _kept(top, high, view.film.height()), wide, high
+    )
+
+
+def _kept(begin: float, length: float, whole: float) -> float:
+    """Return where a stretch begins when it is kept inside a whole, or in its middle."""
+    if length >= whole:
+        return (whole - length) / 2
+    return min(max(begin, 0.0), whole - length)
+
+
+def _in_corner(view: FilmView, size: tuple[float, float], corner: tuple[bool, bool]) -> QRectF:
+    right, low = corner
+    left = view.room.width() - size[0] - _EDGE_PX if right else _EDGE_PX
+    top = view.room.height() - size[1] - _EDGE_PX if low else _EDGE_PX
+    return QRectF(left, top, *size)
+
+
+def _outline(painter: QPainter, rect: QRectF) -> None:
+    """Show on the film what the loupe shows."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in ((ON_FILM.ground, 3.0), (ON_FILM.ink, 1.2)):
+        pen = QPen(as_qcolor(colour), width)
+        painter.setPen(pen)
+        painter.setOpacity(0.75)
+        painter.drawRoundedRect(rect, 4, 4)
+    painter.setOpacity(1.0)
+
+
+def _frame(painter: QPainter, place: QRectF) -> None:
+    """Paint its edge, light inside dark, so that it stands out from any film."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in ((ON_FILM.ground, 4.5), (ON_FILM.ink, 2.0)):
+        painter.setPen(QPen(as_qcolor(colour), width))
+        painter.drawRoundedRect(place, _CORNER_PX, _CORNER_PX)
+    painter.restore()
