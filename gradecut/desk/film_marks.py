@@ -18,7 +18,7 @@ from gradecut.desk.saying import says
 from gradecut.drawing import Shape, marks_shapes
 from gradecut.records import Angle, Mark, MarkKind, Meaning, StoredFilm
 from gradecut.timebase import Frame, Pts
-from gradecut.workflows.moments import add_mark, drop_mark
+from gradecut.workflows.marking import add_mark, drop_mark
 
 __all__ = ["MEANINGS", "TOOLS", "FilmMarks"]
 

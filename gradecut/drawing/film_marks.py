@@ -7,7 +7,7 @@ from math import hypot
 
 from gradecut.drawing._film_pen import Pen, heading
 from gradecut.drawing.palette import ON_FILM, Palette
-from gradecut.drawing.shapes import Colour, Point, Ring, Shape, Stroke
+from gradecut.drawing.shapes import Point, Ring, Shape, Stroke
 from gradecut.records.marks import Mark
 
 __all__ = ["mark_shapes", "marks_shapes"]
@@ -15,7 +15,6 @@ __all__ = ["mark_shapes", "marks_shapes"]
 _RING_RX, _RING_RY = 33.0, 12.5
 _MISS_DASH: tuple[float, ...] = (11.0, 8.0)
 _PATH_DASH: tuple[float, ...] = (9.0, 8.0)
-_HOLLOW: Colour = (6, 9, 12, 200)
 _TINT = {"owed": 0.16, "did": 0.4, "plain": 0.24}
 """How much of its hue a stretch of film takes: owed is nearly hollow, did nearly solid."""
 _POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
@@ -100,7 +99,9 @@ def _bracket(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     ]
     strokes = [shape for corner in corners for shape in pen.line(corner, 3)]
     edges, cores = strokes[::2], strokes[1::2]
-    return (*edges, *cores, *pen.dot((x, low), 4.5), *pen.plate(text, (x, low + 18 * unit), 17))
+    dot = pen.dot((x, low), 4.5)
+    plate = pen.plate(text, (x, low + (22 if dot else 18) * unit), 17)
+    return (*edges, *cores, *dot, *plate)
 
 
 def _ring(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
@@ -191,7 +192,7 @@ def _path(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     if mark.meaning == "owed":
         edge, core = pen.line(way, 5.4, dash=_PATH_DASH)
         hollow = Stroke(
-            points=way, width_px=2.2 * unit, colour=_HOLLOW,
+            points=way, width_px=2.2 * unit, colour=(*pen.edge[:3], 210),
             dash=tuple(length * unit for length in _PATH_DASH),
         )  # fmt: skip
         lines: tuple[Shape, ...] = (edge, core, hollow)
@@ -242,7 +243,7 @@ def _text(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
 
 
 def _ruler(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
-    """Draw a measured line with a tick at either end and at its quarters."""
+    """Draw a line to measure by, with a tick at either end and at its quarters."""
     (x0, y0), (x1, y1) = mark.points[0], mark.points[-1]
     along, unit = heading((x0, y0), (x1, y1)), pen.unit
     across = (-along[1], along[0])
@@ -253,7 +254,8 @@ def _ruler(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
         strokes += pen.line(((x - dx, y - dy), (x + dx, y + dy)), 2.4)
     edges, cores = strokes[::2], strokes[1::2]
     middle = ((x0 + x1) / 2, (y0 + y1) / 2 + 24 * unit)
-    return (*edges, *cores, *pen.plate(text, middle, 16, sign=True))
+    ends = (*pen.dot((x0, y0), 4), *pen.dot((x1, y1), 4))
+    return (*edges, *cores, *ends, *pen.plate(text, middle, 16, sign=True))
 
 
 _DRAWN: dict[str, Callable[[Pen, Mark, str], tuple[Shape, ...]]] = {

@@ -1,4 +1,4 @@
-"""Moments and marks: what happens at which frame, and what is drawn there."""
+"""Moments: what happens at which frame of a play."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from fractions import Fraction
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.grading import reaction
-from gradecut.records import Angle, Clip, Mark, Moment, MomentKind, Reaction, Rep, StoredFilm
+from gradecut.records import Angle, Clip, Moment, MomentKind, Reaction, Rep, StoredFilm
 from gradecut.timebase import Pts
 from gradecut.workflows.films import (
     frame_length,
@@ -22,8 +22,6 @@ from gradecut.workflows.films import (
 
 __all__ = [
     "Timeline",
-    "add_mark",
-    "drop_mark",
     "mark_moment",
     "timeline_of",
     "timelines_of",
@@ -240,29 +238,6 @@ def unmark_moment(book: Book, moment: Moment) -> None:
     """Take a moment away."""
     with book.act(f"take the {moment.kind} away") as act:
         act.drop(Moment, moment.id)
-
-
-def add_mark(book: Book, mark: Mark) -> Mark:
-    """Put a drawing on film, or change one.
-
-    Raises
-    ------
-    BookError
-        When it has too few points for its kind.
-    """
-    fewest = {"arrow": 2, "ruler": 2, "path": 2, "lane": 3}.get(mark.kind, 1)
-    if len(mark.points) < fewest:
-        raise BookError(f"A {mark.kind} needs {fewest} points; draw it again.")
-    kept = replace(mark, author=mark.author or book.author)
-    with book.act(f"draw a {mark.kind}") as act:
-        act.put(kept)
-    return kept
-
-
-def drop_mark(book: Book, mark: Mark) -> None:
-    """Take a drawing away."""
-    with book.act(f"take the {mark.kind} away") as act:
-        act.drop(Mark, mark.id)
 
 
 def _is_moved(angle: Angle) -> bool:

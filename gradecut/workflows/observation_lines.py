@@ -18,7 +18,8 @@ from gradecut.workflows.expecting import say_owed
 from gradecut.workflows.films import pts_of_frame
 from gradecut.workflows.judging import judge
 from gradecut.workflows.lining_up import say_lined_up
-from gradecut.workflows.moments import Timeline, add_mark, mark_moment, timeline_of
+from gradecut.workflows.marking import add_mark
+from gradecut.workflows.moments import Timeline, mark_moment, timeline_of
 from gradecut.workflows.rep_asked import ask_rep
 from gradecut.workflows.sheet_places import SheetPlaces
 from gradecut.workflows.sheets import Faults, SheetRow, read_yes_no, whole_number

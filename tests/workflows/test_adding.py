@@ -17,7 +17,8 @@ from gradecut.workflows.adding import add_film, find_session, read_plays, shift_
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.judging import pass_clip
-from gradecut.workflows.moments import add_mark, mark_moment
+from gradecut.workflows.marking import add_mark
+from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.teaching import build_reel
 from tests.reels.numbered_film import make_film
 from tests.workflows.small_week import (

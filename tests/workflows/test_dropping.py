@@ -25,7 +25,8 @@ from gradecut.records import (
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.judging import judge, put_in, toggle_flag
-from gradecut.workflows.moments import add_mark, mark_moment
+from gradecut.workflows.marking import add_mark
+from gradecut.workflows.moments import mark_moment
 from tests.workflows.small_week import (
     SESSION,
     angle_of,

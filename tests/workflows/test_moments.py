@@ -12,12 +12,10 @@ from hypothesis import strategies as st
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.film import open_film
-from gradecut.records import Angle, FilmFile, Mark, Moment, StoredFilm
+from gradecut.records import Angle, FilmFile, Moment, StoredFilm
 from gradecut.timebase import Pts
 from gradecut.workflows.moments import (
     Timeline,
-    add_mark,
-    drop_mark,
     mark_moment,
     timeline_of,
     unmark_moment,
@@ -254,18 +252,3 @@ def test_undo_takes_the_snap_and_what_it_moved_back(book: Book) -> None:
     assert angle_of(book, 1, "side").offset_s == Fraction(1, 2)
     book.undo()
     assert angle_of(book, 1, "side").offset_s == 0
-
-
-def test_a_drawing_needs_its_points(book: Book) -> None:
-    """An arrow of one point is none; what is whole carries its author and can be dropped."""
-    angle = angle_of(book, 1)
-    pts = pts_of(book, angle, 40)
-    arrow = Mark(angle_id=angle.id, kind="arrow", points=((1, 1),), from_pts=pts, to_pts=pts)
-    with pytest.raises(BookError, match="needs 2 points"):
-        add_mark(book, arrow)
-    ring = add_mark(
-        book, Mark(angle_id=angle.id, kind="ring", points=((1, 1),), from_pts=pts, to_pts=pts)
-    )
-    assert ring.author == book.author
-    drop_mark(book, ring)
-    assert book.count(Mark) == 0

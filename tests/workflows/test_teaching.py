@@ -14,7 +14,8 @@ from gradecut.progress import CancelToken
 from gradecut.records import Clip, FilmFile, Grade, Mark, Piece, Reel
 from gradecut.reels import Freeze
 from gradecut.workflows.judging import judge, pass_clip, put_in, toggle_flag
-from gradecut.workflows.moments import add_mark, mark_moment
+from gradecut.workflows.marking import add_mark
+from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.teaching import (
     best_angle,
     build_reel,

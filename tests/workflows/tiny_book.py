@@ -11,7 +11,8 @@ from gradecut.records import Clip, Mark, Player, Rep
 from gradecut.timebase import Frame
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book
-from gradecut.workflows.moments import add_mark, mark_moment, timeline_of
+from gradecut.workflows.marking import add_mark
+from gradecut.workflows.moments import mark_moment, timeline_of
 from tests.reels.numbered_film import numbered_frame
 
 COACH = "J. Alder"
