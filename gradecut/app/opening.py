@@ -12,6 +12,7 @@ from PyQt6.QtCore import QTimer
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.sheets import show_first_start
+from gradecut.app.text_size import wear_text_size
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import log_file, memory_file, recall
@@ -31,11 +32,12 @@ def open_on_display(path: str | None) -> int:
         When there is no display.
     """
     check_display(sys.platform, os.environ)
+    where = memory_file()
+    remembered = recall(where)
+    wear_text_size(remembered.text_percent, os.environ)
     app = QApplication(sys.argv[:1])
     app.setApplicationName("gradecut")
     load_type()
-    where = memory_file()
-    remembered = recall(where)
     dress = Dress()
     dress.put_on(LIGHT_THEME if remembered.theme == "light" else DARK_THEME, app)
     window = MainWindow(app, dress, remembered=remembered, memory=where)

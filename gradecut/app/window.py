@@ -21,6 +21,7 @@ from gradecut.app.page_stack import PageStack
 from gradecut.app.posting import Poster
 from gradecut.app.said_line import SaidLine
 from gradecut.app.start_page import StartPage
+from gradecut.app.text_size import start_anew
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress
 from gradecut.app.window_actions import PAGES, window_actions
 from gradecut.book import Book, open_book
@@ -254,6 +255,14 @@ class MainWindow(QMainWindow):
         theme = LIGHT_THEME if self.dress.theme.name == "dark" else DARK_THEME
         self.dress.put_on(theme, self.app)
         self.remember(replace(self.remembered, theme=theme.name))
+
+    def open_anew(self) -> None:
+        """Close, and open in a process of its own, with the book that was open."""
+        path = str(self.desk.book.path) if self.desk is not None else ""
+        self.close()
+        if not start_anew(path):
+            self.show()
+            self.say(Refusal("The window could not be opened anew; leave gradecut and start it."))
 
     def remember(self, told: Remembered) -> None:
         """Remember something between starts."""

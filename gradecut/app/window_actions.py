@@ -19,6 +19,7 @@ PAGES = (("Film", "F1"), ("Scheme", "F2"), ("Board", "F3"), ("Teach", "F4"))
 def window_actions(window: MainWindow) -> tuple[Action, ...]:
     """Return the table of actions that every page shares."""
     from gradecut.app import forms, sheets
+    from gradecut.app.text_size import change_text_size
 
     go = [
         Action(
@@ -52,5 +53,9 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(name="cautions", group="Anywhere", run=partial(sheets.show_cautions, window)),
         Action(name="dark or light", keys=("Ctrl+D",), group="Anywhere",
                run=window.change_theme),
+        Action(name="larger text", keys=("Alt+=", "Alt++"), group="Anywhere",
+               run=partial(change_text_size, window, 1)),
+        Action(name="smaller text", keys=("Alt+-",), group="Anywhere",
+               run=partial(change_text_size, window, -1)),
         Action(name="leave gradecut", keys=("Ctrl+Q",), group="Anywhere", run=window.close),
     )  # fmt: skip

@@ -13,9 +13,19 @@ import platformdirs
 from gradecut.errors import OutputError
 from gradecut.outfile import whole_file
 
-__all__ = ["Remembered", "log_file", "memory_file", "recall", "remember", "sample_book_file"]
+__all__ = [
+    "TEXT_SIZES",
+    "Remembered",
+    "log_file",
+    "memory_file",
+    "recall",
+    "remember",
+    "sample_book_file",
+]
 
 _MOST_RECENT = 8
+TEXT_SIZES = (100, 115, 130, 150)
+"""In per cent."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +42,8 @@ class Remembered:
         Paths of books, the last one opened first.
     cautions_shown : bool
         The cautions were read once on this computer.
+    text_percent : int
+        How large text is shown, one of TEXT_SIZES.
     """
 
     grader: str = ""
@@ -40,6 +52,7 @@ class Remembered:
     names: Mapping[str, str] = field(default_factory=dict)
     theme: Literal["dark", "light"] = "dark"
     cautions_shown: bool = False
+    text_percent: int = 100
 
     def with_book(self, path: str, name: str = "") -> Remembered:
         """Put a book first among the recent ones."""
@@ -89,6 +102,7 @@ def recall(path: Path) -> Remembered:
         names=_of(paths, told.get("names")),
         theme="light" if told.get("theme") == "light" else "dark",
         cautions_shown=told.get("cautions_shown") is True,
+        text_percent=told["text_percent"] if told.get("text_percent") in TEXT_SIZES else 100,
     )
 
 
