@@ -1,8 +1,9 @@
-"""Who is in at which position, on one play or from it on."""
+"""Who is in at which position: on one play, from it on, or for a whole period."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.errors import BookError
@@ -20,34 +21,138 @@ from gradecut.records import (
     Piece,
     Player,
     Rep,
+    Side,
 )
 
-__all__ = ["is_untouched", "put_in", "take_out"]
+__all__ = [
+    "PutIn",
+    "is_untouched",
+    "line_up_period",
+    "plays_of_period",
+    "put_in",
+    "say_side",
+    "substitute",
+    "take_out",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutIn:
+    """What putting a man in from a play on came to.
+
+    Attributes
+    ----------
+    plays : tuple of int
+        Where he is in at the position now.
+    kept : tuple of int
+        Plays where the man before stays, as something was said of him there.
+    until : int or None
+        The play where somebody said otherwise by hand, so that it ended before it.
+    """
+
+    plays: tuple[int, ...]
+    kept: tuple[int, ...] = ()
+    until: int | None = None
 
 
 def put_in(book: Book, clip: Clip, position: str, player: Player, *, onwards: bool = False) -> Rep:
-    """Put a player in at a position, on this clip or from it on to the session's end.
+    """Put a player in at a position on this clip, or from it on; see ``substitute``.
 
-    His rep is made, and he leaves any other position he held there. The rep of the man
-    before goes; where somebody has judged it, that clip stays as it is.
+    He leaves any other position he held there. The man before goes; what was marked of him,
+    while nobody has graded it, was seen of the man who was there, and is the new man's now.
 
     Raises
     ------
     BookError
         When a man who would have to go is already graded on this clip.
     """
-    clips = [clip]
     if onwards:
-        later = book.find(Clip, session_id=clip.session_id)
-        clips = [one for one in later if one.order >= clip.order]
-    with book.act(f"put {player.short_name} in at {position}"):
-        for one in clips:
-            graded = _change(book, one, position, player)
-            if graded and one.id == clip.id:
-                raise BookError(
-                    f"{graded} is already graded on play {clip.order}; take his grade back first."
-                )
+        substitute(book, clip, position, player)
+    else:
+        with book.act(f"put {player.short_name} in at {position}"):
+            _put_in_here(book, clip, position, player)
     return book.find(Rep, clip_id=clip.id, position=position, player_id=player.id)[0]
+
+
+def substitute(book: Book, clip: Clip, position: str, player: Player) -> PutIn:
+    """Put a player in from a clip on to the end of its period, or until somebody said otherwise.
+
+    Otherwise was said where a man was put in by hand who is not the one that was in on this
+    clip; the script's word is a plan, and gives way. A later play where something was said of
+    the man before keeps him.
+
+    Raises
+    ------
+    BookError
+        When a man who would have to go is already graded on this clip.
+    """
+    plays, until = _plays_until_otherwise(book, clip, position, player)
+    done, kept = [clip.order], list[int]()
+    with book.act(f"put {player.short_name} in at {position} from play {clip.order} on"):
+        _put_in_here(book, clip, position, player, firm=True)
+        for one in plays[1:]:
+            (kept if _change(book, one, position, player) else done).append(one.order)
+    return PutIn(plays=tuple(done), kept=tuple(kept), until=until)
+
+
+def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[str, PutIn]:
+    """Put men in for the whole period a clip is of, each at his position, in one act.
+
+    Each stands from the period's first play until somebody said otherwise by hand; plays
+    where something was said of the man before keep him.
+
+    Raises
+    ------
+    BookError
+        When a man is to be at two positions.
+    """
+    twice = {man.id: man for man in men.values()}
+    if len(twice) < len(men):
+        ids = [man.id for man in men.values()]
+        man = next(man for key, man in twice.items() if ids.count(key) > 1)
+        at = [position for position, one in men.items() if one.id == man.id]
+        raise BookError(f"{man.name} can't be {at[0]} and {at[1]} at once; choose another man.")
+    first = plays_of_period(book, clip, whole=True)[0]
+    came: dict[str, PutIn] = {}
+    with book.act(f"line up {first.period or 'the session'}"):
+        for position, man in men.items():
+            plays, until = _plays_until_otherwise(book, first, position, man)
+            stay = {one.order for one in plays if _change(book, one, position, man)}
+            done = tuple(one.order for one in plays if one.order not in stay)
+            came[position] = PutIn(plays=done, kept=tuple(sorted(stay)), until=until)
+    return came
+
+
+def plays_of_period(book: Book, clip: Clip, *, whole: bool = False) -> list[Clip]:
+    """Return the plays of a clip's period from it on, or all of them, in order.
+
+    A play nobody named a period of is of the period before it; where none is named at all,
+    a session is one period.
+    """
+    plays = book.find(Clip, session_id=clip.session_id)
+    names: list[str] = []
+    for one in plays:
+        names.append(one.period or (names[-1] if names else ""))
+    at = next(place for place, one in enumerate(plays) if one.id == clip.id)
+    start = stop = at
+    while whole and start and names[start - 1] == names[at]:
+        start -= 1
+    while stop < len(plays) and names[stop] == names[at]:
+        stop += 1
+    return plays[start:stop]
+
+
+def say_side(book: Book, rep: Rep, side: Side | None) -> Rep:
+    """Keep the side a man lined up at on one play; None: the scheme says it.
+
+    Of a man who lines up on either side it settles what he owes.
+    """
+    said = replace(rep, side=side)
+    rows = book.find(LineUp, clip_id=rep.clip_id, position=rep.position, player_id=rep.player_id)
+    where = f"{rep.position} lined up {side}" if side else f"where {rep.position} lined up"
+    with book.act(f"say that {where}" if side else f"take back {where}") as act:
+        act.put(said, *(replace(row, side=side) for row in rows))
+    return said
 
 
 def take_out(book: Book, rep: Rep) -> bool:
@@ -74,25 +179,87 @@ def is_untouched(book: Book, rep: Rep) -> bool:
     return not any(book.count(kind, rep_id=rep.id) for kind in kinds)
 
 
-def _change(book: Book, clip: Clip, position: str, player: Player) -> str:
-    """Put one man in on one clip; name the graded man that forbids it."""
-    reps, line_ups = book.find(Rep, clip_id=clip.id), book.find(LineUp, clip_id=clip.id)
-    in_place = [rep for rep in reps if (rep.position, rep.player_id) == (position, player.id)]
-    leaving = [
-        rep
-        for rep in reps
-        if rep not in in_place and (rep.position == position or rep.player_id == player.id)
-    ]
+def _plays_until_otherwise(
+    book: Book, clip: Clip, position: str, player: Player
+) -> tuple[list[Clip], int | None]:
+    """Return the plays from a clip on that a word on one position reaches, and where it ends."""
+    plays = plays_of_period(book, clip)
+    rows = book.find(LineUp, clip_id=[one.id for one in plays], source="marked")
+    by_clip: dict[str, list[LineUp]] = {}
+    for row in rows:
+        by_clip.setdefault(row.clip_id, []).append(row)
+    here = by_clip.get(clip.id, [])
+    leaving = {rep.player_id for rep in book.find(Rep, clip_id=clip.id, position=position)}
+    leaving |= {row.player_id for row in here if row.position == position}
+    his_place = {row.position for row in here if row.player_id == player.id}
+    for place, one in enumerate(plays[1:], start=1):
+        for row in by_clip.get(one.id, []):
+            another = row.position == position and row.player_id not in {*leaving, player.id}
+            moved = row.player_id == player.id and row.position not in {*his_place, position}
+            if another or moved:
+                return plays[:place], one.order
+    return plays, None
+
+
+def _put_in_here(
+    book: Book, clip: Clip, position: str, player: Player, *, firm: bool = False
+) -> None:
+    """Put a man in on the clip that is looked at; one who is graded there forbids it."""
+    reps = book.find(Rep, clip_id=clip.id)
+    there = any((rep.position, rep.player_id) == (position, player.id) for rep in reps)
+    leaving = _leaving(reps, position, player)
     for rep in leaving:
         if book.count(Grade, rep_id=rep.id):
-            return book.get(Player, rep.player_id).name
+            who = book.get(Player, rep.player_id).name
+            raise BookError(
+                f"{who} is already graded on play {clip.order}; take his grade back first."
+            )
+    for rep in leaving:
+        if rep.position == position and not there and not is_untouched(book, rep):
+            with book.act("give what was marked to the man who was there") as act:
+                act.put(replace(rep, player_id=player.id))
+            there = True
+        else:
+            take_out(book, rep)
+    _write(book, clip, position, player, there=there, firm=firm)
+
+
+def _change(book: Book, clip: Clip, position: str, player: Player) -> bool:
+    """Put a man in on a later clip; tell whether the man before stays, as he was spoken of."""
+    reps = book.find(Rep, clip_id=clip.id)
+    there = any((rep.position, rep.player_id) == (position, player.id) for rep in reps)
+    leaving = _leaving(reps, position, player)
+    if any(not is_untouched(book, rep) for rep in leaving):
+        return True
     for rep in leaving:
         take_out(book, rep)
-    told = [row for row in line_ups if row.position == position or row.player_id == player.id]
+    _write(book, clip, position, player, there=there, firm=True)
+    return False
+
+
+def _leaving(reps: Sequence[Rep], position: str, player: Player) -> list[Rep]:
+    """Choose the reps that go: of another man there, and of this man elsewhere."""
+    return [rep for rep in reps if (rep.position == position) != (rep.player_id == player.id)]
+
+
+def _write(
+    book: Book, clip: Clip, position: str, player: Player, *, there: bool, firm: bool
+) -> None:
+    """Say in the line-up who is in, and give him his rep where he has none.
+
+    Parameters
+    ----------
+    firm : bool
+        A person's word also where the script said the same: it no longer moves with that.
+    """
+    rows = book.find(LineUp, clip_id=clip.id)
+    told = [row for row in rows if row.position == position or row.player_id == player.id]
+    same = [(row.position, row.player_id) for row in told] == [(position, player.id)]
     with book.act("change the line-up") as act:
-        if [(row.position, row.player_id) for row in told] != [(position, player.id)]:
+        if not same:
             act.drop_all(told)
             act.put(LineUp(clip_id=clip.id, position=position, player_id=player.id))
-        if not in_place:
+        elif firm:
+            act.put(replace(told[0], source="marked"))
+        if not there:
             act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))
-    return ""
