@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import platform
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from os import PathLike
 from pathlib import Path
@@ -15,6 +15,7 @@ from sqlalchemy import Connection, select
 
 from gradecut.book.acts import ActDraft, Doer
 from gradecut.book.codec import Codec, codec_of
+from gradecut.book.journal import read_journal
 from gradecut.book.migrating import copy_file
 from gradecut.book.rows import Key, count_rows, find_rows
 from gradecut.book.schema import TABLES
@@ -22,7 +23,7 @@ from gradecut.book.store_thread import StoreThread
 from gradecut.book.undoing import newest_standing, newest_undo, redo_newest, undo_newest
 from gradecut.errors import BookError
 from gradecut.outfile import whole_file
-from gradecut.records import Act
+from gradecut.records import Act, Change
 
 __all__ = ["Book"]
 
@@ -219,6 +220,20 @@ class Book:
         )
         rows = self._read(lambda connection: connection.execute(asked).all())
         return [codec.record_of(row) for row in rows]
+
+    def journal(
+        self, rows: Collection[Key], *, about: Collection[str] = ()
+    ) -> list[tuple[Act, tuple[Change, ...]]]:
+        """Return the acts that changed some rows, each with those changes, the oldest first.
+
+        Parameters
+        ----------
+        rows : collection of (table, id)
+            As ``on_change`` tells them.
+        about : collection of str
+            Ids; rows that were taken out and spoke of one of them count too.
+        """
+        return self._read(lambda connection: read_journal(connection, rows, about))
 
     def on_change(self, callback: Callback) -> Callable[[], None]:
         """Call ``callback(rows)`` after each act, with the (table, id) of every changed row.
