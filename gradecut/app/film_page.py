@@ -15,6 +15,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from gradecut.app.actions import Action
 from gradecut.app.ask_strip import AskStrip
 from gradecut.app.fields import NoteField
+from gradecut.app.film_alone import FilmAlone
 from gradecut.app.film_doors import FilmDoors
 from gradecut.app.labels import line_across, line_down, words
 from gradecut.app.look_widget import LookWidget
@@ -68,6 +69,7 @@ class FilmPage(Page):
         self.events = words("", "small", look="quiet")
         self.doors = FilmDoors(self)
         self._build()
+        self.alone = FilmAlone(self)
         self._actions = tuple(self._action(one) for one in FILM_ACTIONS)
         self._playing = QTimer(self)
         self._playing.setTimerType(Qt.TimerType.PreciseTimer)
@@ -103,6 +105,7 @@ class FilmPage(Page):
         """Stand still while another page is shown."""
         self._end_typing()
         self.film.playhead.pause()
+        self.alone.leave()
 
     # ------------------------------------------------------------------ making it
 
@@ -200,8 +203,9 @@ class FilmPage(Page):
 
     def back(self) -> None:
         """Go back one step: the tool, the list, the cause, the round, the man."""
-        if not (self.film.marks.let_go() or self.film.rounds.back()):
-            self.film.hand.back()
+        steps = (self.film.marks.let_go, self.film.rounds.back, self.film.hand.back)
+        if not any(step() for step in steps):
+            self.alone.leave()
 
     def write_note(self) -> None:
         """Go to the note of the man in hand."""
@@ -251,7 +255,7 @@ class FilmPage(Page):
     def _show_clip(self) -> None:
         there = self.film.clip is not None
         for part in (self._left, self._line, self.bar, self.ticks):
-            part.setVisible(there)
+            part.setVisible(there and not self.alone.on)
         self._show_round()
         self._show_state()
         self.plays.show_here()
@@ -322,6 +326,7 @@ class FilmPage(Page):
         self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
         for part in (self.owed, self.ask, self.men):
             part.keep_low(self.height() < _LOW_PX)
+        self.alone.place_parts()
 
 
 def _down_words(down: int | None, to_go: str) -> str:

@@ -12,8 +12,7 @@ __all__ = ["PLATE_OPACITY", "paint_plate"]
 
 PLATE_OPACITY = 0.84
 """On pure white film the lightest ground this leaves still holds text at 4.5:1."""
-_HIGH: dict[Size, float] = {"small": 22.0, "body": 26.0, "lead": 30.0}
-_SIDE_PX = 9.0
+_SIDE_PX, _RISE_PX = 9.0, 3.5
 
 
 def paint_plate(
@@ -23,6 +22,7 @@ def paint_plate(
     size: Size = "small",
     weight: int = 500,
     most_px: float = 2000.0,
+    rise: bool = False,
 ) -> QRectF:
     """Paint words on a plate, its left top at a point; return the rectangle it takes.
 
@@ -32,19 +32,21 @@ def paint_plate(
         Set in one line, one after another; no words, no plate.
     most_px : float
         How wide the plate may be; words that do not fit are cut with an ellipsis.
+    rise : bool
+        The point is its left bottom.
     """
     parts = tuple(part for part in parts if part[0])
-    high = _HIGH.get(size, 26.0)
     if not parts:
         return QRectF(at.x(), at.y(), 0, 0)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setFont(font(size, weight))
     metrics = painter.fontMetrics()
+    high = metrics.height() + 2 * _RISE_PX
     gap = metrics.horizontalAdvance("  ")
     widths = [metrics.horizontalAdvance(words) for words, _ in parts]
     wide = min(sum(widths) + gap * (len(parts) - 1) + 2 * _SIDE_PX, most_px)
-    rect = QRectF(at.x(), at.y(), wide, high)
+    rect = QRectF(at.x(), at.y() - (high if rise else 0), wide, high)
     painter.setPen(Qt.PenStyle.NoPen)
     ground = as_qcolor(ON_FILM.ground)
     ground.setAlphaF(PLATE_OPACITY)

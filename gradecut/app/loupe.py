@@ -126,9 +126,9 @@ class Loupe:
         _frame(painter, place)
         told = f"{scale / view.scale:.1f}".removesuffix(".0") + "×"
         paint_plate(
-            painter, place.bottomLeft() + QPointF(8, -30),
+            painter, place.bottomLeft() + QPointF(8, -8),
             (aim.who or "pointer", ON_FILM.ink), (told, ON_FILM.quiet),
-            most_px=place.width() - 16,
+            most_px=place.width() - 16, rise=True,
         )  # fmt: skip
         return place
 

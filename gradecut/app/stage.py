@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
@@ -41,6 +43,8 @@ class Stage(QWidget):
     tone : Tones
         How bright, and with how much contrast.
     loupe : Loupe
+    painted_over : list of callable
+        Paint on the film last, when it is shown without the page around it.
 
     Signals
     -------
@@ -66,6 +70,7 @@ class Stage(QWidget):
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
         self.loupe = Loupe(desk)
+        self.painted_over: list[Callable[[QPainter], None]] = []
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self.hand = StageHand(self, desk)
         self.setMouseTracking(True)
@@ -158,6 +163,8 @@ class Stage(QWidget):
             self._paint_notes(painter)
         else:
             self._paint_fault(painter)
+        for paint_over in self.painted_over:
+            paint_over(painter)
         painter.end()
         self._desk.playhead.painted()
 

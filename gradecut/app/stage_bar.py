@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 from functools import partial
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
@@ -14,7 +13,7 @@ from gradecut.app.theme import Dress, as_qcolor
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
-from gradecut.desk.playing import SPEEDS
+from gradecut.desk.playing import SPEED_WORDS, SPEEDS
 from gradecut.drawing import Colour
 
 __all__ = ["StageBar"]
@@ -25,14 +24,6 @@ _LEFT_PX = 46.0
 _READOUT_PX, _NARROW_READOUT_PX = 316.0, 250.0
 """Room that is kept for what is told at the left, so that no tool ever moves."""
 _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
-_SPEED_WORDS = {
-    Fraction(1, 10): "1/10 speed",
-    Fraction(1, 4): "¼ speed",
-    Fraction(1, 2): "½ speed",
-    Fraction(1): "full speed",
-    Fraction(3, 2): "1½ speed",
-    Fraction(2): "2× speed",
-}
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
 _MEANING_PX, _SHORT_MEANING_PX = 128.0, 76.0
 _NARROW_PX = 960
@@ -69,7 +60,7 @@ class StageBar(TouchArea):
             loop = "over and over" if head.looping else ""
             sound = "sound on" if self._desk.hearing.on else ""
             both = "both angles are shown" if self._desk.second.on else ""
-            parts = (told.words, self._angle_words(), _SPEED_WORDS[head.speed], loop, sound, both)
+            parts = (told.words, self._angle_words(), SPEED_WORDS[head.speed], loop, sound, both)
             more = (self.state_words(), *self._desk.told.notes())
             self.setAccessibleDescription(". ".join(part for part in (*parts, *more) if part))
         self.update()
@@ -113,7 +104,7 @@ class StageBar(TouchArea):
         head, hearing = self._desk.playhead, self._desk.hearing
         again = "loop" if self._narrow else "over and over"
         ways = (
-            (_SPEED_WORDS[head.speed], head.speed != 1, self._turn_speed, "slower ,   faster ."),
+            (SPEED_WORDS[head.speed], head.speed != 1, self._turn_speed, "slower ,   faster ."),
             (again if head.looping else "once", head.looping,
              self._desk.moving.turn_loop, "over and over, or once (Y)"),
             ("sound" if hearing.on else "silent", hearing.on, hearing.turn, "sound (H)"),

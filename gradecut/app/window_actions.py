@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from gradecut.app.actions import Action
+from gradecut.app.full_screen import turn_whole_screen
 
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
@@ -51,6 +52,8 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(name="all keys", keys=("?",), group="Anywhere",
                run=partial(sheets.show_keys, window)),
         Action(name="cautions", group="Anywhere", run=partial(sheets.show_cautions, window)),
+        Action(name="whole screen", keys=("F11",), group="Anywhere",
+               run=partial(turn_whole_screen, window)),
         Action(name="dark or light", keys=("Ctrl+D",), group="Anywhere",
                run=window.change_theme),
         Action(name="larger text", keys=("Alt+=", "Alt++"), group="Anywhere",

@@ -53,6 +53,14 @@ class Moving:
         """Go to the first step of the man in hand."""
         self._to("first step")
 
+    def to_next_moment(self) -> None:
+        """Go to the next moment of the play or of the man in hand."""
+        self._to_moment(1)
+
+    def to_moment_before(self) -> None:
+        """Go to the moment before."""
+        self._to_moment(-1)
+
     def play_or_pause(self) -> None:
         """Play, or stand still."""
         head = self._desk.playhead
@@ -82,6 +90,20 @@ class Moving:
             self._desk.say("Plays once, to the end of the clip.")
         elif ticks is not None and ticks.loop is not None:
             self._desk.say(f"Plays over and over: {ticks.loop_words}.")
+
+    def _to_moment(self, by: int) -> None:
+        head, ticks = self._desk.playhead, self._desk.ticks()
+        if ticks is None:
+            return
+        ahead = [tick for tick in ticks.moments if (tick.frame - head.frame) * by > 0]
+        if not ahead:
+            where = "later" if by > 0 else "earlier"
+            self._desk.say(f"No moment is marked {where} in this play.")
+            return
+        goal = min(ahead, key=lambda tick: abs(tick.frame - head.frame))
+        head.pause()
+        head.seek(goal.frame)
+        self._desk.say(f"{goal.kind[:1].upper()}{goal.kind[1:]}, {ticks.count(goal.frame)}.")
 
     def _turn(self, by: int) -> None:
         head = self._desk.playhead

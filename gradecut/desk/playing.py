@@ -9,11 +9,19 @@ from fractions import Fraction
 from gradecut.desk.film_place import FilmPlace
 from gradecut.timebase import Frame
 
-__all__ = ["SPEEDS", "Due", "Playing"]
+__all__ = ["SPEEDS", "SPEED_WORDS", "Due", "Playing"]
 
 SPEEDS = (
     Fraction(1, 10), Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(3, 2), Fraction(2),
 )  # fmt: skip
+SPEED_WORDS = {
+    Fraction(1, 10): "1/10 speed",
+    Fraction(1, 4): "¼ speed",
+    Fraction(1, 2): "½ speed",
+    Fraction(1): "full speed",
+    Fraction(3, 2): "1½ speed",
+    Fraction(2): "2× speed",
+}
 _LATE_S = Fraction(3, 20)
 """So far behind the clock, quick copies do until it stops or turns back."""
 

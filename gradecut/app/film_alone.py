@@ -1,0 +1,177 @@
+"""Film alone: the stage takes the whole window, and what must be read stands on the film."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PyQt6.QtCore import QObject, QPointF, QRectF, Qt
+from PyQt6.QtGui import QPainter
+from PyQt6.QtWidgets import QMainWindow, QWidget
+
+from gradecut.app.ask_strip import AskStrip
+from gradecut.app.film_plates import paint_plate
+from gradecut.app.theme import as_qcolor
+from gradecut.desk.film_ticks import Ticks
+from gradecut.desk.playing import SPEED_WORDS
+from gradecut.drawing import ON_FILM, Colour
+
+if TYPE_CHECKING:
+    from gradecut.app.film_page import FilmPage
+
+__all__ = ["FilmAlone"]
+
+_EDGE_PX = 14
+_LINE_PX = 3.0
+_ASK_PX, _ASK_SHARE = 560, 0.5
+
+
+class FilmAlone(QObject):
+    """Hides all of the window but the stage, and tells on it where the film stands.
+
+    What is said is told on the film until the next act; the question in hand stands on it as
+    long as a man is in hand, so that he can be graded here too.
+
+    Attributes
+    ----------
+    on : bool
+    """
+
+    def __init__(self, page: FilmPage) -> None:
+        super().__init__(page)
+        self._page = page
+        self._hidden: list[QWidget] = []
+        self._said = ""
+        self.on = False
+        self._ask = AskStrip(page.film, page.dress)
+        self._ask.setParent(page.stage)
+        self._ask.hide()
+        page.desk.said.connect(self._hear)
+        page.desk.acted.connect(self._forget)
+        page.film.clip_changed.connect(self._forget)
+        page.film.hand.changed.connect(self.place_parts)
+        page.film.playhead.play_changed.connect(page.stage.renew)
+        page.stage.painted_over.append(self.paint)
+
+    def turn(self) -> None:
+        """Show the film alone, or all of the page again."""
+        if self.on:
+            self.leave()
+            return
+        if self._page.film.clip is None:
+            self._page.desk.say("There is no film to show alone yet: add film first.")
+            return
+        self.on = True
+        self._hidden = [part for part in self._around() if part.isVisibleTo(part.parentWidget())]
+        for part in self._hidden:
+            part.hide()
+        self._page.desk.say("The film alone. Esc or Shift+F11 brings the page back.")
+        self.place_parts()
+
+    def leave(self) -> bool:
+        """Show all of the page again; tell whether the film was alone."""
+        if not self.on:
+            return False
+        self.on = False
+        for part in self._hidden:
+            part.show()
+        self._hidden = []
+        self._said = ""
+        self.place_parts()
+        return True
+
+    def words(self) -> str:
+        """Say what is told on the film beside its frame; empty while it is not alone."""
+        return f"{' · '.join(self._ways())}. {self._said}".strip() if self.on else ""
+
+    def place_parts(self) -> None:
+        """Put the question where it is needed."""
+        hand, stage = self._page.film.hand, self._page.stage
+        shown = self.on and (bool(hand.position) or hand.busy)
+        if shown:
+            self._ask.show_ask()
+            self._ask.resize(min(_ASK_PX, round(stage.width() * _ASK_SHARE)), 10)
+            high = self._ask.sizeHint().height()
+            top = stage.height() - high - _EDGE_PX - 74
+            self._ask.setGeometry(_EDGE_PX, top, self._ask.width(), high)
+        self._ask.setVisible(shown)
+        stage.update()
+
+    def paint(self, painter: QPainter) -> None:
+        """Paint on the film where it stands, what was said, and the play as one line."""
+        if not self.on:
+            return
+        head, stage = self._page.film.playhead, self._page.stage
+        ticks = self._page.film.ticks()
+        if ticks is not None:
+            self._paint_line(painter, ticks)
+        low = stage.height() - _EDGE_PX - 2 * _LINE_PX
+        told = head.readout()
+        if told is not None and not self._page.film.second.on:
+            main, _, doubt = told.words.partition(" ± ")
+            parts = ((main, ON_FILM.ink), (f"± {doubt}" if doubt else "", ON_FILM.quiet))
+            rect = paint_plate(
+                painter, QPointF(_EDGE_PX, low), *parts, size="lead", weight=600, rise=True
+            )
+            low = rect.top() - 5
+        ways = " · ".join(self._ways())
+        rect = paint_plate(painter, QPointF(_EDGE_PX, low), (ways, ON_FILM.ink), rise=True)
+        room = stage.width() - 2 * _EDGE_PX
+        if self._said:
+            paint_plate(
+                painter, QPointF(_EDGE_PX, _EDGE_PX + 30), (self._said, ON_FILM.accent),
+                size="body", most_px=room,
+            )  # fmt: skip
+
+    def _around(self) -> list[QWidget]:
+        """Return all of the window that stands around the film."""
+        page = self._page
+        window = page.window()
+        central = window.centralWidget() if isinstance(window, QMainWindow) else None
+        direct = Qt.FindChildOption.FindDirectChildrenOnly
+        frame = central.findChildren(QWidget, options=direct) if central is not None else []
+        return [
+            *(part for part in frame if not part.isAncestorOf(page)),
+            *(part for part in page.findChildren(QWidget, options=direct) if part is not page.pair),
+        ]
+
+    def _ways(self) -> list[str]:
+        """Return which play this is, from where it is seen and how it plays."""
+        film, head = self._page.film, self._page.film.playhead
+        angle, man = head.angle, film.hand.man
+        parts = (
+            f"Play {film.clip.order}" if film.clip else "",
+            f"{angle.name} view" if angle else "",
+            SPEED_WORDS[head.speed],
+            "over and over" if head.looping else "",
+            man.who if man else "",
+            self._page.bar.state_words(),
+        )
+        return [part for part in parts if part]
+
+    def _paint_line(self, painter: QPainter, ticks: Ticks) -> None:
+        """Paint the play as a line along the bottom: what has run, the loop, the snap."""
+        stage, head = self._page.stage, self._page.film.playhead
+        wide, top = float(stage.width()), stage.height() - _LINE_PX
+        count = max(ticks.last - ticks.first, 1)
+
+        def x_of(frame: int) -> float:
+            return (frame - ticks.first) / count * wide
+
+        def bar(left: float, right: float, rise: float, colour: Colour) -> None:
+            painter.fillRect(QRectF(left, top - rise, right - left, _LINE_PX + rise),
+                             as_qcolor(colour))  # fmt: skip
+
+        bar(0, wide, 1, ON_FILM.ground)
+        if ticks.loop is not None:
+            bar(x_of(ticks.loop[0]), x_of(ticks.loop[1]), 0, ON_FILM.quiet)
+        bar(0, x_of(head.seen), 0, ON_FILM.accent)
+        for tick in ticks.moments:
+            bar(x_of(tick.frame) - 1, x_of(tick.frame) + 1, 5, ON_FILM.ink)
+
+    def _hear(self, sentence: str) -> None:
+        self._said = str(sentence) if self.on else ""
+        self._page.stage.update()
+
+    def _forget(self) -> None:
+        self._said = ""
+        self._page.stage.update()
