@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -108,6 +108,7 @@ def audit_film(
     book: Book,
     scheme: Scheme,
     *,
+    clip_ids: Collection[str] | None = None,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> FilmAudit:
@@ -116,12 +117,17 @@ def audit_film(
     The coach's own word does not count: it is the scheme that is asked. Men the scheme does
     not grade are asked too, since the front is drawn and audited with them.
 
+    Parameters
+    ----------
+    clip_ids : collection of str or None
+        Only these plays; None: all.
+
     Raises
     ------
     Cancelled
         When asked to stop.
     """
-    reps = reps_told(book, plays_told(book))
+    reps = reps_told(book, plays_told(book, clip_ids))
     told = [rep for rep in reps if rep.play.look]
     bad: defaultdict[tuple[str, Kind, tuple[str, ...], str], list[RepTold]] = defaultdict(list)
     looks: dict[tuple[str, Kind, tuple[str, ...], str], Mapping[str, Value]] = {}

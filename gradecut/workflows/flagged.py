@@ -1,0 +1,28 @@
+"""Which reps are to be shown at the next meeting."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gradecut.book import Book
+from gradecut.records import Flag, RepLine
+
+__all__ = ["flagged_reps"]
+
+_MISSED = ("half", "wrong")
+
+
+def flagged_reps(book: Book, lines: Sequence[RepLine]) -> list[RepLine]:
+    """Return the reps that flags mean, in the order given.
+
+    A flag on a play means its missed reps, or all its reps where none was missed.
+    """
+    flagged = [line for line in lines if line.flagged]
+    named = {flag.rep_id for flag in book.find(Flag)}
+    missed = [line for line in flagged if line.grade and line.grade.fit_result in _MISSED]
+    with_miss = {line.clip.id for line in missed}
+    return [
+        line
+        for line in flagged
+        if line.rep.id in named or line in missed or line.clip.id not in with_miss
+    ]

@@ -1,0 +1,149 @@
+"""Where to stop the film to see how a man fitted: the frame is chosen from what is recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gradecut.records import Angle, Mark, MomentKind, Rep
+from gradecut.timebase import Frame, Pts
+from gradecut.workflows.films import frame_of, pts_of_frame
+from gradecut.workflows.moments import Timeline
+
+__all__ = ["MissMoment", "frame_words", "marks_on", "miss_moment"]
+
+_AFTER_STEP_S, _AFTER_SNAP_S = Fraction(1), Fraction(3, 2)
+"""When he is in or out of his fit, where nobody marked it (common practice, no source)."""
+_IN_PLACE: tuple[tuple[MomentKind, str], ...] = (("contact", "contact"), ("go", "he goes"))
+_NO_MEANING = ("bracket",)
+"""Marks that say who he is, and nothing of where he fitted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissMoment:
+    """The frame at which to look at how a man fitted.
+
+    Attributes
+    ----------
+    angle : Angle
+        The view to show.
+    pts : Pts
+        In that view's film, within the play.
+    why : str
+        What it was chosen by, in a few words: "contact", "1 s after his first step".
+    """
+
+    angle: Angle
+    pts: Pts
+    why: str
+
+
+def miss_moment(
+    rep: Rep, timeline: Timeline, marks: Sequence[Mark], here: Collection[str]
+) -> MissMoment | None:
+    """Choose the frame at which to see how a man fitted, and say what it was chosen by.
+
+    His contact; else the frame he goes; else the middle of a mark drawn on him after the
+    snap (one drawn at the snap shows how he stood); else a second after his first step; else
+    a second and a half after the snap; else the middle of the play.
+
+    Parameters
+    ----------
+    timeline : Timeline
+        Of his play.
+    marks : sequence of Mark
+        Any marks; only his count.
+    here : collection of str
+        Ids of the films that are on this computer.
+
+    Returns
+    -------
+    MissMoment or None
+        None where no film of the play is here. What was marked on a film that is away is
+        carried to one that lies beside it.
+    """
+    shown = [angle for angle in timeline.angles if angle.film_id in here]
+    if not shown:
+        return None
+    mine = [mark for mark in marks if mark.rep_id == rep.id]
+    drawn = {mark.angle_id for mark in mine}
+    ranked = sorted(
+        shown, key=lambda angle: (timeline.snap(angle) is None, angle.id not in drawn)
+    )  # fmt: skip
+    for source, pts, why in _found(rep, timeline, mine):
+        for goal in (source, *ranked):
+            if goal in ranked and (goal.id == source.id or timeline.together(source, goal)):
+                carried = pts if goal.id == source.id else timeline.carry(pts, source, goal)
+                if goal.start_pts <= carried <= goal.stop_pts:
+                    return MissMoment(angle=goal, pts=carried, why=why)
+    first = ranked[0]
+    middle = Pts((first.start_pts + first.stop_pts) // 2)
+    why = "the middle of the play: no snap is marked"
+    if timeline.snap(first) is not None:
+        why = "the middle of the play: it ends soon after the snap"
+    return MissMoment(angle=first, pts=middle, why=why)
+
+
+def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple[Angle, Pts, str]]:
+    """Give the frames that are told of, the best first: angle, timestamp, what it is."""
+    for kind, why in _IN_PLACE:
+        for angle in timeline.angles:
+            told = timeline.moment(kind, angle=angle, rep_id=rep.id)
+            if told is not None:
+                yield angle, told.pts, why
+    for angle in timeline.angles:
+        snap = timeline.snap(angle)
+        for mark in mine:
+            middle = Pts((mark.from_pts + mark.to_pts) // 2)
+            of_fit = mark.angle_id == angle.id and mark.kind not in _NO_MEANING
+            if of_fit and snap is not None and middle > snap:
+                yield angle, middle, f"the {mark.kind} drawn on him"
+    for angle in timeline.angles:
+        step = timeline.moment("first step", angle=angle, rep_id=rep.id)
+        if step is not None:
+            why = f"{_AFTER_STEP_S} s after his first step; nothing later is marked"
+            yield angle, _later(timeline, angle, step.pts, _AFTER_STEP_S), why
+    for angle in timeline.angles:
+        snap = timeline.snap(angle)
+        if snap is not None:
+            why = f"{float(_AFTER_SNAP_S):g} s after the snap; nothing of his is marked"
+            yield angle, _later(timeline, angle, snap, _AFTER_SNAP_S), why
+
+
+def _later(timeline: Timeline, angle: Angle, pts: Pts, by_s: Fraction) -> Pts:
+    film = timeline.films[angle.film_id]
+    return film.pts_of(film.time_of(pts) + by_s)
+
+
+def marks_on(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> tuple[Mark, ...]:
+    """Return what is seen drawn on one frame: marks of this rep, and of nobody's."""
+    return tuple(
+        mark
+        for mark in marks
+        if mark.angle_id == angle.id
+        and mark.rep_id in (None, rep.id)
+        and mark.from_pts <= pts <= mark.to_pts
+    )
+
+
+def frame_words(timeline: Timeline, angle: Angle, pts: Pts) -> str:
+    """Tell a frame as the stage does: "frame 143 · snap +6 · +0.200 s"; without a snap its number.
+
+    Frames count from 0 in the film.
+    """
+    film = timeline.films[angle.film_id]
+    frame, snap = frame_of(film, pts, timeline.times), timeline.snap(angle)
+    if snap is None:
+        return f"frame {frame}"
+    at_snap = frame_of(film, snap, timeline.times)
+    gone_s = _shown_s(timeline, angle, frame) - _shown_s(timeline, angle, at_snap)
+    if frame == at_snap:
+        return f"frame {frame} · snap"
+    told = f"frame {frame} · snap {frame - at_snap:+d} · {float(gone_s):+.3f} s"
+    return told.replace("-", "\N{MINUS SIGN}")
+
+
+def _shown_s(timeline: Timeline, angle: Angle, frame: Frame) -> Fraction:
+    film = timeline.films[angle.film_id]
+    return film.time_of(pts_of_frame(film, frame, timeline.times))

@@ -1,0 +1,175 @@
+"""What the rules, or those who looked, left unclear on some plays."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from gradecut.book import Book
+from gradecut.records import Clip, FactValue, Grade, Player, RepLine
+from gradecut.reports.wording import with_side
+from gradecut.scheme import Scheme
+from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.film_audit import audit_film
+from gradecut.workflows.looks import spell_value
+from gradecut.workflows.reps_told import plays_told, reps_told
+from gradecut.workflows.roster import by_staff
+from gradecut.workflows.rule_words import fact_words
+
+__all__ = ["UnclearPoint", "plays_words", "unclear_on"]
+
+_MET = {
+    "hole": "no rule",
+    "overlap": "rules disagree",
+    "open": "a fact is open",
+    "unread": "can't be read",
+}
+_BY_FIT = ("right", "half", "wrong")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnclearPoint:
+    """One thing that was unclear.
+
+    Attributes
+    ----------
+    kind : str
+        In a few words.
+    says : str
+        One sentence.
+    plays : tuple of int
+        As the coach numbers them.
+    """
+
+    kind: str
+    says: str
+    plays: tuple[int, ...]
+
+
+def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]:
+    """Find what was unclear on the plays of some reps; plays that were none are left out.
+
+    Looks the scheme has no rule or two for, or can't be read; facts still open; the coach's
+    word against the rules; facts and grades that two of the staff told differently; grades
+    that today's look or rules would not give.
+
+    Parameters
+    ----------
+    lines : sequence of RepLine
+        With the grades that count.
+    """
+    own = [line for line in lines if line.clip.kind != "no play"]
+    clips = {line.clip.id: line.clip for line in own}
+    if not clips:
+        return ()
+    scheme, players = scheme_in_force(book), book.find(Player)
+    found: list[UnclearPoint] = []
+    if scheme is not None:
+        met = audit_film(book, scheme, clip_ids=list(clips)).met
+        found += [
+            UnclearPoint(
+                kind=_MET[one.kind],
+                says=one.message,
+                plays=_orders(clips[key] for key in one.clips),
+            )
+            for one in met
+        ]
+        found += _overruled(book, scheme, clips)
+    found += _looks_disputed(by_staff(book.find(FactValue, clip_id=list(clips)), players), clips)
+    grades = by_staff(book.find(Grade, rep_id=[line.rep.id for line in own]), players)
+    found += _grades_disputed(grades, own)
+    found += _stale(own)
+    return tuple(found)
+
+
+def plays_words(plays: Iterable[int]) -> str:
+    """Name some plays: "play 3", "plays 3 and 7", "plays 1 to 6, 9".
+
+    >>> plays_words([2, 1, 3, 7])
+    'plays 1 to 3, 7'
+    """
+    runs: list[list[int]] = []
+    for play in sorted(set(plays)):
+        if runs and play == runs[-1][-1] + 1:
+            runs[-1].append(play)
+        else:
+            runs.append([play])
+    told = [
+        f"{run[0]} to {run[-1]}" if len(run) > 2 else " and ".join(map(str, run)) for run in runs
+    ]
+    if len(told) == 2 and all(len(run) == 1 for run in runs):
+        return f"plays {told[0]} and {told[1]}"
+    several = len(runs) > 1 or any(len(run) > 1 for run in runs)
+    return f"{'plays' if several else 'play'} {', '.join(told)}"
+
+
+def _orders(clips: Iterable[Clip]) -> tuple[int, ...]:
+    return tuple(sorted(clip.order for clip in clips))
+
+
+def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
+    """Give the reps on which the coach's word is another than the rules', or theirs is missing."""
+    for told in reps_told(book, plays_told(book, list(clips))):
+        owed = told.owed
+        if owed is None:
+            continue
+        said = told.under(scheme, None).expectation
+        if said.fit == owed.fit and owed.side in (None, said.side):
+            continue
+        rules = f"the rules say {with_side(said.fit, said.side)}" if said.fit else "no rule says"
+        reason = f": {owed.reason}" if owed.reason else ""
+        yield UnclearPoint(
+            kind="a coach's word",
+            says=f"{told.rep.position} owed {with_side(owed.fit, owed.side)}, {rules}{reason}.",
+            plays=_orders([told.play.clip]),
+        )
+
+
+def _looks_disputed(facts: Sequence[FactValue], clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
+    """Give the facts that two of the staff marked differently."""
+    marked: defaultdict[tuple[str, str], dict[str, str]] = defaultdict(dict)
+    for fact in facts:
+        if fact.source == "marked":
+            marked[fact.clip_id, fact.reference][fact.author] = spell_value(fact.value)
+    for (clip_id, reference), by in marked.items():
+        if len(set(by.values())) > 1:
+            told = ", ".join(
+                f"{value} ({author or 'nobody named'})" for author, value in by.items()
+            )
+            yield UnclearPoint(
+                kind="a look in dispute",
+                says=f"{fact_words(reference).capitalize()}: {told}.",
+                plays=(clips[clip_id].order,),
+            )
+
+
+def _grades_disputed(grades: Sequence[Grade], lines: Sequence[RepLine]) -> Iterator[UnclearPoint]:
+    """Give the reps two of the staff graded differently."""
+    by_rep: defaultdict[str, dict[str, str]] = defaultdict(dict)
+    for grade in grades:
+        if grade.fit_result in _BY_FIT:
+            by_rep[grade.rep_id][grade.author] = grade.fit_result
+    for line in lines:
+        said = by_rep.get(line.rep.id, {})
+        if len(set(said.values())) > 1:
+            told = ", ".join(f"{result} ({author})" for author, result in said.items())
+            yield UnclearPoint(
+                kind="graded two ways",
+                says=f"{line.rep.position}: {told}.",
+                plays=(line.clip.order,),
+            )
+
+
+def _stale(lines: Sequence[RepLine]) -> Iterator[UnclearPoint]:
+    """Give the men whose grades today's look, word or rules would not give."""
+    by_man: defaultdict[str, list[int]] = defaultdict(list)
+    for line in lines:
+        if line.stale:
+            by_man[line.rep.position].append(line.clip.order)
+    for position, plays in by_man.items():
+        yield UnclearPoint(
+            kind="changed since",
+            says=f"{position}: the look, a coach's word or the rules changed after he was graded.",
+            plays=tuple(plays),
+        )
