@@ -42,6 +42,18 @@ class FilmDoors:
 
         put_together_by_sound(self._page.desk)
 
+    def show_history(self) -> None:
+        """Show who judged the man in hand how, when, and what stood there before."""
+        from gradecut.app.rep_history_sheet import RepHistorySheet
+        from gradecut.desk.rep_history import read_history
+
+        page = self._page
+        man = page.film.hand.man
+        if man is None or man.rep is None:
+            page.film.say("Choose a man first: press his number, or Tab.")
+            return
+        RepHistorySheet(page, page.dress, read_history(page.film.book, man.rep.id)).open()
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         desk = self._page.desk

@@ -64,6 +64,7 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("look closely at this man, play after play", "Ctrl+E", "rounds.of_man"),
         ("my word on what he owed", "W", "hand.open_owed"),
         ("he owed a fit that is not listed", "Alt+W", "judging.ask_new_fit"),
+        ("history of his rep", "Ctrl+H", "doors.show_history"),
         ("back one step", "Escape", "page.back"),
     ),
     *_group(

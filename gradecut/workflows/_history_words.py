@@ -254,8 +254,7 @@ def _gathered(lines: Sequence[Line]) -> list[Line]:
     for line in lines:
         if line in fresh and len(fresh) > 1:
             if line is fresh[0]:
-                told = ", ".join(f"{one.what} {one.after}" for one in fresh)
-                found.append(Line(what="look", before="", after=told, of_play=True))
+                found.append(Line(what="look", before="", after=_look(fresh), of_play=True))
         elif line in drawn and len(drawn) > 1:
             if line is drawn[0]:
                 told = ", ".join(one.after for one in drawn)
@@ -263,6 +262,16 @@ def _gathered(lines: Sequence[Line]) -> list[Line]:
         else:
             found.append(line)
     return found
+
+
+def _look(facts: Sequence[Line]) -> str:
+    """Write several facts in one line, a source they share once at its end."""
+    ends = {
+        f" {one.after[one.after.rfind('(') :]}" if one.after.endswith(")") else "" for one in facts
+    }
+    end = ends.pop() if len(ends) == 1 else ""
+    told = ", ".join(f"{one.what} {one.after.removesuffix(end)}" for one in facts)
+    return f"{told}{end}"
 
 
 def read_row(told: str) -> Row:

@@ -32,8 +32,8 @@ __all__ = ["HistoryEntry", "HistoryLine", "history_of"]
 HistoryLine = Line
 Turn = Literal["done", "taken back", "done again"]
 
-_OF_REP: tuple[type, ...] = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
-_OF_PLAY: tuple[type, ...] = (FactValue, LineUp, Flag)
+_OF_REP: tuple[type[Any], ...] = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
+_OF_PLAY: tuple[type[Any], ...] = (FactValue, LineUp, Flag)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +127,7 @@ def _rows(book: Book, rep: Rep, angle_ids: Sequence[str]) -> set[tuple[str, str]
     """Return the rows that speak of the rep now, and those of its play it is judged by."""
     rows = {(table_of(Rep), rep.id), (table_of(Clip), rep.clip_id)}
     of_rep: list[Any] = [one for kind in _OF_REP for one in book.find(kind, rep_id=rep.id)]
-    of_play = [one for kind in _OF_PLAY for one in book.find(kind, clip_id=rep.clip_id)]
+    of_play: list[Any] = [one for kind in _OF_PLAY for one in book.find(kind, clip_id=rep.clip_id)]
     rows |= {(table_of(type(one)), one.id) for one in (*of_rep, *of_play)}
     snaps = book.find(Moment, angle_id=list(angle_ids), rep_id=None)
     return rows | {(table_of(Moment), one.id) for one in snaps}

@@ -1,0 +1,197 @@
+"""The history of one rep: who judged it how, when, and what stood there before."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QFontMetricsF, QKeySequence, QPainter, QShortcut
+from PyQt6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from gradecut.app.labels import button, words
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.desk.rep_history import HistoryRow, RepHistory
+
+__all__ = ["RepHistorySheet"]
+
+_SIZE_PX = (760, 560)
+_ROW = Qt.ItemDataRole.UserRole
+_PAD, _WHEN_PX, _WHAT_PX, _GAP = 12.0, 150.0, 118.0, 12.0
+_TITLE_PX, _LINE_PX = 21.0, 19.0
+_WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+
+
+class RepHistorySheet(QDialog):
+    """Lists the acts, the newest first; arrows go through them, Esc or Ctrl+H closes."""
+
+    def __init__(self, parent: QWidget, dress: Dress, history: RepHistory) -> None:
+        super().__init__(parent)
+        self._history = history
+        self.setWindowTitle(f"History of {history.title}")
+        self.resize(*_SIZE_PX)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(24, 20, 20, 16)
+        column.setSpacing(2)
+        column.addWidget(words(f"History of {history.title}", "title", 600))
+        column.addWidget(words(history.told, look="quiet"))
+        column.addSpacing(8)
+        self.list = QListWidget()
+        self.list.setItemDelegate(_ActPainter(dress, self.list))
+        self.list.setAccessibleName(f"History of {history.title}, the newest first")
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        column.addWidget(self.list, 1)
+        column.addSpacing(8)
+        column.addLayout(self._foot())
+        again = QShortcut(QKeySequence("Ctrl+H"), self)
+        again.activated.connect(self.reject)
+        self._show_rows()
+        self.list.setFocus()
+
+    def _foot(self) -> QHBoxLayout:
+        foot = QHBoxLayout()
+        self.play_too = button("the play’s look and snap too", "choice")
+        self.play_too.setCheckable(True)
+        self.play_too.setChecked(True)
+        self.play_too.setAutoDefault(False)
+        self.play_too.setVisible(any(row.of_play for row in self._history.rows))
+        self.play_too.toggled.connect(self._show_rows)
+        close = button("Close", "accent", tip="Esc")
+        close.setDefault(True)
+        close.clicked.connect(self.reject)
+        foot.addWidget(self.play_too)
+        foot.addStretch(1)
+        foot.addWidget(close)
+        return foot
+
+    def _show_rows(self) -> None:
+        self.list.clear()
+        for row in self._history.shown(with_play=self.play_too.isChecked()):
+            item = QListWidgetItem()
+            item.setData(_ROW, row)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, row.words)
+            self.list.addItem(item)
+        self.list.setCurrentRow(0)
+
+
+class _ActPainter(QStyledItemDelegate):
+    """Paints one act: when and who at the left, what it changed at the right."""
+
+    def __init__(self, dress: Dress, parent: QListWidget) -> None:
+        super().__init__(parent)
+        self._dress = dress
+        self._list = parent
+
+    def sizeHint(self, _option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """Give each act the height its words take."""
+        wide = self._wide()
+        row: HistoryRow = index.data(_ROW)
+        high = sum(self._line_px(line, wide) for line in row.lines)
+        return QSize(round(wide), round(2 * _PAD + max(_TITLE_PX + high, 2 * _LINE_PX)))
+
+    def _wide(self) -> float:
+        viewport = self._list.viewport()
+        return float(viewport.width() if viewport is not None else _SIZE_PX[0])
+
+    def _room(self, wide: float) -> float:
+        return wide - 2 * _PAD - _WHEN_PX - _WHAT_PX - _GAP
+
+    def _line_px(self, line: tuple[str, str, str], wide: float) -> float:
+        room = QRectF(0, 0, self._room(wide), 10_000)
+        bound = QFontMetricsF(font("body")).boundingRect(room, int(_WRAP), _told(line))
+        return max(bound.height() + 2, _LINE_PX)
+
+    def paint(
+        self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
+    ) -> None:
+        """Paint the act."""
+        if painter is None:
+            return
+        theme, row = self._dress.theme, index.data(_ROW)
+        area = QRectF(option.rect).adjusted(0, 1, -4, -1)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(
+            QRectF(area.left(), area.bottom(), area.width(), 1), as_qcolor(theme.hairline)
+        )
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(as_qcolor(theme.raised))
+            painter.drawRoundedRect(area.adjusted(0, 1, 0, -2), 6, 6)
+            painter.setBrush(as_qcolor(theme.drawn.accent))
+            painter.drawRoundedRect(
+                QRectF(area.left(), area.top() + 8, 3, area.height() - 17), 1.5, 1.5
+            )
+        self._paint_when(painter, area, row)
+        self._paint_what(painter, area, row)
+        painter.restore()
+
+    def _paint_when(self, painter: QPainter, area: QRectF, row: HistoryRow) -> None:
+        theme = self._dress.theme
+        left, top = area.left() + _PAD, area.top() + _PAD + 13
+        painter.setFont(font("small"))
+        painter.setPen(as_qcolor(theme.quiet))
+        painter.drawText(QPointF(left, top), f"{row.day}  {row.time}")
+        painter.setFont(font("small", 500))
+        painter.setPen(as_qcolor(theme.ink))
+        who = painter.fontMetrics().elidedText(
+            row.who, Qt.TextElideMode.ElideRight, round(_WHEN_PX - 8)
+        )
+        painter.drawText(QPointF(left, top + 18), who)
+
+    def _paint_what(self, painter: QPainter, area: QRectF, row: HistoryRow) -> None:
+        theme = self._dress.theme
+        left, top = area.left() + _PAD + _WHEN_PX, area.top() + _PAD
+        painter.setFont(font("body", 600))
+        painter.setPen(as_qcolor(theme.quiet if row.remark else theme.ink))
+        painter.drawText(QPointF(left, top + 13), row.title)
+        if row.remark:
+            used = painter.fontMetrics().horizontalAdvance(row.title)
+            painter.setFont(font("small"))
+            painter.setPen(as_qcolor(theme.warn))
+            painter.drawText(QPointF(left + used + 10, top + 13), f"↶ {row.remark}")
+        top += _TITLE_PX
+        for line in row.lines:
+            high = self._line_px(line, self._wide())
+            self._paint_line(painter, QPointF(left, top), line, high, gone=bool(row.remark))
+            top += high
+
+    def _paint_line(
+        self,
+        painter: QPainter,
+        at: QPointF,
+        line: tuple[str, str, str],
+        high: float,
+        *,
+        gone: bool,
+    ) -> None:
+        """Paint what changed: its name, then before and after."""
+        theme = self._dress.theme
+        painter.setFont(font("small"))
+        painter.setPen(as_qcolor(theme.quiet))
+        what = painter.fontMetrics().elidedText(
+            line[0], Qt.TextElideMode.ElideRight, round(_WHAT_PX)
+        )
+        painter.drawText(QPointF(at.x(), at.y() + 13), what)
+        face = font("body")
+        face.setStrikeOut(gone)
+        painter.setFont(face)
+        painter.setPen(as_qcolor(theme.quiet if gone else theme.ink))
+        wide = self._room(self._wide())
+        room = QRectF(at.x() + _WHAT_PX + _GAP, at.y(), wide, high)
+        painter.drawText(room, int(_WRAP), _told(line))
+
+
+def _told(line: tuple[str, str, str]) -> str:
+    """Write before and after: "open → ✓ right"."""
+    _, before, after = line
+    return f"{before}  →  {after}" if before else after
