@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import takewhile
 from typing import Any
@@ -10,11 +10,15 @@ from typing import Any
 from gradecut.book import Book
 from gradecut.records import Clip
 from gradecut.workflows.kept_scripts import told_by_scripts
+from gradecut.workflows.line_ups import plays_of_period
+from gradecut.workflows.script_cells import BLANK
 
-__all__ = ["CARRIED", "carried_clip_facts", "confirm_clip_facts"]
+__all__ = ["CARRIED", "carried_clip_facts", "confirm_clip_facts", "say_clip_facts"]
 
 CARRIED = ("period", "tempo", "call", "unit")
 """What stays as it was typed for the plays that follow; the rest is each play's own."""
+_TOLD_ON = (*CARRIED, "kind")
+"""What can be said of all that is left of a period at once."""
 _OF_A_PERIOD = ("tempo", "unit")
 _PLAYS_BACK = 60
 """No period is longer; so many plays back it is looked for what was typed last."""
@@ -66,6 +70,51 @@ def confirm_clip_facts(book: Book, clip: Clip) -> Clip:
     with book.act(f"say what play {clip.order} was") as act:
         act.put(told)
     return told
+
+
+def say_clip_facts(
+    book: Book, clip: Clip, told: Mapping[str, Any], *, rest_of_period: bool = False
+) -> int:
+    """Keep what a person types of a play, in one act; return how many plays it changed.
+
+    Parameters
+    ----------
+    told : mapping of the clip's own field names to values
+        What is as it was is no word on anything.
+    rest_of_period : bool
+        Period, kind, tempo, call and unit are said of the plays after it in its period too,
+        up to one where a person typed something else. What the script says gives way.
+    """
+    changed = {name: value for name, value in told.items() if getattr(clip, name) != value}
+    if not changed and not rest_of_period:
+        return 0
+    following = plays_of_period(book, clip)[1:] if rest_of_period else []
+    onwards = {name: told[name] for name in _TOLD_ON if name in told}
+    plays = [replace(clip, **changed)] if changed else []
+    plays += _told_on(book, clip, following, onwards)
+    with book.act(f"say what play {clip.order} was") as act:
+        act.put(*plays)
+    return len(plays)
+
+
+def _told_on(
+    book: Book, clip: Clip, following: Sequence[Clip], told: Mapping[str, Any]
+) -> list[Clip]:
+    """Say the same of the plays that follow, each word up to where another was typed."""
+    of_scripts = told_by_scripts(book, clip.session_id)
+    open_words = dict(told)
+    changed = []
+    for one in following:
+        if one.kind == "no play":
+            continue
+        for name in tuple(open_words):
+            usual = getattr(one, name) in (BLANK[name], getattr(clip, name), told[name])
+            if not usual and not _by_script(one, name, of_scripts):
+                del open_words[name]
+        said = replace(one, **open_words)
+        if said != one:
+            changed.append(said)
+    return changed
 
 
 def _by_script(clip: Clip, name: str, told: Mapping[int, Mapping[str, object]]) -> bool:

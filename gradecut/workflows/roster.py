@@ -20,6 +20,7 @@ __all__ = [
     "is_on_roster",
     "newest_of_staff",
     "read_roster",
+    "told_apart",
     "why_no_grader",
 ]
 
@@ -165,6 +166,24 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
         names = " and ".join(man.name for man in found)
         return f"“{said}” may be {names}; write the whole name."
     return f"“{said}” is not on the roster; {nearest(said, [man.name for man in players])}"
+
+
+def told_apart(man: Player, players: Sequence[Player], *, game: bool = False) -> str:
+    """Return what tells a man on film: his number, with his name where another wears it too.
+
+    In practice it is the practice number, in a game the game number; where he has none of
+    that kind the other one is worn. A man without any is told by his name.
+
+    >>> okorie, pell = Player(name="T. Okorie", game_number="9"), Player(name="A. Pell")
+    >>> told_apart(okorie, [okorie, pell]), told_apart(pell, [okorie, pell])
+    ('9', 'Pell')
+    """
+    number = _worn(man, game=game)
+    if not number:
+        return man.short_name
+    if any(other.id != man.id and _worn(other, game=game) == number for other in players):
+        return f"{number} {man.short_name}"
+    return number
 
 
 def _worn(man: Player, *, game: bool) -> str:

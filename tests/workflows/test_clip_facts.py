@@ -10,7 +10,7 @@ import pytest
 
 from gradecut.book import Book, open_book
 from gradecut.records import Clip, Script, Session
-from gradecut.workflows.clip_facts import carried_clip_facts, confirm_clip_facts
+from gradecut.workflows.clip_facts import carried_clip_facts, confirm_clip_facts, say_clip_facts
 
 
 @pytest.fixture
@@ -106,3 +106,34 @@ def test_the_first_play_takes_over_nothing(plays: Book) -> None:
     first = plays.find(Clip, session_id=plays.find(Session, name="Tuesday")[0].id)[0]
     assert carried_clip_facts(plays, first) == {}
     assert confirm_clip_facts(plays, first) == first
+
+
+def test_what_is_said_of_the_rest_of_a_period_ends_where_something_else_was_typed(
+    plays: Book,
+) -> None:
+    """Kind, tempo and call reach on to the next word a person typed; yards stay his play's own."""
+    tell(plays, 1, period="Team")
+    tell(plays, 4, call="Storm")
+    tell(plays, 6, period="Two minute")
+    told = {"kind": "pass", "call": "Harbor", "yards_gained": 7}
+    assert say_clip_facts(plays, play(plays, 2), told, rest_of_period=True) == 4
+    after = plays.find(Clip)
+    assert [one.kind for one in after] == ["run", "pass", "pass", "pass", "pass", "run"]
+    assert [one.call for one in after] == ["", "Harbor", "Harbor", "Storm", "", ""]
+    assert [one.yards_gained for one in after] == [None, 7, None, None, None, None]
+    plays.undo()
+    assert play(plays, 3).kind == "run"
+
+
+def test_saying_of_one_play_changes_that_play_alone(plays: Book) -> None:
+    """And saying what is said already changes none."""
+    assert say_clip_facts(plays, play(plays, 2), {"tempo": "thud", "down": 2}) == 1
+    assert say_clip_facts(plays, play(plays, 2), {"tempo": "thud"}) == 0
+    assert play(plays, 3).tempo == ""
+
+
+def test_a_play_that_was_no_play_stays_one(plays: Book) -> None:
+    """A word on the rest of the period does not bring it back."""
+    tell(plays, 3, kind="no play")
+    say_clip_facts(plays, play(plays, 2), {"kind": "pass"}, rest_of_period=True)
+    assert [one.kind for one in plays.find(Clip)][1:4] == ["pass", "no play", "pass"]
