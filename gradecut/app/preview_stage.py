@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,12 +15,13 @@ from gradecut.app.painted import image_over
 from gradecut.app.theme import Dress, as_qcolor
 from gradecut.desk.preview import Preview
 from gradecut.drawing import caption_shapes, marks_shapes, paint, title_card
+from gradecut.records import Mark
 from gradecut.reels import PlannedStep, film_area
 
 __all__ = ["PreviewStage"]
 
 _BAR_PX, _INSET_PX = 20, 6
-_Key = tuple[PlannedStep, tuple[int, int], tuple[int, ...] | None]
+_Key = tuple[PlannedStep, tuple[int, int], tuple[int, ...] | None, tuple[Mark, ...]]
 _Overlay = tuple[_Key, NDArray[np.uint8], QImage]
 
 
@@ -154,7 +156,8 @@ class PreviewStage(QWidget):
         ratio = self.devicePixelRatioF()
         size = (max(round(area.width() * ratio), 2), max(round(area.height() * ratio), 2))
         frame = self._preview.frame
-        key = (step, size, None if frame is None else frame.shape)
+        marks = self._preview.marks()
+        key = (step, size, None if frame is None else frame.shape, marks)
         kept = self._overlay
         if kept is not None and kept[0] == key:
             return kept[2]
@@ -162,21 +165,23 @@ class PreviewStage(QWidget):
         if step.kind == "card":
             pixels = title_card(step.title, (plan.name if plan else "",), size)
         else:
-            pixels = self._drawn(step, size)
+            pixels = self._drawn(step, size, marks)
         image = image_over(pixels)
         self._overlay = (key, pixels, image)
         return image
 
-    def _drawn(self, step: PlannedStep, size: tuple[int, int]) -> NDArray[np.uint8]:
+    def _drawn(
+        self, step: PlannedStep, size: tuple[int, int], marks: Sequence[Mark]
+    ) -> NDArray[np.uint8]:
         pixels = np.zeros((size[1], size[0], 4), np.uint8)
         plan, frame = self._preview.plan, self._preview.frame
-        if plan is not None and frame is not None and step.mark_ids:
+        if plan is not None and frame is not None and marks:
             film = (frame.shape[1], frame.shape[0])
             left, top, width, height = film_area(film, size)
             part = pixels[top : top + height, left : left + width]
             scale = width / film[0]
-            marks = [plan.marks[mark_id] for mark_id in step.mark_ids]
-            paint(part, marks_shapes(marks, size_px=film, right=plan.right), scale=scale)
+            shapes = marks_shapes(marks, size_px=film, label=plan.name_on, right=plan.right)
+            paint(part, shapes, scale=scale)
         paint(pixels, caption_shapes(step.caption, size))
         return pixels
 

@@ -134,6 +134,9 @@ def clip(
     sound: Annotated[
         bool, typer.Option("--sound/--no-sound", help="Whether to keep the film's sound.")
     ] = True,
+    marks: Annotated[
+        bool, typer.Option("--marks/--no-marks", help="Whether to paint on what is drawn on it.")
+    ] = False,
 ) -> None:
     """Write one play as film of its own, from its first frame to its last.
 
@@ -146,7 +149,9 @@ def clip(
         if len(chosen) != 1:
             raise typer.BadParameter(f"Several sessions have a play {play}; name one: --session.")
         view = angle_called(opened_book, chosen[0], angle)
-        done = write_clip(opened_book, chosen[0], view, out, sound=sound, progress=progress)
+        done = write_clip(
+            opened_book, chosen[0], view, out, sound=sound, marks=marks, progress=progress
+        )
         caution = consent_line(opened_book, chosen[0])
     say(f"Written: {done.path} ({float(done.frame_count / done.rate):.1f} s)", *done.notes)
     say(caution)

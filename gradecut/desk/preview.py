@@ -12,6 +12,7 @@ from psygnal import Signal
 from gradecut.desk.jobs import Post
 from gradecut.errors import FilmError
 from gradecut.film import FrameServer
+from gradecut.records import Mark
 from gradecut.reels import Plan, PlannedStep
 from gradecut.timebase import Frame
 
@@ -83,6 +84,12 @@ class Preview:
             if step.piece_id == piece_id:
                 self.go(step.first_frame)
                 return
+
+    def marks(self) -> tuple[Mark, ...]:
+        """Return what is drawn on the frame that is shown, each mark where it is then."""
+        if self.plan is None or self.step is None or not self.step.film_frames:
+            return ()
+        return self.plan.marks_of(self.step, self.at - self.step.first_frame)
 
     def close(self) -> None:
         """Stop the decoding thread."""

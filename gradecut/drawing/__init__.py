@@ -1,7 +1,7 @@
 """Marks and pictures of the look as display lists, painted alike everywhere."""
 
 from gradecut.drawing.cards import caption_shapes, title_card
-from gradecut.drawing.film_marks import mark_shapes, marks_shapes
+from gradecut.drawing.film_marks import bracket_name, mark_shapes, marks_shapes
 from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
 from gradecut.drawing.look_picture import DrawnLook, look_shapes
@@ -40,6 +40,7 @@ __all__ = [
     "Shape",
     "Stroke",
     "Words",
+    "bracket_name",
     "caption_shapes",
     "contrast",
     "font_file",

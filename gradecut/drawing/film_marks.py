@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from math import hypot
 
 from gradecut.drawing._film_pen import Pen, heading
@@ -10,7 +10,7 @@ from gradecut.drawing.palette import ON_FILM, Palette
 from gradecut.drawing.shapes import Point, Ring, Shape, Stroke
 from gradecut.records.marks import Mark
 
-__all__ = ["mark_shapes", "marks_shapes"]
+__all__ = ["bracket_name", "mark_shapes", "marks_shapes"]
 
 _RING_RX, _RING_RY = 33.0, 12.5
 _MISS_DASH: tuple[float, ...] = (11.0, 8.0)
@@ -62,6 +62,19 @@ def mark_shapes(
     pen = Pen(mark, size_px[1], palette=palette, right=right, rings=rings)
     text = mark.text if label is None else label
     return _DRAWN[mark.kind](pen, mark, text)
+
+
+def bracket_name(mark: Mark, names: Mapping[str, str]) -> str | None:
+    """Return the name below a bracket that says nothing of its own; None for other marks.
+
+    Parameters
+    ----------
+    names : mapping of rep id to str
+        Who each man is, such as "Keel 52".
+    """
+    if mark.kind != "bracket" or mark.text or mark.rep_id is None:
+        return None
+    return names.get(mark.rep_id)
 
 
 def marks_shapes(

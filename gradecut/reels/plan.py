@@ -33,6 +33,7 @@ def plan(
     rate: Fraction = Fraction(30),
     size_px: tuple[int, int] = (1280, 720),
     rights: Mapping[str, bool] | None = None,
+    names: Mapping[str, str] | None = None,
     progress: Progress = silent,
 ) -> Plan:
     """Work out a reel to the frame.
@@ -46,7 +47,8 @@ def plan(
 
     While a piece stands still all its marks are painted: each on the freezes its frames
     cover, or else on the nearest one. While film runs, marks that last more than one frame
-    are painted on theirs. The caption stands from the first freeze on, so that the look is
+    are painted on theirs. A mark that goes along with a man is where it is at each frame's own
+    timestamp. The caption stands from the first freeze on, so that the look is
     seen first; without a freeze from the start.
 
     Parameters
@@ -65,6 +67,8 @@ def plan(
         Of the reel's picture; both even.
     rights : mapping of rep id to bool, optional
         Whether each graded rep was right: its marks then stand in the hue of right.
+    names : mapping of rep id to str, optional
+        Who each man is, such as "Keel 52": it stands below a bracket that says nothing else.
 
     Returns
     -------
@@ -101,7 +105,7 @@ def plan(
     shown = {mark_id: known[mark_id] for step in steps for mark_id in step.mark_ids}
     return Plan(
         name=reel.name, rate=rate, size_px=size_px, steps=tuple(steps), rights=dict(rights or {}),
-        missing=tuple(missing), marks=shown,
+        missing=tuple(missing), marks=shown, names=dict(names or {}),
     )  # fmt: skip
 
 
@@ -154,6 +158,10 @@ class _Stretch:
         """Return the film frame on screen at a time from the snap, within the clip."""
         shown = frame_showing(self.times_s, self.snap_s + after_snap_s + self.slack_s)
         return min(max(shown, self.first), self.last)
+
+    def pts_of(self, frame: int) -> Pts:
+        """Return the timestamp of a film frame within the clip."""
+        return self.pts[frame - self.first]
 
     def beat_of(self, freeze: Freeze) -> int:
         """Return the beat a freeze stands before, within the piece."""
@@ -238,6 +246,7 @@ def _steps(
             yield PlannedStep(
                 kind="freeze", piece_id=piece.id, first_frame=0, frame_count=count,
                 path=stretch.path, film_frames=(stretch.frozen_frame(freeze),) * count,
+                film_pts=(stretch.pts_of(stretch.frozen_frame(freeze)),) * count,
                 mark_ids=mark_ids, title=piece.title, caption=caption,
             )  # fmt: skip
     yield from _film_steps(piece, stretch, marks, range(beat, stretch.beats.stop), caption)
@@ -252,7 +261,7 @@ def _marks_of_freezes(
     freezes: Sequence[Freeze], stretch: _Stretch, marks: Sequence[Mark]
 ) -> list[tuple[str, ...]]:
     """Give every mark to the freezes its frames cover, or else to the nearest one."""
-    at = [stretch.pts[stretch.frozen_frame(freeze) - stretch.first] for freeze in freezes]
+    at = [stretch.pts_of(stretch.frozen_frame(freeze)) for freeze in freezes]
     given: list[list[str]] = [[] for _ in freezes]
     for mark in marks if freezes else ():
         away = [max(mark.from_pts - pts, pts - mark.to_pts, 0) for pts in at]
@@ -270,7 +279,7 @@ def _film_steps(
     lasting = [mark for mark in marks if mark.from_pts < mark.to_pts]
 
     def painted(frame: int) -> tuple[str, ...]:
-        pts = stretch.pts[frame - stretch.first]
+        pts = stretch.pts_of(frame)
         return tuple(mark.id for mark in lasting if mark.from_pts <= pts <= mark.to_pts)
 
     frames = [stretch.frame(beat * stretch.beat_s) for beat in beats]
@@ -280,7 +289,8 @@ def _film_steps(
         yield PlannedStep(
             kind="film", piece_id=piece.id, first_frame=0, frame_count=len(film_frames),
             path=stretch.path, film_frames=film_frames, mark_ids=mark_ids, title=piece.title,
-            caption=caption, sound_from_s=at_s if piece.speed == 1 else None,
+            film_pts=tuple(stretch.pts_of(frame) for frame in film_frames), caption=caption,
+            sound_from_s=at_s if piece.speed == 1 else None,
         )  # fmt: skip
         at_s += len(film_frames) * stretch.beat_s
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from gradecut.drawing import bracket_name, mark_at
 from gradecut.records.marks import Mark
 from gradecut.timebase import Pts
 
@@ -52,6 +53,8 @@ class PlannedStep:
         The film; None for a card.
     film_frames : tuple of int
         For each frame of the step the film's frame to show, from 0; empty for a card.
+    film_pts : tuple of Pts
+        The timestamps of those frames, where there are marks: some are elsewhere at each.
     mark_ids : tuple of str
         Marks painted on every frame of the step.
     title, caption : str
@@ -67,6 +70,7 @@ class PlannedStep:
     frame_count: int
     path: str | None = None
     film_frames: tuple[int, ...] = ()
+    film_pts: tuple[Pts, ...] = ()
     mark_ids: tuple[str, ...] = ()
     title: str = ""
     caption: str = ""
@@ -93,6 +97,8 @@ class Plan:
         The marks that are painted.
     rights : mapping of rep id to bool
         Whether a rep was graded right; reps nobody has graded are left out.
+    names : mapping of rep id to str
+        Who a man is, such as "Keel 52", where brackets are to say it.
     """
 
     name: str
@@ -102,10 +108,25 @@ class Plan:
     missing: tuple[str, ...]
     marks: Mapping[str, Mark]
     rights: Mapping[str, bool] = field(default_factory=dict)
+    names: Mapping[str, str] = field(default_factory=dict)
 
     def right(self, mark: Mark) -> bool | None:
         """Tell whether the rep a mark belongs to was graded right; None while not known."""
         return self.rights.get(mark.rep_id) if mark.rep_id else None
+
+    def name_on(self, mark: Mark) -> str | None:
+        """Return the name that stands on a mark; None where its own words do."""
+        return bracket_name(mark, self.names)
+
+    def marks_of(self, step: PlannedStep, at: int) -> tuple[Mark, ...]:
+        """Return the marks painted on one frame of a step, each where it is then.
+
+        Parameters
+        ----------
+        at : int
+            Counted from the step's first frame.
+        """
+        return tuple(mark_at(self.marks[key], step.film_pts[at]) for key in step.mark_ids)
 
     @property
     def frame_count(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import av
@@ -85,11 +85,14 @@ class Projector:
     def _show_film(self, step: PlannedStep) -> Iterator[av.VideoFrame]:
         film = self._open(str(step.path))
         area = film_area((film.width, film.height), self._plan.size_px)
-        overlay = Overlay(self._painted(step, film, area))
-        before = -1
+        overlay = Overlay()
+        before, drawn = -1, None
         made: av.VideoFrame | None = None
-        for number in step.film_frames:
+        for at, number in enumerate(step.film_frames):
             if made is None or number != before:
+                marks = self._plan.marks_of(step, at)
+                if marks != drawn:
+                    overlay, drawn = Overlay(self._painted(step, marks, film, area)), marks
                 made = overlay.laid_on(self._picture(film, number, area), self._maker)
                 before = number
             yield made
@@ -157,16 +160,19 @@ class Projector:
         behind = self._maker.made(self._surround()) if self._last is None else self._last
         return Overlay(painted).laid_on(behind, self._maker)
 
-    def _painted(self, step: PlannedStep, film: Film, area: _Area) -> _Array | None:
-        """Paint a step's marks and caption once; None when it has neither."""
-        if not step.mark_ids and not step.caption:
+    def _painted(
+        self, step: PlannedStep, marks: Sequence[Mark], film: Film, area: _Area
+    ) -> _Array | None:
+        """Paint marks and a step's caption; None when there is neither."""
+        if not marks and not step.caption:
             return None
         width, height = self._plan.size_px
         painted = np.zeros((height, width, 4), np.uint8)
         scale = (area[2] / film.width, area[3] / film.height)
+        there = [_moved(mark, scale, area[:2]) for mark in marks]
         plan = self._plan
-        marks = [_moved(plan.marks[mark_id], scale, area[:2]) for mark_id in step.mark_ids]
-        paint(painted, marks_shapes(marks, size_px=area[2:], right=plan.right))
+        shapes = marks_shapes(there, size_px=area[2:], label=plan.name_on, right=plan.right)
+        paint(painted, shapes)
         paint(painted, caption_shapes(step.caption, self._plan.size_px))
         return painted
 

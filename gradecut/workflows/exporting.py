@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import ceil
 from os import PathLike
 from pathlib import Path
@@ -15,11 +15,12 @@ from gradecut.errors import BookError
 from gradecut.film import Film, open_film
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Player, Rep, StoredFilm
+from gradecut.records import Angle, Clip, Mark, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
 from gradecut.workflows.films import check_no_film_there, path_of_film
+from gradecut.workflows.marking import names_of_reps, rights_of_reps
 
 __all__ = ["ClipWritten", "angle_called", "consent_line", "steady_beat", "write_clip"]
 
@@ -63,6 +64,7 @@ def write_clip(
     out: str | PathLike[str],
     *,
     sound: bool = True,
+    marks: bool = False,
     progress: Progress = silent,
     cancel: CancelToken | None = None,
 ) -> ClipWritten:
@@ -80,6 +82,8 @@ def write_clip(
         Where it goes (.mp4); it appears whole or not at all.
     sound : bool
         Whether to keep the film's sound, where it has any.
+    marks : bool
+        Whether to paint on what is drawn on this view, each mark on its own frames.
 
     Raises
     ------
@@ -96,6 +100,8 @@ def write_clip(
     path = path_of_film(book, stored)
     with open_film(path) as film:
         planned, notes = _plan_of(film, path, clip, angle)
+        if marks:
+            planned = _marked(book, planned, film, angle)
         heard = sound and film.index.facts.sound
     if sound and not heard:
         notes = (*notes, f"“{stored.name}” has no sound.")
@@ -189,6 +195,34 @@ def _plan_of(film: Film, path: str, clip: Clip, angle: Angle) -> tuple[Plan, tup
     size_px = (film.width + film.width % 2, film.height + film.height % 2)
     planned = Plan(name=name, rate=rate, size_px=size_px, steps=(step,), missing=(), marks={})
     return planned, notes
+
+
+def _marked(book: Book, planned: Plan, film: Film, angle: Angle) -> Plan:
+    """Return the plan with all that is drawn on the angle, cut where other marks are seen."""
+    drawn = {mark.id: mark for mark in book.find(Mark, angle_id=angle.id)}
+    (whole,) = planned.steps
+    steps: list[PlannedStep] = []
+    at = 0
+
+    def seen(frame: int) -> tuple[str, ...]:
+        pts = film.pts_of(frame)
+        return tuple(one.id for one in drawn.values() if one.from_pts <= pts <= one.to_pts)
+
+    for mark_ids, run in groupby(whole.film_frames, key=seen):
+        frames = tuple(run)
+        steps.append(
+            replace(
+                whole, first_frame=at, frame_count=len(frames), film_frames=frames,
+                film_pts=tuple(film.pts_of(frame) for frame in frames), mark_ids=mark_ids,
+                sound_from_s=film.time_of(Frame(whole.film_frames[0])) + at / planned.rate,
+            )
+        )  # fmt: skip
+        at += len(frames)
+    rep_ids = {mark.rep_id for mark in drawn.values() if mark.rep_id}
+    return replace(
+        planned, steps=tuple(steps), marks=drawn, names=names_of_reps(book, rep_ids),
+        rights=rights_of_reps(book, rep_ids),
+    )  # fmt: skip
 
 
 def _steadied(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import isfinite
@@ -10,12 +10,21 @@ from math import isfinite
 from gradecut.book import Book
 from gradecut.drawing import MARK_COLOURS
 from gradecut.errors import BookError
-from gradecut.records import Angle, Clip, Mark, MarkKey, Rep, StoredFilm
+from gradecut.records import Angle, Clip, Grade, Mark, MarkKey, Player, Rep, Session, StoredFilm
 from gradecut.timebase import Pts
 from gradecut.workflows.films import frame_of, pts_of_frame
 from gradecut.workflows.moments import timeline_of
+from gradecut.workflows.roster import by_staff
 
-__all__ = ["FilmMoment", "add_mark", "copy_mark", "drop_mark", "set_over"]
+__all__ = [
+    "FilmMoment",
+    "add_mark",
+    "copy_mark",
+    "drop_mark",
+    "names_of_reps",
+    "rights_of_reps",
+    "set_over",
+]
 
 _FEWEST = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
 
@@ -145,6 +154,31 @@ def copy_mark(book: Book, mark: Mark, clip: Clip) -> Mark:
     with book.act(f"copy the {mark.kind} to play {clip.order}") as act:
         act.put(copied)
     return copied
+
+
+def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:
+    """Name the men of reps as brackets do: "Keel 52", by the number worn in that session."""
+    reps = book.find(Rep, id=list(rep_ids))
+    men = {man.id: man for man in book.find(Player, id=[rep.player_id for rep in reps])}
+    clips = {clip.id: clip for clip in book.find(Clip, id=[rep.clip_id for rep in reps])}
+    wanted = [clip.session_id for clip in clips.values()]
+    games = {one.id for one in book.find(Session, id=wanted) if one.kind == "game"}
+    named = {}
+    for rep in reps:
+        man, game = men.get(rep.player_id), clips[rep.clip_id].session_id in games
+        number = (man.game_number if game else man.practice_number) if man else ""
+        named[rep.id] = f"{rep.position} {number}".strip()
+    return named
+
+
+def rights_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, bool]:
+    """Tell of each rep the staff has graded whether its newest grade says right."""
+    grades = by_staff(book.find(Grade, rep_id=list(rep_ids)), book.find(Player))
+    return {
+        grade.rep_id: grade.fit_result == "right"
+        for grade in grades
+        if grade.fit_result in ("right", "half", "wrong")
+    }
 
 
 def _same_man(book: Book, mark: Mark, clip: Clip) -> str | None:

@@ -12,14 +12,14 @@ from gradecut.book import Book
 from gradecut.errors import GradecutError, RenderError
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Flag, Grade, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
+from gradecut.records import Angle, Flag, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
 from gradecut.workflows.asking import read_question, reps_asked
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.marking import names_of_reps, rights_of_reps
 from gradecut.workflows.moments import timelines_of
-from gradecut.workflows.roster import by_staff
 
 __all__ = [
     "Draft",
@@ -223,6 +223,7 @@ def plan_reel(
     sources = sources_of(book, pieces)
     marks = book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids])
     named = reel.reel if isinstance(reel, Draft) else reel
+    rep_ids = [piece.rep_id for piece in pieces if piece.rep_id]
     return plan(
         named,
         pieces,
@@ -230,22 +231,10 @@ def plan_reel(
         marks,
         rate=rate,
         size_px=size_px,
-        rights=_rights(book, pieces),
+        rights=rights_of_reps(book, rep_ids),
+        names=names_of_reps(book, rep_ids),
         progress=progress,
     )
-
-
-def _rights(book: Book, pieces: Sequence[Piece]) -> dict[str, bool]:
-    """Tell of each rep the staff has graded whether its newest grade says right."""
-    grades = by_staff(
-        book.find(Grade, rep_id=[piece.rep_id for piece in pieces if piece.rep_id]),
-        book.find(Player),
-    )
-    return {
-        grade.rep_id: grade.fit_result == "right"
-        for grade in grades
-        if grade.fit_result in ("right", "half", "wrong")
-    }
 
 
 def render_reel(

@@ -12,12 +12,15 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from gradecut.book import Book
+from gradecut.drawing import MARK_COLOURS
 from gradecut.errors import BookError, Cancelled, FilmError, OutputError
 from gradecut.film import index_films, open_film, write_film
 from gradecut.progress import CancelToken
-from gradecut.records import Angle, Clip, FilmFile, Player, Rep, Session
+from gradecut.records import Angle, Clip, FilmFile, Mark, MarkKey, Player, Rep, Session
+from gradecut.timebase import Frame
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.exporting import (
     ClipWritten,
@@ -27,6 +30,7 @@ from gradecut.workflows.exporting import (
     write_clip,
 )
 from gradecut.workflows.films import read_film
+from gradecut.workflows.marking import add_mark
 from tests.film.outside import heard_by_ffmpeg, seen_by_ffmpeg, told_by_ffprobe
 from tests.film.sounding import onsets_s
 from tests.reels.numbered_film import SIZE_PX, VARIABLE_TIMES_S, number_on, numbered_frame
@@ -89,6 +93,41 @@ def test_a_play_is_written_frame_by_frame(book: Book, tmp_path: Path) -> None:
     pictures = seen_by_ffmpeg(done.path, *SIZE_PX)
     assert [number_on(picture) for picture in pictures] == list(range(FIRST, LAST + 1))
     assert told_by_ffprobe(done.path)["video"]["r_frame_rate"] == "60000/1001"
+
+
+def test_what_is_drawn_is_painted_on_when_asked(book: Book, tmp_path: Path) -> None:
+    """A ring that goes along is where its keys put it at two frames; unasked there is none.
+
+    Its sound is still heard in step: film cut where marks begin stays one piece.
+    """
+    (clip,) = book.find(Clip)
+    angle = angle_called(book, clip, "end")
+    with open_film(book.find(FilmFile, film_id=angle.film_id)[0].path) as film:
+        one, two = film.pts_of(Frame(FIRST + 10)), film.pts_of(Frame(FIRST + 40))
+    start, gone = (80.0, 90.0), (120.0, 30.0)
+    keys = (MarkKey(pts=one, by=(0, 0)), MarkKey(pts=two, by=gone))
+    ring = Mark(
+        angle_id=angle.id, kind="ring", points=(start,), from_pts=one, to_pts=two, keys=keys,
+        colour="yellow",
+    )  # fmt: skip
+    add_mark(book, ring)
+    bare = seen_by_ffmpeg(written(book, "end", tmp_path / "bare.mp4").path, *SIZE_PX)
+    done = write_clip(book, clip, angle, tmp_path / "marked.mp4", marks=True)
+    marked = seen_by_ffmpeg(done.path, *SIZE_PX)
+    assert [number_on(picture) for picture in marked] == list(range(FIRST, LAST + 1))
+    assert all(yellow_on(picture) is None for picture in (*bare, marked[9], marked[41]))
+    there = (start[0] + gone[0], start[1] + gone[1])
+    assert yellow_on(marked[10]) == pytest.approx(start, abs=2)
+    assert yellow_on(marked[40]) == pytest.approx(there, abs=2)
+    (heard_s,) = onsets_s(heard_by_ffmpeg(done.path, 48_000, 2)[:, 0], 48_000)
+    assert abs(heard_s - float((CLICK_AT - FIRST) / RATE)) < float(1 / RATE) / 2
+
+
+def yellow_on(picture: NDArray[np.uint8]) -> tuple[float, ...] | None:
+    """Return the middle of all that is about yellow, the number's cells left out; None if none."""
+    there = np.abs(picture[40:].astype(int) - MARK_COLOURS["yellow"][:3]).max(axis=2) < 90
+    ys, xs = np.nonzero(there)
+    return (float(xs.mean()), float(ys.mean()) + 40) if len(xs) > 8 else None
 
 
 def test_its_sound_stays_in_step(book: Book, tmp_path: Path) -> None:
