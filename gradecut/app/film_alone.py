@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QMainWindow, QWidget
 
 from gradecut.app.ask_strip import AskStrip
 from gradecut.app.film_plates import paint_plate
-from gradecut.app.theme import as_qcolor
+from gradecut.app.theme import Size, as_qcolor
 from gradecut.desk.film_ticks import Ticks
 from gradecut.desk.playing import SPEED_WORDS
 from gradecut.drawing import ON_FILM, Colour
@@ -22,7 +22,9 @@ __all__ = ["FilmAlone"]
 
 _EDGE_PX = 14
 _LINE_PX = 3.0
-_ASK_PX, _ASK_SHARE = 560, 0.5
+_ASK_PX, _ASK_SHARE, _ASK_LOW_PX = 560, 0.5, 96
+_HIGH_PX = 900
+"""From this height on it is read from farther away, and told larger."""
 
 
 class FilmAlone(QObject):
@@ -44,6 +46,7 @@ class FilmAlone(QObject):
         self.on = False
         self._ask = AskStrip(page.film, page.dress)
         self._ask.setParent(page.stage)
+        self._ask.keep_low(True)
         self._ask.hide()
         page.desk.said.connect(self._hear)
         page.desk.acted.connect(self._forget)
@@ -61,7 +64,11 @@ class FilmAlone(QObject):
             self._page.desk.say("There is no film to show alone yet: add film first.")
             return
         self.on = True
-        self._hidden = [part for part in self._around() if part.isVisibleTo(part.parentWidget())]
+        self._hidden = [
+            part
+            for part in self._around()
+            if not part.isWindow() and part.isVisibleTo(part.parentWidget())
+        ]
         for part in self._hidden:
             part.hide()
         self._page.desk.say("The film alone. Esc or Shift+F11 brings the page back.")
@@ -91,7 +98,7 @@ class FilmAlone(QObject):
             self._ask.show_ask()
             self._ask.resize(min(_ASK_PX, round(stage.width() * _ASK_SHARE)), 10)
             high = self._ask.sizeHint().height()
-            top = stage.height() - high - _EDGE_PX - 74
+            top = stage.height() - high - _ASK_LOW_PX
             self._ask.setGeometry(_EDGE_PX, top, self._ask.width(), high)
         self._ask.setVisible(shown)
         stage.update()
@@ -104,23 +111,26 @@ class FilmAlone(QObject):
         ticks = self._page.film.ticks()
         if ticks is not None:
             self._paint_line(painter, ticks)
+        large: Size = "title" if stage.height() >= _HIGH_PX else "lead"
+        small: Size = "lead" if stage.height() >= _HIGH_PX else "small"
         low = stage.height() - _EDGE_PX - 2 * _LINE_PX
+        rect = QRectF(_EDGE_PX - 8, low, 0, 0)
         told = head.readout()
         if told is not None and not self._page.film.second.on:
             main, _, doubt = told.words.partition(" ± ")
             parts = ((main, ON_FILM.ink), (f"± {doubt}" if doubt else "", ON_FILM.quiet))
             rect = paint_plate(
-                painter, QPointF(_EDGE_PX, low), *parts, size="lead", weight=600, rise=True
+                painter, QPointF(_EDGE_PX, low), *parts, size=large, weight=600, rise=True
             )
-            low = rect.top() - 5
-        ways = " · ".join(self._ways())
-        rect = paint_plate(painter, QPointF(_EDGE_PX, low), (ways, ON_FILM.ink), rise=True)
-        room = stage.width() - 2 * _EDGE_PX
         if self._said:
+            at = QPointF(rect.right() + 8, low)
             paint_plate(
-                painter, QPointF(_EDGE_PX, _EDGE_PX + 30), (self._said, ON_FILM.accent),
-                size="body", most_px=room,
+                painter, at, (self._said, ON_FILM.accent), size=large,
+                most_px=stage.width() - _EDGE_PX - at.x(), rise=True,
             )  # fmt: skip
+        low = rect.top() - 5 if rect.height() else low
+        ways = " · ".join(self._ways())
+        paint_plate(painter, QPointF(_EDGE_PX, low), (ways, ON_FILM.ink), size=small, rise=True)
 
     def _around(self) -> list[QWidget]:
         """Return all of the window that stands around the film."""
@@ -129,10 +139,9 @@ class FilmAlone(QObject):
         central = window.centralWidget() if isinstance(window, QMainWindow) else None
         direct = Qt.FindChildOption.FindDirectChildrenOnly
         frame = central.findChildren(QWidget, options=direct) if central is not None else []
-        return [
-            *(part for part in frame if not part.isAncestorOf(page)),
-            *(part for part in page.findChildren(QWidget, options=direct) if part is not page.pair),
-        ]
+        parts = (*frame, *page.findChildren(QWidget, options=direct))
+        film = page.pair
+        return [one for one in parts if not (one is film or one.isAncestorOf(film))]
 
     def _ways(self) -> list[str]:
         """Return which play this is, from where it is seen and how it plays."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,24 +19,57 @@ from gradecut.desk.film_desk import FilmDesk
 from gradecut.drawing import ON_FILM
 from gradecut.records import Mark
 
-__all__ = ["Aim", "Loupe"]
+__all__ = ["Aim", "Look", "Loupe"]
 
 _TIMES = 3.0
 _SHARE, _LEAST_PX, _MOST_PX = 0.44, 190.0, 460.0
 _WIDE = 1.25
 _EDGE_PX = 14.0
 _CORNER_PX = 12.0
-_MOST_SCALE = 24.0
+_LEAST_TIMES, _MOST_SCALE = 1.5, 6.0
+"""Film that is zoomed already is shown less times as large, and no pixel of it larger."""
 _FEET_AT = 0.74
 """How far down in it a man's feet are."""
 
 
 @dataclass(frozen=True, slots=True)
 class Aim:
-    """What the loupe is on: a film pixel, and whose; "" for nobody's."""
+    """What the loupe is on.
+
+    Attributes
+    ----------
+    at : QPointF
+        In film pixels.
+    what : str
+        As it is told: a man, or "pointer".
+    his : bool
+        It is on a man's feet.
+    """
 
     at: QPointF
-    who: str = ""
+    what: str
+    his: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What it shows and where.
+
+    Attributes
+    ----------
+    part : QRectF
+        In film pixels.
+    shown, place : QRectF
+        Where that part lies on the stage, and where the loupe does.
+    times : float
+        How much larger it shows the film than the stage does.
+    """
+
+    aim: Aim
+    part: QRectF
+    shown: QRectF
+    place: QRectF
+    times: float
 
 
 class Loupe:
@@ -75,10 +109,11 @@ class Loupe:
         """
         man, mark = self._desk.hand.man, self._mark()
         if man is not None and mark is not None:
-            return Aim(_middle(mark), man.who)
+            return Aim(_middle(mark), man.who, his=True)
         if pointer is None:
-            pointer = QPointF(view.room.width() / 2, view.room.height() / 2)
-        return Aim(view.film_point(pointer))
+            middle = QPointF(view.room.width() / 2, view.room.height() / 2)
+            return Aim(view.film_point(middle), "middle")
+        return Aim(view.film_point(pointer), "pointer")
 
     def words(self) -> str:
         """Say what it is on; empty while it is not shown."""
@@ -88,32 +123,52 @@ class Loupe:
         on = man.who if man is not None and self._mark() is not None else "the pointer"
         return f"Loupe on {on}."
 
+    def place(self, view: FilmView, aim: Aim, avoid: Sequence[QRectF] = ()) -> Look:
+        """Return what it shows and where it lies: where it lay, unless that covers the man.
+
+        Parameters
+        ----------
+        avoid : sequence of QRectF
+            What else stands on the stage.
+        """
+        size = _size(view)
+        scale = max(min(view.scale * _TIMES, _MOST_SCALE), view.scale * _LEAST_TIMES)
+        part = _part(aim, view, size, scale)
+        shown = view.on_screen().mapRect(part)
+        corners = [
+            (right, low) for right in (self._right, not self._right)
+            for low in (self._low, not self._low)
+        ]  # fmt: skip
+        places = {corner: _in_corner(view, size, corner) for corner in corners}
+        wanted = (shown, *avoid)
+        clear = [one for one in corners if not places[one].intersects(shown)]
+        free = [one for one in clear if not any(places[one].intersects(box) for box in wanted)]
+        self._right, self._low = corner = (*free, *clear, *corners)[0]
+        return Look(aim, part, shown, places[corner], scale / view.scale)
+
     def paint(
         self,
         painter: QPainter,
         pixels: NDArray[np.uint8],
         view: FilmView,
         tone: Tone,
-        aim: Aim,
-    ) -> QRectF:
-        """Paint it over a view of the film; return the rectangle it takes.
+        look: Look,
+    ) -> None:
+        """Paint it over a view of the film.
 
         Parameters
         ----------
         pixels : (H, W, 3) uint8 array
             The picture on stage without marks, RGB; stays as it is.
         """
-        size = self._size(view)
-        scale = min(view.scale * _TIMES, max(_MOST_SCALE, view.scale))
-        part = _part(aim, view, size, scale)
-        look = view.on_screen().mapRect(part)
-        place = self._place(view, size, look)
+        part, place = look.part, look.place
         image, covers = cut_image(pixels, part, tone, pixels.shape[1] / view.film.width())
         painter.save()
         painter.setRenderHints(
             QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform
         )
-        _outline(painter, look)
+        if not look.aim.his:
+            _edge(painter, look.shown, 4, 0.75)
         path = QPainterPath()
         path.addRoundedRect(place, _CORNER_PX, _CORNER_PX)
         painter.setClipPath(path)
@@ -123,14 +178,14 @@ class Loupe:
         painter.translate(-part.topLeft())
         painter.drawImage(covers, image)
         painter.restore()
-        _frame(painter, place)
-        told = f"{scale / view.scale:.1f}".removesuffix(".0") + "×"
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        _edge(painter, place, _CORNER_PX, 1.0)
+        told = f"{look.times:.1f}".removesuffix(".0") + "×"
         paint_plate(
             painter, place.bottomLeft() + QPointF(8, -8),
-            (aim.who or "pointer", ON_FILM.ink), (told, ON_FILM.quiet),
+            (look.aim.what, ON_FILM.ink), (told, ON_FILM.quiet),
             most_px=place.width() - 16, rise=True,
         )  # fmt: skip
-        return place
 
     def _mark(self) -> Mark | None:
         """Return what is drawn around the man in hand on this frame; None for nothing."""
@@ -143,21 +198,11 @@ class Loupe:
         following = [mark for mark in his if mark.keys]
         return next(iter((*brackets, *following)), None)
 
-    def _size(self, view: FilmView) -> tuple[float, float]:
-        high = min(max(view.room.height() * _SHARE, _LEAST_PX), _MOST_PX)
-        wide = min(high * _WIDE, view.room.width() * 0.46)
-        return wide, min(high, wide / _WIDE * 1.15)
 
-    def _place(self, view: FilmView, size: tuple[float, float], look: QRectF) -> QRectF:
-        """Return where it lies: where it lay, unless what it shows lies under it."""
-        corners = [
-            (right, low) for right in (self._right, not self._right)
-            for low in (self._low, not self._low)
-        ]  # fmt: skip
-        places = {corner: _in_corner(view, size, corner) for corner in corners}
-        free = (corner for corner in corners if not places[corner].intersects(look))
-        self._right, self._low = corner = next(free, corners[0])
-        return places[corner]
+def _size(view: FilmView) -> tuple[float, float]:
+    high = min(max(view.room.height() * _SHARE, _LEAST_PX), _MOST_PX)
+    wide = min(high * _WIDE, view.room.width() * 0.46)
+    return wide, min(high, wide / _WIDE * 1.15)
 
 
 def _middle(mark: Mark) -> QPointF:
@@ -168,7 +213,7 @@ def _middle(mark: Mark) -> QPointF:
 def _part(aim: Aim, view: FilmView, size: tuple[float, float], scale: float) -> QRectF:
     """Return the part of the film it shows, inside the film where that is large enough."""
     wide, high = size[0] / scale, size[1] / scale
-    down = _FEET_AT if aim.who else 0.5
+    down = _FEET_AT if aim.his else 0.5
     left, top = aim.at.x() - wide / 2, aim.at.y() - high * down
     return QRectF(
         _kept(left, wide, view.film.width()), _kept(top, high, view.film.height()), wide, high
@@ -189,23 +234,11 @@ def _in_corner(view: FilmView, size: tuple[float, float], corner: tuple[bool, bo
     return QRectF(left, top, *size)
 
 
-def _outline(painter: QPainter, rect: QRectF) -> None:
-    """Show on the film what the loupe shows."""
+def _edge(painter: QPainter, rect: QRectF, corner: float, opacity: float) -> None:
+    """Paint an edge, light inside dark, so that it stands out from any film."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in ((ON_FILM.ground, 3.0), (ON_FILM.ink, 1.2)):
-        pen = QPen(as_qcolor(colour), width)
-        painter.setPen(pen)
-        painter.setOpacity(0.75)
-        painter.drawRoundedRect(rect, 4, 4)
-    painter.setOpacity(1.0)
-
-
-def _frame(painter: QPainter, place: QRectF) -> None:
-    """Paint its edge, light inside dark, so that it stands out from any film."""
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in ((ON_FILM.ground, 4.5), (ON_FILM.ink, 2.0)):
+    painter.setOpacity(opacity)
+    for colour, width in ((ON_FILM.ground, 4.0), (ON_FILM.ink, 1.5)):
         painter.setPen(QPen(as_qcolor(colour), width))
-        painter.drawRoundedRect(place, _CORNER_PX, _CORNER_PX)
-    painter.restore()
+        painter.drawRoundedRect(rect, corner, corner)
+    painter.setOpacity(1.0)

@@ -118,7 +118,7 @@ class Stage(QWidget):
         if head.picture is None and self._pixels is not None:
             self._patience.start()
         self._pixels = head.picture
-        self._shapes = self._desk.marks.shapes() if head.picture is not None else ()
+        self._take_shapes()
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self.add_button.setVisible(self._desk.state is None)
@@ -126,6 +126,10 @@ class Stage(QWidget):
         self._place_parts()
         self.setAccessibleDescription(self.words())
         self.update()
+
+    def _take_shapes(self) -> None:
+        there = self._pixels is not None
+        self._shapes = self._desk.marks.shapes(self.zoom) if there else ()
 
     def renew(self) -> None:
         """Paint anew."""
@@ -157,10 +161,11 @@ class Stage(QWidget):
             self._film.paint(painter, self._pixels, self.view, self.tone.now)
             self._marks.paint(painter, self._shapes, self.view)
             self.hand.paint(painter)
+            notes = self._paint_notes(painter)
             if self.loupe.on:
                 aim = self.loupe.aim(self._pointer, self.view)
-                self.loupe.paint(painter, self._pixels, self.view, self.tone.now, aim)
-            self._paint_notes(painter)
+                taken = self.loupe.place(self.view, aim, notes)
+                self.loupe.paint(painter, self._pixels, self.view, self.tone.now, taken)
         else:
             self._paint_fault(painter)
         for paint_over in self.painted_over:
@@ -168,12 +173,15 @@ class Stage(QWidget):
         painter.end()
         self._desk.playhead.painted()
 
-    def _paint_notes(self, painter: QPainter) -> None:
-        """Say what is not as filmed and fit, and what takes it back."""
-        at = QPointF(_NOTES_PX, _NOTES_PX)
+    def _paint_notes(self, painter: QPainter) -> list[QRectF]:
+        """Say what is not as filmed and fit, and what takes it back; return where it stands."""
+        at, room = QPointF(_NOTES_PX, _NOTES_PX), self.width() - 2 * _NOTES_PX
+        rects = []
         for told in (self.zoom_words(), self.tone_words()):
-            rect = paint_plate(painter, at, (told, ON_FILM.ink))
-            at = rect.topRight() + QPointF(6, 0) if told else at
+            if told:
+                rects.append(paint_plate(painter, at, (told, ON_FILM.ink), most_px=room))
+                at = rects[-1].bottomLeft() + QPointF(0, 5)
+        return rects
 
     def _paint_fault(self, painter: QPainter) -> None:
         theme = self._dress.theme
@@ -213,7 +221,7 @@ class Stage(QWidget):
     def fit(self) -> None:
         """Show the whole film."""
         self.view.fit()
-        self.update()
+        self._show_nearness()
 
     def nearer(self) -> None:
         """Zoom in about the pointer, or on the middle while it is elsewhere."""
@@ -256,6 +264,10 @@ class Stage(QWidget):
         """Zoom so that what lies under a point stays under it."""
         self._lay()
         self.view.zoom_by(factor, about)
+        self._show_nearness()
+
+    def _show_nearness(self) -> None:
+        self._take_shapes()
         self.setAccessibleDescription(self.words())
         self.update()
 
