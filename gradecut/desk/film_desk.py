@@ -19,10 +19,12 @@ from gradecut.desk.hearing import Hearing
 from gradecut.desk.jobs import BESIDE_WORK, Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
+from gradecut.desk.lining import Lining
 from gradecut.desk.moving import Moving
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.rounds import Rounds
+from gradecut.desk.script_beside import ScriptBeside
 from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.desk.telling import Telling
@@ -101,6 +103,8 @@ class FilmDesk:
         self.edges = PlayEdges(self)
         self.marks = FilmMarks(book, self.playhead, say)
         self.moving = Moving(self)
+        self.lining = Lining(self)
+        self.script = ScriptBeside(self, post)
         self.rounds = Rounds(self)
         self._disconnect = book.on_change(self._book_changed)
         if self.plays.sessions:
@@ -114,6 +118,7 @@ class FilmDesk:
     def close(self) -> None:
         """Stop everything that runs."""
         self._disconnect()
+        self.script.close()
         self.plays.close()
         self.hearing.close()
         self.second.close()
