@@ -145,14 +145,12 @@ class AskStrip(TouchArea):
             return
         count = len(ask.answers)
         x, y = _PAD, _TOP + _ROW / 2
-        if count:
+        if count and ask.then:
             key = "1" if count == 1 else f"1 – {min(count, 9)}"
             x += key_cap(painter, QPointF(x, y), key, theme) + 7
             room = QRectF(x, y - 11, self.width() - _PAD - x, 22)
-            set_words(
-                painter, room, "takes the man in hand; then how he missed, and why", theme.quiet
-            )
-        x, y = _PAD, y + _ROW
+            set_words(painter, room, ask.then, theme.quiet)
+            x, y = _PAD, y + _ROW
         for shown in ask.also:
             start = x
             x += key_cap(painter, QPointF(x, y), shown.key, theme) + 7

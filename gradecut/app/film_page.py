@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.actions import Action
 from gradecut.app.ask_strip import AskStrip
+from gradecut.app.fact_keys import fact_actions, shifted_letter
 from gradecut.app.fields import NoteField
 from gradecut.app.film_alone import FilmAlone
 from gradecut.app.film_doors import FilmDoors
@@ -88,8 +89,8 @@ class FilmPage(Page):
         self.plays.show_plays()
 
     def actions_here(self) -> Sequence[Action]:
-        """Return every action of the page."""
-        return self._actions
+        """Return every action of the page; the facts are those of the scheme in force."""
+        return (*self._actions, *fact_actions(self.film))
 
     def header(self) -> str:
         """Say which session is shown."""
@@ -223,6 +224,8 @@ class FilmPage(Page):
         text = event.text()
         if event.key() == Qt.Key.Key_Enter:
             self.film.pass_clip()
+        elif letter := shifted_letter(event):
+            self.film.telling.turn_over(letter)
         elif not (len(text) == 1 and text in "0123456789" and self.film.hand.answer(text)):
             super().keyPressEvent(event)
 

@@ -160,6 +160,8 @@ class MainWindow(QMainWindow):
         self._show_undo()
         self.show_page("Film")
         desk.film.clip_changed.connect(self.line.clear)
+        desk.film.running_on.on = self.remembered.plays_run
+        desk.film.running_on.turned.connect(self._remember_running)
         remembered = self.remembered.with_book(str(book.path), name)
         if grader:
             remembered = remembered.with_grader(grader, str(book.path))
@@ -269,6 +271,9 @@ class MainWindow(QMainWindow):
         self.remembered = told
         if self._memory is not None and (refused := remember(self._memory, told)):
             self.say(Refusal(refused))
+
+    def _remember_running(self, on: bool) -> None:
+        self.remember(replace(self.remembered, plays_run=on))
 
     def _show_undo(self, _tables: object = None) -> None:
         if self.desk is not None:

@@ -7,13 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from gradecut.desk.asking import Answer, Ask, Shown, numbered
-from gradecut.desk.clip_state import Man, OpenQuestion, question_words
+from gradecut.desk.clip_state import Man
+from gradecut.desk.fact_lists import value_words
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.judging_desk import EFFORT, REASONS
 from gradecut.grading import OFF_WAYS
 from gradecut.records import Clip, Player, Side
 from gradecut.reports.wording import lined_up_words
-from gradecut.scheme import Scheme, Value
 from gradecut.workflows.lining_up import alignment_words
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 __all__ = [
     "causes",
     "events",
-    "facts",
     "fits_of_gap",
     "lined_up",
     "men",
@@ -31,7 +30,6 @@ __all__ = [
     "owed",
     "players",
     "points",
-    "question",
     "reasons",
     "sessions",
     "tools",
@@ -39,41 +37,52 @@ __all__ = [
 ]
 
 
-def value_words(value: Value) -> str:
-    """Write a fact's value as it is said."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)
-
-
-def _own_key(value: Value, values: Sequence[Value]) -> str:
-    """Return a count's own digit as its key, where every answer is such a digit from 1."""
-    counts = all(type(one) is int and 1 <= one <= 9 for one in values)
-    return str(value) if counts else ""
-
-
 def men(desk: FilmDesk) -> Ask:
     """Ask which man was not right; his number takes him in hand."""
-    state = desk.state
-    found = state.men if state else ()
+    found = desk.state.men if desk.state else ()
     answers = tuple(
         Answer(words=man.who, do=partial(desk.hand.choose, man.position)) for man in found
     )
-    does = "looked at, next rep" if desk.rounds.on else "all right, next play"
-    passed = Shown(key="Enter", answer=Answer(words=does, do=desk.pass_clip))
-    return Ask(kind="men", title="Who was not right?", answers=answers, also=(passed,))
+    aside = desk.state is not None and desk.state.question is not None
+    title, then, enter = _idle_words(found, aside=aside)
+    passed = Shown(key="Enter", answer=Answer(words=enter, do=desk.pass_clip))
+    return Ask(kind="men", title=title, answers=answers, also=(passed,), then=then)
+
+
+def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
+    """Say what is asked while nobody is in hand, what his number leads to, and what Enter does.
+
+    Nothing is promised that this play, or a book without rules, can't hold.
+    """
+    named = [man for man in found if man.rep is not None]
+    to_grade = [man for man in named if man.to_grade]
+    owing = [man for man in to_grade if man.asked.settled]
+    if not found:
+        return "Nobody is graded on this play.", "", "next play"
+    if not named:
+        return "Nobody is named on this play.", "takes the place in hand; then who is in", "say who"
+    if not to_grade:
+        return "There was no run to fit.", "takes the man in hand", "next play"
+    if not owing:
+        how = "Q brings the question back" if aside else "then what he owed, by your word"
+        then = f"takes the man in hand; {how}"
+        return "Nothing says yet what they owed.", then, "one after the other"
+    why = ", and why" if any(man.asked.rubric.causes for man in owing) else ""
+    done = all(man.grade is not None and not man.stale for man in to_grade)
+    then = f"takes the man in hand; then how he missed{why}"
+    return "Who was not right?", then, "next play" if done else "all right, next play"
 
 
 def misses(desk: FilmDesk, man: Man) -> Ask:
     """Ask how a man missed what he owes."""
     grade = man.grade
     chosen = grade.did_name if grade and grade.did == "miss" else ""
-    if not man.asked.settled:
-        if man.asked.scheme is not None and not man.asked.expectation.needs:
-            return owed(desk, man)
-        return Ask(kind="miss", title=f"{man.position}: what he owes is open.", answers=())
     if not man.to_grade:
         return Ask(kind="miss", title=f"{man.position} has no run fit here.", answers=())
+    if not man.asked.settled:
+        if not man.asked.expectation.needs:
+            return owed(desk, man)
+        return Ask(kind="miss", title=f"{man.position}: what he owes is open.", answers=())
     listed = man.asked.misses or (("", "wrong"),)
     answers = tuple(
         Answer(
@@ -108,85 +117,23 @@ def causes(desk: FilmDesk, man: Man) -> Ask:
     return Ask(kind="cause", title=f"Why did {man.position} miss it?", answers=answers)
 
 
-def question(desk: FilmDesk, asked: OpenQuestion) -> Ask:
-    """Ask the open question of the look."""
-    answers = tuple(
-        Answer(
-            words=value_words(value),
-            key=_own_key(value, asked.values),
-            do=partial(desk.telling.tell, asked.reference, value),
-        )
-        for value in asked.values
-    )
-    return Ask(kind="question", title=asked.words, answers=answers)
-
-
-def facts(desk: FilmDesk) -> Ask | None:
-    """Ask which fact to change; what has two answers only is turned over at once."""
-    state = desk.state
-    if state is None or state.scheme is None:
-        return None
-    answers = []
-    for reference in state.scheme.references:
-        value = state.look.get(reference)
-        told = value_words(value) if value is not None else "not known"
-        if state.sources.get(reference) == "marked":
-            told += " ✓"
-        words = reference.replace(".", " ").replace("_", " ")
-        answers.append(
-            Answer(words=words, hint=told, do=partial(_turn_fact, desk, state.scheme, reference))
-        )
-    return Ask(
-        kind="facts",
-        title="Which fact is wrong? (✓ seen on film)",
-        answers=tuple(answers),
-    )
-
-
-def _turn_fact(desk: FilmDesk, scheme: Scheme, reference: str) -> None:
-    value = desk.state.look.get(reference) if desk.state else None
-    values = scheme.fact_of(reference).values
-    if value is not None and len(values) == 2:
-        desk.telling.tell(reference, next(other for other in values if other != value))
-    else:
-        desk.hand.open(lambda: _values(desk, scheme, reference))
-
-
-def _values(desk: FilmDesk, scheme: Scheme, reference: str) -> Ask | None:
-    state = desk.state
-    if state is None:
-        return None
-    fact = scheme.fact_of(reference)
-    now = state.look.get(reference)
-    answers = [
-        Answer(
-            words=value_words(value),
-            key=_own_key(value, fact.values),
-            chosen=value == now,
-            do=partial(desk.telling.tell, reference, value),
-        )
-        for value in fact.values
-    ]
-    if state.sources.get(reference) == "marked":
-        key = "0" if any(answer.key for answer in answers) else ""
-        back = partial(desk.telling.untell, reference)
-        answers.append(Answer(words="take my answer back", key=key, do=back))
-    return Ask(kind="value", title=question_words(reference, fact), answers=tuple(answers))
-
-
 def other_fits(desk: FilmDesk, man: Man) -> Ask:
-    """Ask which other fit he played: his own first, then the rest of the scheme's."""
-    names = [name for name in _fits_in_order(man) if name != man.owes]
+    """Ask which other fit he played: those of his rules first, then the rest of the scheme's.
+
+    A fit has the same key for a man on every play; the one he owed here stands among them.
+    """
     grade = man.grade
     chosen = grade.did_name if grade and grade.did == "fit" else ""
-    return Ask(
-        kind="fit",
-        title=f"What did {man.position} play instead?",
-        answers=numbered(
-            [(name, partial(_then_cause, desk, partial(desk.judging.fit, name))) for name in names],
-            chosen=chosen,
-        ),
+    answers = tuple(
+        Answer(
+            words=name,
+            hint="owed" if name == man.owes else "",
+            chosen=name == chosen,
+            do=partial(_then_cause, desk, partial(desk.judging.fit, name)),
+        )
+        for name in _fits_in_order(man)
     )
+    return Ask(kind="fit", title=f"What did {man.position} play instead?", answers=answers)
 
 
 def fits_of_gap(desk: FilmDesk, man: Man, gap: str, side: Side) -> Ask | None:
@@ -201,31 +148,30 @@ def fits_of_gap(desk: FilmDesk, man: Man, gap: str, side: Side) -> Ask | None:
     if not names:
         desk.say(f"The scheme has no fit in {gap}; press O for what he played instead.")
         return None
-    if man.owes in names and man.owes_side == side:
-        names = [man.owes, *(name for name in names if name != man.owes)]
+    answers = tuple(
+        Answer(
+            words=name,
+            hint="owed" if (name, side) == (man.owes, man.owes_side) else "",
+            do=partial(_then_cause, desk, partial(desk.judging.fit, name, side)),
+        )
+        for name in names
+    )
     return Ask(
-        kind="gap",
-        title=f"{man.position} in {gap} {side}: what did he do there?",
-        answers=numbered(
-            [
-                (name, partial(_then_cause, desk, partial(desk.judging.fit, name, side)))
-                for name in names
-            ]
-        ),
+        kind="gap", title=f"{man.position} in {gap} {side}: what did he do there?", answers=answers
     )
 
 
 def owed(desk: FilmDesk, man: Man) -> Ask:
-    """Ask what he owed by the coach's word."""
+    """Ask what he owed by the coach's word; a fit keeps its key for a man from play to play."""
     said = man.asked.owed
     mine = desk.judging.said_of(man.position)
-    names = dict.fromkeys((*mine, *_fits_in_order(man)))
+    names = dict.fromkeys((*_fits_of_rules(man), *mine, *_fits_in_order(man)))
     options: list[tuple[str, Callable[[], object]]] = [
         (name, partial(desk.judging.owed, name)) for name in names
     ]
-    if said is not None:
-        options.insert(0, ("what the scheme says", desk.judging.unsay))
     options.append(("a fit that is not listed", desk.judging.ask_new_fit))
+    if said is not None:
+        options.append(("what the scheme says", desk.judging.unsay))
     return Ask(
         kind="owed",
         title=f"Your word: what did {man.position} owe? Alt W: not listed",
@@ -368,20 +314,25 @@ def sessions(desk: FilmDesk) -> Ask:
     return Ask(kind="sessions", title="Which session?", answers=answers)
 
 
-def _fits_in_order(man: Man) -> list[str]:
-    """Return the scheme's fits: those its rules know for him first."""
+def _fits_of_rules(man: Man) -> list[str]:
+    """Return the fits the scheme's rules know for him, in the order of the rules."""
     scheme = man.asked.scheme
     if scheme is None:
         return []
-    his = [
+    return [
         fit
         for rule in scheme.rules
         if man.position in rule.men
         for fit in (rule.fit, *rule.also)
         if scheme.fits[fit].graded
     ]
-    rest = [name for name, fit in scheme.fits.items() if fit.graded]
-    return list(dict.fromkeys((*his, *rest)))
+
+
+def _fits_in_order(man: Man) -> list[str]:
+    """Return the scheme's fits: those its rules know for him first."""
+    scheme = man.asked.scheme
+    rest = [name for name, fit in scheme.fits.items() if fit.graded] if scheme else []
+    return list(dict.fromkeys((*_fits_of_rules(man), *rest)))
 
 
 def _then_cause(desk: FilmDesk, record: Callable[[], bool]) -> None:

@@ -58,6 +58,8 @@ class Ask:
         Which nine answers are shown, from 0.
     also : tuple of Shown
         What else can be done now, under keys that are the page's own.
+    then : str
+        What an answer leads to, where the answers are shown elsewhere; may be empty.
     """
 
     kind: str
@@ -65,6 +67,7 @@ class Ask:
     answers: tuple[Answer, ...]
     page: int = 0
     also: tuple[Shown, ...] = ()
+    then: str = ""
 
     @property
     def pages(self) -> int:

@@ -24,6 +24,7 @@ from gradecut.desk.moving import Moving
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.rounds import Rounds
+from gradecut.desk.running_on import RunningOn
 from gradecut.desk.script_beside import ScriptBeside
 from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
@@ -33,7 +34,6 @@ from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
 from gradecut.timebase import Frame
-from gradecut.workflows.judging import pass_clip
 
 __all__ = ["FilmDesk"]
 
@@ -106,6 +106,8 @@ class FilmDesk:
         self.lining = Lining(self)
         self.script = ScriptBeside(self, post)
         self.rounds = Rounds(self)
+        self.passing = Passing(self)
+        self.running_on = RunningOn(self)
         self._disconnect = book.on_change(self._book_changed)
         if self.plays.sessions:
             self.open_session(self.plays.sessions[0])
@@ -189,7 +191,7 @@ class FilmDesk:
         boxes = self.plays.line.boxes
         for box in (*boxes[place + 1 :], *boxes[:place]):
             if box.waits:
-                self.open_clip(box.clip_id)
+                self._run_to(box.clip_id)
                 return
         self.say("No other play of this session waits for a grade.")
 
@@ -201,22 +203,7 @@ class FilmDesk:
         if self.rounds.on:
             self.rounds.look_at()
             return
-        state = self.state
-        if state is None:
-            self.say("Add film first; then there is something to grade.")
-            return
-        left: list[str] = []
-        if state.clip.kind != "no play" and not self.do(
-            lambda: left.extend(pass_clip(self.book, state.clip).left)
-        ):
-            return
-        if left:
-            more = f" (and {len(left) - 1} more)" if len(left) > 1 else ""
-            self.hand.free()
-            self.hand_moved()
-            self.say(f"{left[0]}{more}")
-            return
-        self.next_clip()
+        self.passing.let_through()
 
     def other_angle(self) -> None:
         """Show the same moment of the play from the next angle."""
@@ -234,8 +221,16 @@ class FilmDesk:
         if time_s is None:
             self.say(apart_words(goal.name))
         self._angle_name = goal.name
+        self.running_on.skip(goal)
         self._put_on_stage(state, goal, time_s)
         self.hand_moved()
+
+    def run_angle(self, angle: Angle) -> None:
+        """Run another angle of the play from its entry; the one he chose stays his choice."""
+        if self.state is not None:
+            self._put_on_stage(self.state, angle, None)
+            self.hand_moved()
+            self.playhead.play()
 
     # ------------------------------------------------------------------ what is shown
 
@@ -289,6 +284,7 @@ class FilmDesk:
         self.marks.renew(state, None)
         self.clip_changed.emit()
         if playing:
+            self.running_on.begin()
             self.playhead.play()
         self._look_ahead(clip_id)
 
@@ -329,7 +325,13 @@ class FilmDesk:
         if following is None:
             self.say(f"{at_end}: {self.plays.line.told()}.")
         else:
-            self.open_clip(following)
+            self._run_to(following)
+
+    def _run_to(self, clip_id: str) -> None:
+        """Show a play that was gone on to, and let it run where plays do so by themselves."""
+        self.open_clip(clip_id)
+        if not self.playhead.playing:
+            self.running_on.begin()
 
     # ------------------------------------------------------------------ what others changed
 

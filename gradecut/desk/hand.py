@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from psygnal import Signal
 
-from gradecut.desk import ask_lists, pairing_lists
+from gradecut.desk import ask_lists, fact_lists, pairing_lists
 from gradecut.desk.asking import Ask
 from gradecut.desk.clip_state import Man, OpenQuestion
 from gradecut.records import Side
@@ -133,7 +133,7 @@ class Hand:
         if man is not None and self._stage != "idle":
             return self._of_man(man, question)
         if question is not None:
-            return ask_lists.question(self._desk, question)
+            return fact_lists.question(self._desk, question)
         return ask_lists.men(self._desk)
 
     def _of_man(self, man: Man, question: OpenQuestion | None) -> Ask:
@@ -142,7 +142,7 @@ class Hand:
         if self._stage == "cause":
             return ask_lists.causes(self._desk, man)
         if question is not None and not man.asked.settled:
-            return ask_lists.question(self._desk, question)
+            return fact_lists.question(self._desk, question)
         return ask_lists.misses(self._desk, man)
 
     def answer(self, key: str) -> bool:
@@ -184,7 +184,7 @@ class Hand:
 
     def open_facts(self) -> None:
         """Ask which fact of the look to change."""
-        self.open(lambda: ask_lists.facts(self._desk))
+        self.open(lambda: fact_lists.facts(self._desk))
 
     def open_fits(self) -> None:
         """Ask which other fit he played."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from gradecut.book import Book
-from gradecut.desk.clip_state import Man
-from gradecut.errors import GradecutError
+from gradecut.desk.saying import Refusal
 from gradecut.records import Owed, Player, Rep, Side
 from gradecut.scheme import Scheme
+from gradecut.workflows.carried_looks import keep_carried
 from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
 from gradecut.workflows.judging import (
     add_event,
@@ -94,7 +94,10 @@ class Judging:
         side = None
         if scheme is not None and fit in scheme.fits:
             side = fit_side(scheme, fit, man.asked.look, man.asked.own_side)
-        return self._desk.do(lambda: say_owed(self._desk.book, rep, fit, side=side))
+        book = self._desk.book
+        return self._by_this_look(
+            f"say that {rep.position} owed {fit}", lambda: say_owed(book, rep, fit, side=side)
+        )
 
     def owed_anew(self, name: str, gap: str = "") -> bool:
         """Keep his word on a fit the scheme has not yet; it is added to the scheme in force."""
@@ -106,6 +109,7 @@ class Judging:
 
         def work() -> None:
             with book.act(f"say that {rep.position} owed {named}"):
+                keep_carried(book, man.asked.clip)
                 if named and scheme is not None and named not in scheme.fits:
                     _add_fit(book, scheme, named, gap)
                 say_owed(book, rep, named, side=side)
@@ -118,13 +122,15 @@ class Judging:
             self._desk.fit_asked.emit()
 
     def said_of(self, position: str) -> tuple[str, ...]:
-        """Return the fits he has said a man owed, the most frequent first."""
+        """Return the fits he has said a man owed, in the order he said them first.
+
+        Not by how often: what stands under a key would change as he goes on.
+        """
         book = self._desk.book
         said = book.find(Owed, author=book.author)
         his = {rep.id for rep in book.find(Rep, id=[one.rep_id for one in said])
                if rep.position == position}  # fmt: skip
-        count = Counter(one.fit for one in said if one.rep_id in his)
-        return tuple(fit for fit, _ in count.most_common())
+        return tuple(dict.fromkeys(one.fit for one in said if one.rep_id in his))
 
     def unsay(self) -> bool:
         """Take the coach's word back."""
@@ -133,9 +139,10 @@ class Judging:
 
     def lined_up(self, *off: str, cannot: bool = False) -> bool:
         """Keep how he lined up: right, off in some ways, or not to be told."""
-        rep = self._rep()
-        return rep is not None and self._desk.do(
-            lambda: say_lined_up(self._desk.book, rep, off=off, cannot=cannot)
+        rep, book = self._rep(), self._desk.book
+        return rep is not None and self._by_this_look(
+            f"say how {rep.position} lined up",
+            lambda: say_lined_up(book, rep, off=off, cannot=cannot),
         )
 
     def unsay_lined_up(self) -> bool:
@@ -181,15 +188,31 @@ class Judging:
         if rep is None or man is None:
             return False
         fresh = man.grade is None and "did" not in changes
-        stored = self._desk.do(lambda: self._change(rep, man, changes))
+        if changes.get("cause") and not man.wrong:
+            self._desk.say(Refusal("Say first how he missed it; then why."))
+            return False
+        book = self._desk.book
+        stored = self._by_this_look(
+            f"grade {rep.position} on play {man.asked.clip.order}",
+            lambda: change_grade(book, rep, **changes),
+        )
         if stored and fresh:
             self._desk.say(f"{man.position} was open; he is recorded as right with this.")
         return stored
 
-    def _change(self, rep: Rep, man: Man, changes: dict[str, object]) -> None:
-        if "cause" in changes and changes["cause"] and not man.wrong:
-            raise GradecutError("Say first how he missed it; then why.")
-        change_grade(self._desk.book, rep, **changes)
+    def _by_this_look(self, verb: str, work: Callable[[], object]) -> bool:
+        """Do something that rests on the look as it is drawn; what it takes over is kept too."""
+        state, book = self._desk.state, self._desk.book
+        if state is None:
+            return False
+        clip = state.clip
+
+        def act() -> None:
+            with book.act(verb):
+                keep_carried(book, clip)
+                work()
+
+        return self._desk.do(act)
 
     def _rep(self) -> Rep | None:
         """Return the rep in hand, or say what is missing."""

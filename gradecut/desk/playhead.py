@@ -46,6 +46,8 @@ class Playhead(OnStage):
         The film begins to run from a time of its own, in seconds.
     wished : Frame
         This frame is asked for.
+    ended
+        It has played to the clip's end and stands there.
     counted
         Frames were found not to have been shown.
     """
@@ -55,6 +57,7 @@ class Playhead(OnStage):
     play_changed = Signal()
     ran = Signal(object)
     wished = Signal(object)
+    ended = Signal()
     counted = Signal()
 
     def __init__(self, server: FrameServer) -> None:
@@ -259,12 +262,13 @@ class Playhead(OnStage):
         """Stop at the clip's last frame; where that is lost, at the last one that was shown."""
         if last in self.lost:
             self.pause()
-            return
-        self.running.stop(at_end=True)
-        self.frame = last
-        self._ask()
-        self.play_changed.emit()
-        self.moved.emit()
+        else:
+            self.running.stop(at_end=True)
+            self.frame = last
+            self._ask()
+            self.play_changed.emit()
+            self.moved.emit()
+        self.ended.emit()
 
     # ------------------------------------------------------------------ pictures
 

@@ -42,6 +42,8 @@ class Remembered:
         Paths of books, the last one opened first.
     cautions_shown : bool
         The cautions were read once on this computer.
+    plays_run : bool
+        Plays gone on to run by themselves, angle after angle.
     text_percent : int
         How large text is shown, one of TEXT_SIZES.
     """
@@ -52,6 +54,7 @@ class Remembered:
     names: Mapping[str, str] = field(default_factory=dict)
     theme: Literal["dark", "light"] = "dark"
     cautions_shown: bool = False
+    plays_run: bool = True
     text_percent: int = 100
 
     def with_book(self, path: str, name: str = "") -> Remembered:
@@ -102,6 +105,7 @@ def recall(path: Path) -> Remembered:
         names=_of(paths, told.get("names")),
         theme="light" if told.get("theme") == "light" else "dark",
         cautions_shown=told.get("cautions_shown") is True,
+        plays_run=told.get("plays_run") is not False,
         text_percent=told["text_percent"] if told.get("text_percent") in TEXT_SIZES else 100,
     )
 

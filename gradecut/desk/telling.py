@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gradecut.desk.fact_letters import reference_of
+from gradecut.desk.fact_lists import turn_over
 from gradecut.desk.plays_line import plays_words
 from gradecut.errors import GradecutError
 from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
@@ -46,6 +48,20 @@ class Telling:
         return state is not None and self._desk.do(
             lambda: forget_fact(self._desk.book, state.clip, reference)
         )
+
+    def turn_over(self, letter: str) -> None:
+        """Give the fact with a letter its other value; ask which where it has more than two."""
+        state, desk = self._desk.state, self._desk
+        if state is None:
+            return
+        if state.scheme is None:
+            desk.say("There is no scheme in this book yet, so a look has no facts to turn over.")
+            return
+        reference = reference_of(state.scheme, letter)
+        if reference is None:
+            desk.say(f"No fact of this scheme has the letter {letter.upper()}; L lists them all.")
+            return
+        turn_over(desk, state.scheme, reference)
 
     def mark(self, kind: MomentKind) -> None:
         """Mark that something happens at the frame that is seen; marked there already: unmark it.
@@ -111,7 +127,7 @@ class Telling:
         self.mark("whistle")
 
     def drop_play(self) -> None:
-        """Say that this was no play, or that it was a run after all."""
+        """Say that this was no play, and go on; on one that was said to be none: it was a run."""
         state, book = self._desk.state, self._desk.book
         if state is None:
             return
@@ -121,7 +137,14 @@ class Telling:
             with book.act(f"say that play {state.clip.order} was a {kind}") as act:
                 act.put(replace(state.clip, kind=kind))
 
-        self._desk.do(put)
+        if not self._desk.do(put):
+            return
+        order = state.clip.order
+        if kind == "run":
+            self._desk.say(f"Play {order} is to be graded after all.")
+            return
+        self._desk.next_clip()
+        self._desk.say(f"Play {order} was no play; D on it brings it back.")
 
     def take_play_out(self) -> None:
         """Take this play out of the book, and show the one after it; refused where work rests."""

@@ -46,7 +46,7 @@ def dress(qapp: QApplication) -> Dress:
 @pytest.fixture
 def closed_window(qapp: QApplication, dress: Dress, tmp_path: Path) -> Iterator[MainWindow]:
     """Show the window without a book."""
-    told = Remembered(grader="Coach Alder", cautions_shown=True)
+    told = Remembered(grader="Coach Alder", cautions_shown=True, plays_run=False)
     window = MainWindow(qapp, dress, remembered=told, memory=tmp_path / "window.json")
     window.show()
     yield window

@@ -114,13 +114,14 @@ def test_a_man_who_cannot_be_graded_costs_three_keys(film: FilmDesk) -> None:
 
 
 def test_another_fit_is_wrong_and_asks_why(film: FilmDesk) -> None:
-    """O lists the fits his rules know first; what he played instead is kept with its cause."""
+    """O lists the fits his rules know, the owed one among them; what he played is kept."""
     press(film, "2", "O")
     ask = film.hand.ask
     assert ask is not None
-    assert ask.shown()[0].answer.words == "hang A"
+    assert [one.answer.words for one in ask.shown()[:2]] == ["fill A", "hang A"]
+    assert [one.answer.hint for one in ask.shown()[:2]] == ["owed", ""]
     assert ask.pages > 1
-    press(film, "1")
+    press(film, "2")
     assert ask_title(film) == "Why did Keel miss it?"
     press(film, "2")
     keel = grades_of(film)["Keel"]
@@ -279,7 +280,9 @@ def test_a_question_can_be_put_aside(film: FilmDesk, film_book: Book) -> None:
     """Q puts it aside to grade another man, and brings it back."""
     without_facts(film_book)
     press(film, "Q")
-    assert ask_title(film) == "Who was not right?"
+    assert film.hand.ask is not None
+    assert film.hand.ask.kind == "men"
+    assert "Q brings the question back" in film.hand.ask.then
     press(film, "Q")
     assert film.hand.ask is not None
     assert film.hand.ask.kind == "question"
@@ -387,13 +390,16 @@ def test_a_player_is_put_in_from_here_on(film: FilmDesk) -> None:
 
 
 def test_no_play_needs_no_grade(film: FilmDesk) -> None:
-    """D strikes the play; Enter goes past it; D again brings it back."""
+    """D strikes the play and goes on; Enter goes past it; D again brings it back."""
     press(film, "D")
+    assert film.clip is not None
+    assert film.clip.order == 2
     assert film.plays.line.boxes[0].status == "no play"
     assert film.plays.line.told() == "0 of 2"
-    press(film, "Return", "PgUp")
+    press(film, "PgUp", "Return", "PgUp")
     assert not film.book.count(Grade)
     press(film, "D")
+    assert film.clip.order == 1
     assert film.plays.line.boxes[0].status == "open"
 
 

@@ -1,0 +1,114 @@
+"""Facts of the look under keys: the open question, which fact is wrong, a fact's values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from gradecut.desk.asking import Answer, Ask
+from gradecut.desk.clip_state import ClipState, OpenQuestion, question_words
+from gradecut.scheme import Scheme, Value
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["facts", "question", "reference_words", "turn_over", "value_words", "values"]
+
+
+def value_words(value: Value) -> str:
+    """Write a fact's value as it is said."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+def reference_words(reference: str) -> str:
+    """Write a reference as it is said: "surface left"."""
+    return reference.replace(".", " ").replace("_", " ")
+
+
+def question(desk: FilmDesk, asked: OpenQuestion) -> Ask:
+    """Ask the open question of the look."""
+    answers = tuple(
+        Answer(
+            words=value_words(value),
+            key=_own_key(value, asked.values),
+            do=partial(desk.telling.tell, asked.reference, value),
+        )
+        for value in asked.values
+    )
+    return Ask(kind="question", title=asked.words, answers=answers)
+
+
+def facts(desk: FilmDesk) -> Ask | None:
+    """Ask which fact to change; what has two answers only is turned over at once."""
+    state = desk.state
+    if state is None or state.scheme is None:
+        return None
+    answers = tuple(
+        Answer(
+            words=reference_words(reference),
+            hint=f"{_shifted(state, reference)}{_told(state, reference)}",
+            do=partial(turn_over, desk, state.scheme, reference),
+        )
+        for reference in state.scheme.references
+    )
+    title = "Which fact is wrong? ⇧ and its letter: at once (✓ seen on film)"
+    return Ask(kind="facts", title=title, answers=answers)
+
+
+def _shifted(state: ClipState, reference: str) -> str:
+    letter = state.fact_letters.get(reference, "")
+    return f"⇧{letter} " if letter else ""
+
+
+def _told(state: ClipState, reference: str) -> str:
+    """Say what holds, and who says so: only what was marked is seen on film."""
+    value = state.look.get(reference)
+    if value is None:
+        return "not known"
+    source = state.sources.get(reference)
+    sign = {"marked": " ✓", "last play": ", as before"}.get(source or "", "")
+    return f"{value_words(value)}{sign}"
+
+
+def turn_over(desk: FilmDesk, scheme: Scheme, reference: str) -> None:
+    """Give a fact with two values the other one; ask which where there are more, or none yet."""
+    value = desk.state.look.get(reference) if desk.state else None
+    ways = scheme.fact_of(reference).values
+    if value in ways and len(ways) == 2:
+        other = next(one for one in ways if one != value)
+        if desk.telling.tell(reference, other):
+            desk.say(f"{reference_words(reference).capitalize()}: {value_words(other)}.")
+    else:
+        desk.hand.open(lambda: values(desk, scheme, reference))
+
+
+def values(desk: FilmDesk, scheme: Scheme, reference: str) -> Ask | None:
+    """Ask which value a fact has; what he marked himself can be taken back."""
+    state = desk.state
+    if state is None:
+        return None
+    fact = scheme.fact_of(reference)
+    now = state.look.get(reference)
+    answers = [
+        Answer(
+            words=value_words(value),
+            key=_own_key(value, fact.values),
+            chosen=value == now,
+            do=partial(desk.telling.tell, reference, value),
+        )
+        for value in fact.values
+    ]
+    if state.sources.get(reference) == "marked":
+        key = "0" if any(answer.key for answer in answers) else ""
+        back = partial(desk.telling.untell, reference)
+        answers.append(Answer(words="take my answer back", key=key, do=back))
+    return Ask(kind="value", title=question_words(reference, fact), answers=tuple(answers))
+
+
+def _own_key(value: Value, ways: Sequence[Value]) -> str:
+    """Return a count's own digit as its key, where every answer is such a digit from 1."""
+    counts = all(type(one) is int and 1 <= one <= 9 for one in ways)
+    return str(value) if counts else ""

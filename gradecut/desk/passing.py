@@ -1,0 +1,81 @@
+"""Enter: the play is passed, or what stands in the way is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from gradecut.desk.clip_state import ClipState
+from gradecut.workflows.judging import Passed, pass_clip
+
+if TYPE_CHECKING:
+    from gradecut.desk.film_desk import FilmDesk
+
+__all__ = ["Passing"]
+
+
+class Passing:
+    """Lets plays through at speed, one key each.
+
+    Where a man can't be settled by any fact he is taken in hand, and a second Enter leaves him
+    open: a hole in the rules holds up nobody's evening.
+    """
+
+    def __init__(self, desk: FilmDesk) -> None:
+        self._desk = desk
+        self._told: tuple[str, ...] = ()
+        desk.clip_changed.connect(self._forget)
+        desk.state_changed.connect(self._forget)
+
+    def let_through(self) -> None:
+        """Confirm the picture, let all who are open through as right, and show the next play."""
+        desk, state = self._desk, self._desk.state
+        if state is None:
+            desk.say("Add film first; then there is something to grade.")
+            return
+        if state.clip.kind == "no play":
+            desk.next_clip()
+            return
+        if (first := _place_nobody_has(state)) is not None:
+            order = state.clip.order
+            self._stay([first], (f"Nobody is named on play {order}: say who is in at {first}.",))
+            return
+        done: list[Passed] = []
+        if not desk.do(lambda: done.append(pass_clip(desk.book, state.clip))):
+            return
+        (passed,) = done
+        if passed.held:
+            desk.hand.free()
+            desk.hand_moved()
+            desk.say(_and_more(passed.left))
+        elif passed.left:
+            self._stay(passed.men, passed.left)
+        else:
+            desk.next_clip()
+
+    def _stay(self, men: Sequence[str], left: tuple[str, ...]) -> None:
+        """Ask about the first who is left; asked before, and nothing said: leave him open."""
+        desk = self._desk
+        if left == self._told and desk.clip is not None:
+            order = desk.clip.order
+            desk.next_clip()
+            desk.say(f"Play {order} stays open: {', '.join(men)}.")
+            return
+        desk.hand.choose(men[0])
+        desk.say(_and_more(left))
+        self._told = left
+
+    def _forget(self) -> None:
+        self._told = ()
+
+
+def _place_nobody_has(state: ClipState) -> str | None:
+    """Return the first place where a man should be graded, on a play where nobody is named."""
+    waiting = [man.position for man in state.men if man.to_grade]
+    named = any(man.rep is not None for man in state.men)
+    return waiting[0] if waiting and not named else None
+
+
+def _and_more(left: Sequence[str]) -> str:
+    more = f" (and {len(left) - 1} more)" if len(left) > 1 else ""
+    return f"{left[0]}{more}"
