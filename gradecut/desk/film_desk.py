@@ -21,6 +21,7 @@ from gradecut.desk.judging_desk import Judging
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.lining import Lining
 from gradecut.desk.moving import Moving
+from gradecut.desk.passing import Passing
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.rounds import Rounds
@@ -56,6 +57,10 @@ class FilmDesk:
         The angle beside it, its sound, and what the film tells of itself.
     rounds
         The round of reps looked at closely, if one goes on.
+    passing, running_on
+        Plays let through at speed, and plays that run by themselves when they are gone on to.
+    lining, script
+        Who is in, and the script beside the plays.
     hand, judging, telling, edges, marks
         The man and the question in hand; what is recorded of him, and of the play; where the
         play begins and ends; what is drawn on film.
