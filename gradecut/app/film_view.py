@@ -9,6 +9,9 @@ __all__ = ["MOST_ZOOM", "FilmView"]
 
 MOST_ZOOM = 12.0
 _LEAST_SCALE = 1e-6
+_FINER = -0.7
+_FULL_PX, _LEAST_UNIT = 720.0, 0.62
+"""Marks are sized for film this high; on the stage they are no smaller than this share."""
 
 
 class FilmView:
@@ -53,6 +56,15 @@ class FilmView:
         return QTransform(
             scale, 0, 0, scale, round(left * ratio) / ratio, round(top * ratio) / ratio
         )
+
+    @property
+    def mark_size(self) -> float:
+        """How large marks are for the film, 1 as in a reel.
+
+        On film shown small they stay readable; on film shown near they do not grow with it.
+        """
+        in_reel = self.scale * self.film.height() / _FULL_PX
+        return max(float(self.zoom**_FINER), _LEAST_UNIT / in_reel)
 
     def film_point(self, at: QPointF) -> QPointF:
         """Return the film's pixel under a point of the stage."""

@@ -26,6 +26,8 @@ _SHARE, _LEAST_PX, _MOST_PX = 0.44, 190.0, 460.0
 _WIDE = 1.25
 _EDGE_PX = 14.0
 _CORNER_PX = 12.0
+_APART_PX = 36.0
+"""So far from what it shows it likes to lie, that a man's name stays free."""
 _LEAST_TIMES, _MOST_SCALE = 1.5, 6.0
 """Film that is zoomed already is shown less times as large, and no pixel of it larger."""
 _FEET_AT = 0.74
@@ -140,7 +142,7 @@ class Loupe:
             for low in (self._low, not self._low)
         ]  # fmt: skip
         places = {corner: _in_corner(view, size, corner) for corner in corners}
-        wanted = (shown, *avoid)
+        wanted = (shown.adjusted(-_APART_PX, -_APART_PX, _APART_PX, _APART_PX), *avoid)
         clear = [one for one in corners if not places[one].intersects(shown)]
         free = [one for one in clear if not any(places[one].intersects(box) for box in wanted)]
         self._right, self._low = corner = (*free, *clear, *corners)[0]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
-from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QTransform
+from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from gradecut.app.film_image import FilmPicture
@@ -63,11 +63,22 @@ class SecondStage(QWidget):
         if pixels is None and (self._pixels is not None or not self.isVisible()):
             self._patience.start()
         self._pixels = pixels
-        self._shapes = self._desk.marks.shapes_beside(second.place, second.shown)
+        self._take_shapes()
         name = second.place.angle.name if second.place else ""
         self.setAccessibleName(f"Second angle: {name} film")
         self.setAccessibleDescription(second.words())
         self.update()
+
+    def _take_shapes(self) -> None:
+        second = self._desk.second
+        self.on_screen()
+        size = self._view.mark_size
+        self._shapes = self._desk.marks.shapes_beside(second.place, second.shown, size)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Keep marks readable."""
+        super().resizeEvent(event)
+        self._take_shapes()
 
     def on_screen(self) -> QTransform:
         """Return the way from the film's pixels to the widget's."""

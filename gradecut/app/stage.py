@@ -122,14 +122,14 @@ class Stage(QWidget):
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self.add_button.setVisible(self._desk.state is None)
-        self._lay()
         self._place_parts()
         self.setAccessibleDescription(self.words())
         self.update()
 
     def _take_shapes(self) -> None:
+        self._lay()
         there = self._pixels is not None
-        self._shapes = self._desk.marks.shapes(self.zoom) if there else ()
+        self._shapes = self._desk.marks.shapes(self.view.mark_size) if there else ()
 
     def renew(self) -> None:
         """Paint anew."""
@@ -330,7 +330,7 @@ class Stage(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep film and parts in their places."""
         super().resizeEvent(event)
-        self._lay()
+        self._take_shapes()
         self._place_parts()
 
     def _place_parts(self) -> None:

@@ -32,8 +32,6 @@ _ONE_POINT = ("bracket", "ring", "text")
 _HALF_S = Fraction(1, 2)
 _NEAR = 0.035
 """How near a touch must come to a mark, as a share of the film's height."""
-_FINER = -0.7
-"""By this power of how near the film is shown lines and type are drawn finer than it."""
 _LANE = 0.03
 """Half a lane's width, as a share of the film's height."""
 
@@ -272,30 +270,30 @@ class FilmMarks:
         mark = self._new(self.tool, points, "")
         return (mark,) if mark is not None else ()
 
-    def shapes(self, nearer: float = 1.0) -> tuple[Shape, ...]:
+    def shapes(self, size: float = 1.0) -> tuple[Shape, ...]:
         """Return all that is painted on the frame on stage, in film pixels.
 
         Parameters
         ----------
-        nearer : float
-            How near the film is shown; lines and type grow much less than the film does.
+        size : float
+            How large lines and type are for the film; 1 as in a reel.
         """
         film = self._playhead.film
         if film is None:
             return ()
-        return self._shapes_of((*self.seen(), *self.drawn()), film, nearer)
+        return self._shapes_of((*self.seen(), *self.drawn()), film, size)
 
-    def shapes_beside(self, place: FilmPlace | None, frame: Frame | None) -> tuple[Shape, ...]:
+    def shapes_beside(
+        self, place: FilmPlace | None, frame: Frame | None, size: float = 1.0
+    ) -> tuple[Shape, ...]:
         """Return what is painted on a frame of the film beside the stage, in its pixels."""
         if place is None or frame is None:
             return ()
-        return self._shapes_of(self._seen_at(place.angle, place.pts(frame)), place.film)
+        return self._shapes_of(self._seen_at(place.angle, place.pts(frame)), place.film, size)
 
-    def _shapes_of(
-        self, marks: Sequence[Mark], film: StoredFilm, nearer: float = 1.0
-    ) -> tuple[Shape, ...]:
-        size = (film.width, max(round(film.height * nearer**_FINER), 1))
-        return marks_shapes(marks, size_px=size, label=self._label, right=self._right)
+    def _shapes_of(self, marks: Sequence[Mark], film: StoredFilm, size: float) -> tuple[Shape, ...]:
+        size_px = (film.width, max(round(film.height * size), 1))
+        return marks_shapes(marks, size_px=size_px, label=self._label, right=self._right)
 
     def _right(self, mark: Mark) -> bool | None:
         """Tell whether the man a mark belongs to was graded right; None while he is not graded."""
