@@ -176,8 +176,13 @@ class Book:
             draft.end()
         self._tell(changed)
 
-    def undo(self) -> Act:
+    def undo(self, *, past: Collection[str] = ()) -> Act:
         """Take back the author's newest act that still stands, and return the new act.
+
+        Parameters
+        ----------
+        past : collection of str
+            Ids of acts to leave alone, as they were refused before.
 
         Raises
         ------
@@ -186,7 +191,7 @@ class Book:
         BookError
             When there is nothing to take back.
         """
-        return self._reverse(undo_newest)
+        return self._reverse(lambda connection, doer: undo_newest(connection, doer, past))
 
     def redo(self) -> Act:
         """Do again what the author's newest undo took back, if he did nothing since.
@@ -200,10 +205,10 @@ class Book:
         """
         return self._reverse(redo_newest)
 
-    def can_undo(self) -> Act | None:
+    def can_undo(self, *, past: Collection[str] = ()) -> Act | None:
         """Return the act that ``undo`` would take back; None when there is none."""
         doer = Doer(self.author, self.computer)
-        return self._read(lambda connection: newest_standing(connection, doer))
+        return self._read(lambda connection: newest_standing(connection, doer, past))
 
     def can_redo(self) -> Act | None:
         """Return the undo that ``redo`` would take back; None when there is none."""

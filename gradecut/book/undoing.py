@@ -8,7 +8,7 @@ history: their rows had other columns.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from sqlalchemy import Connection, select
 from sqlalchemy.exc import IntegrityError
@@ -31,9 +31,9 @@ _PAGE = 200
 Reversal = dict[Key, tuple[Row | None, Row | None]]
 
 
-def newest_standing(connection: Connection, doer: Doer) -> Act | None:
-    """Find the doer's newest act that undo would take back."""
-    taken: set[str] = set()
+def newest_standing(connection: Connection, doer: Doer, past: Collection[str] = ()) -> Act | None:
+    """Find the doer's newest act that undo would take back; those in ``past`` are left alone."""
+    taken: set[str] = set(past)
     for act, taking_back in _own_acts(connection, doer):
         if act.id in taken:
             continue
@@ -57,7 +57,9 @@ def newest_undo(connection: Connection, doer: Doer) -> Act | None:
     return None
 
 
-def undo_newest(connection: Connection, doer: Doer) -> tuple[Act, frozenset[Key]]:
+def undo_newest(
+    connection: Connection, doer: Doer, past: Collection[str] = ()
+) -> tuple[Act, frozenset[Key]]:
     """Take the doer's newest standing act back; return the new act and the rows it changed.
 
     Raises
@@ -68,7 +70,7 @@ def undo_newest(connection: Connection, doer: Doer) -> tuple[Act, frozenset[Key]
         When there is nothing to take back.
     """
     with writing(connection):
-        act = newest_standing(connection, doer)
+        act = newest_standing(connection, doer, past)
         if act is None:
             raise BookError("There is nothing of yours to take back in this book.")
         return _reverse(connection, act, doer, f"take back “{act.verb}”", taking_back=True)

@@ -14,8 +14,9 @@ from gradecut.book import Book
 from gradecut.desk.jobs import BESIDE_WORK, JobRunner, Post
 from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal, says
-from gradecut.errors import GradecutError
+from gradecut.errors import GradecutError, UndoRefused
 from gradecut.progress import CancelToken, Progress
+from gradecut.records import Act
 from gradecut.workflows.booking import STARTING, book_info
 
 if TYPE_CHECKING:
@@ -72,6 +73,8 @@ class Desk:
         self.jobs = JobRunner(post, self.say)
         self._closed = False
         self._thread = threading.get_ident()
+        self._refused: set[str] = set()
+        self._taking_back = False
         self._disconnect = book.on_change(self._tell_change)
 
     @property
@@ -136,13 +139,27 @@ class Desk:
 
     @says
     def undo(self) -> None:
-        """Take back the newest thing this grader did; on the Scheme page an edit not kept yet."""
+        """Take back the newest thing this grader did; on the Scheme page an edit not kept yet.
+
+        What others have built on can't be taken back; done again, this goes on to what he did
+        before that. The play it was done to is shown.
+        """
         if self._scheme_in_hand and self.scheme.undo():
             return
         if not self.undo_hint():
             self.say(Refusal("There is nothing of yours to take back."))
             return
-        act = self.book.undo()
+        goal = self.book.can_undo(past=self._refused)
+        try:
+            act = self._turned_back(lambda: self.book.undo(past=self._refused))
+        except UndoRefused as error:
+            if goal is not None:
+                self._refused.add(goal.id)
+            self.undo_changed.emit()
+            if (rest := self.undo_hint()) and goal is not None:
+                raise UndoRefused(f"{error} Ctrl+Z now takes back “{rest}”.") from error
+            raise
+        self._show_where(act)
         self.say(f"Done: {act.verb}.")
 
     @says
@@ -150,7 +167,8 @@ class Desk:
         """Do again what was taken back last."""
         if self._scheme_in_hand and self.scheme.redo():
             return
-        act = self.book.redo()
+        act = self._turned_back(self.book.redo)
+        self._show_where(act)
         self.say(f"Done again: {act.verb}.")
 
     @says
@@ -218,7 +236,7 @@ class Desk:
         """
         if self._scheme_in_hand and self.scheme.undoes:
             return self.scheme.undoes
-        act = self.book.can_undo()
+        act = self.book.can_undo(past=self._refused)
         return act.verb if act and act.verb != STARTING else ""
 
     def close(self) -> None:
@@ -231,10 +249,30 @@ class Desk:
                 self.__dict__[page].close()
         self.book.close()
 
+    def _turned_back(self, work: Callable[[], Act]) -> Act:
+        """Take an act back or do it again; what was refused before stays left alone."""
+        self._taking_back = True
+        try:
+            return work()
+        finally:
+            self._taking_back = False
+
+    def _show_where(self, act: Act) -> None:
+        """Show the play that an act was done to, where it is one and film is looked at."""
+        if "film" not in self.__dict__:
+            return
+        from gradecut.workflows.act_places import place_of
+
+        place = place_of(self.book, act)
+        if place is not None:
+            self.film.show_where(*place)
+
     def _tell_change(self, changed: frozenset[tuple[str, str]]) -> None:
         tables = frozenset(table for table, _ in changed)
         if tables <= BESIDE_WORK:
             return
+        if not self._taking_back:
+            self._refused.clear()
         if threading.get_ident() == self._thread:
             self.acted.emit()
         else:

@@ -167,6 +167,13 @@ class FilmDesk:
         """Show a play of any session, with one of its men in hand where his rep is named."""
         self.do(lambda: self._open_rep(clip_id, rep_id))
 
+    def show_where(self, clip_id: str, rep_id: str = "") -> None:
+        """Show where something was done, unless that play is shown; in a round, go to the rep."""
+        if self.rounds.holds(rep_id):
+            self.rounds.show(rep_id)
+        elif self.clip is None or self.clip.id != clip_id:
+            self.open_rep(clip_id, rep_id)
+
     def open_clip(self, clip_id: str) -> None:
         """Show a play of this session."""
         self.do(lambda: self._open_clip(clip_id))

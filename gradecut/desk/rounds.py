@@ -214,6 +214,10 @@ class Rounds:
         else:
             self._show(place)
 
+    def holds(self, rep_id: str) -> bool:
+        """Tell whether a rep is one of the round's."""
+        return any(rep.rep_id == rep_id for rep in self.reps)
+
     def show(self, rep_id: str) -> None:
         """Go to a rep of the round."""
         self._show([rep.rep_id for rep in self.reps].index(rep_id))
