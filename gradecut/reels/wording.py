@@ -11,7 +11,7 @@ from gradecut.records.replines import RepLine
 from gradecut.records.reps import Grade
 from gradecut.records.teaching import Freeze, Piece
 
-__all__ = ["caption_of", "is_model_rep", "suggest_piece", "title_of"]
+__all__ = ["caption_of", "has_head_contact", "is_model_rep", "suggest_piece", "title_of"]
 
 _BEFORE_S, _AFTER_S = Fraction(2), Fraction(3)
 _HOLD_S, _HOLD_WITH_MARKS_S = Fraction(3, 2), Fraction(5, 2)
@@ -102,9 +102,14 @@ def caption_of(line: RepLine) -> str:
     said = [f"Owed {owed}." if owed else "What he owed is not settled."]
     if grade is not None:
         said.append(_did(grade, owed))
-    if any(_is_head_contact(event) for event in line.events):
+    if has_head_contact(line):
         said.append("Head contact: keep the head out of it, whatever the fit.")
     return " ".join(part for part in said if part)
+
+
+def has_head_contact(line: RepLine) -> bool:
+    """Whether something counted beside a rep's grade tells of contact with the head."""
+    return any(_is_head_contact(event) for event in line.events)
 
 
 def is_model_rep(line: RepLine) -> bool:

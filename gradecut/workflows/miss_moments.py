@@ -11,7 +11,7 @@ from gradecut.timebase import Frame, Pts
 from gradecut.workflows.films import frame_of, pts_of_frame
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["MissMoment", "frame_words", "marks_on", "miss_moment"]
+__all__ = ["MissMoment", "frame_words", "marks_on", "miss_moment", "where_drawn"]
 
 _AFTER_STEP_S, _AFTER_SNAP_S = Fraction(1), Fraction(3, 2)
 """When he is in or out of his fit, where nobody marked it (common practice, no source)."""
@@ -124,6 +124,17 @@ def marks_on(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> tuple[M
         if mark.angle_id == angle.id
         and mark.rep_id in (None, rep.id)
         and mark.from_pts <= pts <= mark.to_pts
+    )
+
+
+def where_drawn(marks: Sequence[Mark], rep: Rep, pts: Pts) -> Pts | None:
+    """Return the frame that shows most of a rep's marks, where none of them is seen at ``pts``."""
+    mine = [mark for mark in marks if mark.rep_id == rep.id]
+    if not mine or any(mark.from_pts <= pts <= mark.to_pts for mark in mine):
+        return None
+    return max(
+        (mark.from_pts for mark in mine),
+        key=lambda at: sum(mark.from_pts <= at <= mark.to_pts for mark in mine),
     )
 
 

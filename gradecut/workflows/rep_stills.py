@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gradecut.book import Book
+from gradecut.drawing import mark_at
 from gradecut.errors import FilmError
 from gradecut.film import Film, open_film
 from gradecut.records import Angle, Mark, RepLine
 from gradecut.reports.staff_page import Still
 from gradecut.timebase import Pts
 from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.miss_moments import frame_words, marks_on, miss_moment
+from gradecut.workflows.miss_moments import frame_words, marks_on, miss_moment, where_drawn
 from gradecut.workflows.moments import Timeline, timelines_of
 from gradecut.workflows.stills import draw_still
 
@@ -84,7 +85,7 @@ class RepStills:
             film = self._open(self._paths[angle.film_id])
             shoot = _Shot(film=film, line=line, timeline=timeline, angle=angle, marks=seen, who=who)
             miss = shoot.still(chosen.pts, f"{chosen.why[0].upper()}{chosen.why[1:]}")
-            where = _where_drawn(seen, line, chosen.pts)
+            where = where_drawn(seen, line.rep, chosen.pts)
             drawn = None
             if where is not None:
                 at_snap = where == timeline.snap(angle)
@@ -100,17 +101,6 @@ class RepStills:
                 self._film = None
             self._film = open_film(path)
         return self._film
-
-
-def _where_drawn(marks: Sequence[Mark], line: RepLine, pts: Pts) -> Pts | None:
-    """Return the frame that shows most of his marks, where none of them is seen at ``pts``."""
-    mine = [mark for mark in marks if mark.rep_id == line.rep.id]
-    if not mine or any(mark.from_pts <= pts <= mark.to_pts for mark in mine):
-        return None
-    starts = [mark.from_pts for mark in mine]
-    return max(
-        starts, key=lambda at: sum(mark.from_pts <= at <= mark.to_pts for mark in mine)
-    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +120,12 @@ class _Shot:
         graded = grade is not None and grade.fit_result in ("right", "half", "wrong")
         drawn = draw_still(
             self.film, pts, marks_on(self.marks, rep, self.angle, pts),
-            around=[at for mark in self.marks if mark.rep_id == rep.id for at in mark.points],
+            around=[
+                at
+                for mark in self.marks
+                if mark.rep_id == rep.id
+                for at in mark_at(mark, pts).points
+            ],
             who=self.who,
             right=grade.fit_result == "right" if grade is not None and graded else None,
         )  # fmt: skip

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.drawing import marks_shapes, paint
+from gradecut.drawing import mark_at, marks_shapes, paint
 from gradecut.errors import FilmError
 from gradecut.film import Film
 from gradecut.records import Mark
@@ -77,7 +77,7 @@ def draw_still(
         shown[top : top + height, left : left + width], size_px,
         interpolation=cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC,
     )  # fmt: skip
-    moved = [_moved(mark, (left, top), scale) for mark in marks]
+    moved = [_moved(mark_at(mark, pts), (left, top), scale) for mark in marks]
     painted = np.ascontiguousarray(picture, np.uint8)
     leaves = any(mark.kind in ("arrow", "path") for mark in moved)
     paint(

@@ -12,11 +12,12 @@ from gradecut.book import Book
 from gradecut.errors import GradecutError, RenderError
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Flag, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
+from gradecut.records import Angle, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
 from gradecut.workflows.asking import read_question, reps_asked
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import check_no_film_there, paths_of_films
+from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.marking import names_of_reps, rights_of_reps
 from gradecut.workflows.moments import timelines_of
@@ -41,8 +42,6 @@ __all__ = [
     "sources_of",
     "withheld",
 ]
-
-_MISSED = ("half", "wrong")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,17 +109,9 @@ def draft_corrections(
     book: Book, *, name: str = "Tomorrow's corrections", session_ids: Collection[str] | None = None
 ) -> Draft:
     """Work out the reel ``corrections`` would build; the book stays as it is."""
-    flagged = [line for line in rep_lines(book, session_ids=session_ids) if line.flagged]
-    if not flagged:
+    shown = flagged_reps(book, rep_lines(book, session_ids=session_ids))
+    if not shown:
         raise GradecutError("Nothing is flagged for tomorrow yet; flag a rep or a play first.")
-    named = {flag.rep_id for flag in book.find(Flag)}
-    missed = [line for line in flagged if line.grade and line.grade.fit_result in _MISSED]
-    with_miss = {line.clip.id for line in missed}
-    shown = [
-        line
-        for line in flagged
-        if line.rep.id in named or line in missed or line.clip.id not in with_miss
-    ]
     return _drafted(book, name, shown, question="flagged")
 
 
