@@ -54,6 +54,19 @@ class FilmDoors:
             return
         RepHistorySheet(page, page.dress, read_history(page.film.book, man.rep.id)).open()
 
+    def print_look(self) -> None:
+        """Print the picture of the look on paper or into a file."""
+        from gradecut.app.look_print import PrintForm
+        from gradecut.desk.look_sheet import read_sheet
+
+        page = self._page
+        under = " · ".join(part for part in (page.header(), page.situation.text()) if part)
+        sheet = read_sheet(page.film, page.title.text(), under)
+        if sheet is None:
+            page.film.say("There is no play to print yet: bring film in first.")
+            return
+        PrintForm(page, sheet, page.film.book.path.parent, page.film.say).open()
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         desk = self._page.desk

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QMouseEvent
+from PyQt6.QtCore import QEvent, QPointF, QSize, Qt
+from PyQt6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PyQt6.QtWidgets import QToolTip
 
+from gradecut.app.look_keys import LookKeys
 from gradecut.app.painted import PaintedList
 from gradecut.app.theme import Dress
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.drawing import DrawnLook, Shape, look_shapes, look_words
+from gradecut.drawing import DrawnLook, Place, Shape, look_shapes, look_words
 
 __all__ = ["LookWidget"]
 
 
 class LookWidget(PaintedList):
-    """Shows the look from above; a touch on a man takes him in hand, on a gap says he fitted it.
+    """Shows the look from above; a man, a gap and a fact each take a touch.
+
+    A touch on a man takes him in hand, on a gap says he fitted it, on a fact turns it over.
 
     Attributes
     ----------
@@ -24,6 +28,8 @@ class LookWidget(PaintedList):
         What was painted last, with its places; None without a play.
     title_px : int
         Height of the title that stands over its top.
+    keys : LookKeys
+        The same by keyboard, while the picture has the focus.
     """
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
@@ -32,6 +38,7 @@ class LookWidget(PaintedList):
         self._dress = dress
         self.drawn: DrawnLook | None = None
         self.title_px = 0
+        self.keys = LookKeys(self, desk.on_picture, dress)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setAccessibleName("Picture of the look")
@@ -39,13 +46,34 @@ class LookWidget(PaintedList):
 
     def show_look(self) -> None:
         """Paint anew, and say the same in words."""
-        picture = self._desk.picture(in_full=True)
-        self.setAccessibleDescription(look_words(picture) if picture else "No play yet.")
         self.renew()
+        self.say_look()
+
+    def say_look(self) -> None:
+        """Say what the picture shows, after the place the keyboard stands on."""
+        picture = self._desk.picture()
+        told = look_words(picture) if picture else "No play yet."
+        here = self.keys.words()
+        self.setAccessibleDescription(f"{here}. {told}" if here else told)
 
     def minimumSizeHint(self) -> QSize:
         """Stay readable in a low window."""
         return QSize(300, 200)
+
+    def ready(self) -> DrawnLook | None:
+        """Return the places as they are now, drawing them where something changed."""
+        self._ready_image()
+        return self.drawn
+
+    def do(self, place: Place) -> None:
+        """Do what a touch on a place does."""
+        on = self._desk.on_picture
+        if place.kind == "man":
+            on.take(place.name)
+        elif place.kind == "fact":
+            on.turn_over(place.name)
+        elif place.side is not None:
+            on.fit(place.name, place.side)
 
     def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
         picture = self._desk.picture()
@@ -58,24 +86,29 @@ class LookWidget(PaintedList):
         )
         return self.drawn.shapes
 
-    def _man_at(self, at: QPointF) -> str:
-        men = self.drawn.men if self.drawn else {}
-        return next((name for name, rect in men.items() if QRectF(*rect).contains(at)), "")
+    def paintEvent(self, event: QPaintEvent | None) -> None:
+        """Show the picture, with a ring around the place the keyboard stands on."""
+        super().paintEvent(event)
+        if self.keys.on:
+            painter = QPainter(self)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self.keys.paint(painter)
+            painter.end()
+
+    # ------------------------------------------------------------------ by pointing
+
+    def _place_at(self, at: QPointF) -> Place | None:
+        return self.drawn.place_at((at.x(), at.y())) if self.drawn else None
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
-        """Take a man in hand, record a gap, or ask for the facts told at the bottom."""
+        """Do what a place does, or ask for the facts where they are told in words."""
         if event is None or self.drawn is None or event.button() != Qt.MouseButton.LeftButton:
             return
-        at = event.position()
-        position = self._man_at(at)
-        if position:
-            self._desk.hand.choose(position)
-            return
-        for (gap, side), rect in self.drawn.gaps.items():
-            if QRectF(*rect).contains(at):
-                self._desk.hand.touch_gap(gap, side)
-                return
-        if at.y() > self.height() - self.drawn.key_px:
+        self.keys.leave()
+        place = self._place_at(event.position())
+        if place is not None:
+            self.do(place)
+        elif self.drawn.in_key((event.position().x(), event.position().y())):
             self._desk.hand.open_facts()
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
@@ -83,11 +116,35 @@ class LookWidget(PaintedList):
         if event is None or self.drawn is None:
             return
         at = event.position()
-        gaps = self.drawn.gaps.values() if self._desk.hand.position else ()
-        there = (
-            bool(self._man_at(at))
-            or any(QRectF(*rect).contains(at) for rect in gaps)
-            or at.y() > self.height() - self.drawn.key_px
-        )
+        place = self._place_at(at)
+        if place is None:
+            there = self.drawn.in_key((at.x(), at.y()))
+        else:
+            there = place.kind != "gap" or bool(self._desk.hand.position)
         shape = Qt.CursorShape.PointingHandCursor if there else Qt.CursorShape.ArrowCursor
         self.setCursor(shape)
+
+    # ------------------------------------------------------------------ by keyboard
+
+    def event(self, event: QEvent | None) -> bool:
+        """Keep the keys of the picture while it is gone over by them; say what a fact is."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            if self.keys.takes(event):
+                event.accept()
+                return True
+        elif isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            place = self._place_at(QPointF(event.pos()))
+            told = self._desk.on_picture.tip_of(place) if place else ""
+            QToolTip.showText(event.globalPos(), told, self)
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Go over the places, or do what the one stood on does."""
+        if event is None or not self.keys.press(event):
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
+        """Let the keys go with the focus."""
+        super().focusOutEvent(event)
+        self.keys.leave(give_back=False)

@@ -18,9 +18,10 @@ from gradecut.desk.hand import Hand
 from gradecut.desk.hearing import Hearing
 from gradecut.desk.jobs import BESIDE_WORK, Post
 from gradecut.desk.judging_desk import Judging
-from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.lining import Lining
+from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
+from gradecut.desk.on_picture import OnPicture
 from gradecut.desk.passing import Passing
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.playhead import Playhead
@@ -59,6 +60,8 @@ class FilmDesk:
         The round of reps looked at closely, if one goes on.
     passing, running_on
         Plays let through at speed, and plays that run by themselves when they are gone on to.
+    on_picture
+        What is done on the picture of the look.
     lining, script
         Who is in, and the script beside the plays.
     hand, judging, telling, edges, marks
@@ -103,6 +106,7 @@ class FilmDesk:
         self.told.check_too(self.second)
         self.hearing = Hearing(self.playhead, post, say)
         self.hand = Hand(self)
+        self.on_picture = OnPicture(self)
         self.judging = Judging(self)
         self.telling = Telling(self)
         self.edges = PlayEdges(self)
@@ -246,11 +250,11 @@ class FilmDesk:
 
     # ------------------------------------------------------------------ what is shown
 
-    def picture(self, *, in_full: bool = False) -> LookPicture | None:
-        """Return the picture of the look, with misses named for a text; None without a play."""
+    def picture(self) -> LookPicture | None:
+        """Return the picture of the look, turned as the film is seen; None without a play."""
         if self.state is None:
             return None
-        return picture_of(self.state, self.hand.position, in_full=in_full)
+        return picture_of(self.state, self.hand.position, turn=self.on_picture.turn)
 
     def ticks(self) -> Ticks | None:
         """Return the strip below the stage; None without film."""

@@ -2,33 +2,61 @@
 
 from __future__ import annotations
 
-from gradecut.desk.clip_state import ClipState, Man
-from gradecut.records.picture import LookPicture, Manned, PictureMan
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from gradecut.desk.clip_state import ClipState, FactSource, Man
+from gradecut.records.picture import LookPicture, Manned, Named, PictureFact, PictureMan, Seen
 from gradecut.reports.wording import lined_up_words
 from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
+from gradecut.workflows.looks import spell_value
+from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["Told", "alignment_line", "did_words", "lined_up_sign", "picture_of"]
 
 Told = tuple[str, str]
 """A sign and words: "✓", "right"."""
 
+_SOURCE_WORDS: Mapping[FactSource, str] = {
+    "script": "script",
+    "last play": "last play",
+    "estimated": "estimate",
+    "marked": "",
+}
+"""Where a fact that film has not confirmed was taken from, as it is told beside it."""
 
-def picture_of(state: ClipState, selected: str, *, in_full: bool = False) -> LookPicture:
-    """Draw a clip's look with his men.
+
+def picture_of(state: ClipState, selected: str, *, turn: int = 0) -> LookPicture:
+    """Draw a clip's look with his men and the facts it was drawn from.
 
     Parameters
     ----------
     selected : str
         The man in hand; empty for none.
-    in_full : bool
-        Name misses, as for a text; on a picture their disc and line say it.
+    turn : int
+        Degrees clockwise, as the film on stage is seen.
     """
-    men = tuple(
-        _man(state, man, selected=man.position == selected, in_full=in_full) for man in state.men
-    )
+    men = tuple(_man(state, man, selected=man.position == selected) for man in state.men)
     front = front_of(state.scheme, state.front) if state.scheme and state.front else ()
-    return look_picture(state.look, men, front=front)
+    drawn = look_picture(state.look, men, front=front)
+    return replace(drawn, facts=tuple(_facts(state)), turn=turn)
+
+
+def _facts(state: ClipState) -> Iterator[PictureFact]:
+    """Yield the scheme's facts in its order, each with its letter and where it was taken from."""
+    for reference in state.scheme.references if state.scheme else ():
+        name = fact_words(reference)
+        value = state.look.get(reference)
+        source = state.sources.get(reference, "marked")
+        told: Seen = "seen" if source == "marked" else "told"
+        yield PictureFact(
+            reference=reference,
+            words=f"{name} ?" if value is None else f"{name} {spell_value(value)}",
+            letter=state.fact_letters.get(reference, ""),
+            seen="open" if value is None else told,
+            source="" if value is None or told == "seen" else _SOURCE_WORDS[source],
+        )
 
 
 def did_words(man: Man) -> Told:
@@ -70,7 +98,7 @@ def alignment_line(man: Man) -> str:
     return f"{told}; asked {where}" if where else told
 
 
-def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> PictureMan:
+def _man(state: ClipState, man: Man, *, selected: bool) -> PictureMan:
     asked = man.asked
     expected = asked.expectation
     scheme = state.scheme
@@ -84,13 +112,12 @@ def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> Pictur
             for fit, side in expected.options
             if fit and side and (gap := scheme.fits[fit].gap)
         )
-    label = grade.did_name if grade else ""
-    if grade is not None and grade.did == "miss" and not in_full:
-        label = ""
     return PictureMan(
         position=man.position,
         number=man.number,
         name=man.player.short_name if man.player else "",
+        named=_named(man),
+        own_side=man.asked.own_side,
         at_yd=stands_at(expected, state.look),
         owed_gap=owed.gap if owed else None,
         owed_side=man.owes_side,
@@ -100,7 +127,14 @@ def _man(state: ClipState, man: Man, *, selected: bool, in_full: bool) -> Pictur
         did=None if grade is None or grade.fit_result == "not graded" else grade.did,
         did_gap=went.gap if went else None,
         did_side=grade.did_side if grade and went else None,
-        did_label=label,
+        did_label=grade.did_name if grade else "",
+        did_sign=did_words(man)[0] if grade else "",
         selected=selected,
         graded=man.to_grade,
     )
+
+
+def _named(man: Man) -> Named:
+    if man.player is None:
+        return "nobody"
+    return "unknown" if man.player.unknown else "named"

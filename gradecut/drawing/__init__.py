@@ -4,8 +4,8 @@ from gradecut.drawing.cards import caption_shapes, title_card
 from gradecut.drawing.film_marks import bracket_name, mark_shapes, marks_shapes
 from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
-from gradecut.drawing.look_picture import DrawnLook, look_shapes
-from gradecut.drawing.look_words import look_words
+from gradecut.drawing.look_picture import DrawnLook, Place, look_shapes
+from gradecut.drawing.look_words import look_words, seen_from
 from gradecut.drawing.mark_colours import MARK_COLOURS
 from gradecut.drawing.painter import lay_over, paint
 from gradecut.drawing.palette import DARK, LIGHT, ON_FILM, Palette, contrast
@@ -34,6 +34,7 @@ __all__ = [
     "DrawnLook",
     "Fill",
     "Palette",
+    "Place",
     "Point",
     "Rect",
     "Ring",
@@ -53,6 +54,7 @@ __all__ = [
     "marks_shapes",
     "moved_by_px",
     "paint",
+    "seen_from",
     "text_width_px",
     "title_card",
     "to_svg",

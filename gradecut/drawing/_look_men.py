@@ -1,145 +1,33 @@
-"""His men on the picture: where they stand, the ring they owe, the disc where they went."""
+"""His men on the picture: the ring each owes, the disc where he went, the line between."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
-from gradecut.drawing._look_layout import OPEN_NAME, Layout, sign
+from gradecut.drawing._look_labels import LABEL_PX, Labels
+from gradecut.drawing._look_layout import Layout
+from gradecut.drawing._look_places import NAME_PX, NUMBER_PX, StandingMan, ring_radius
 from gradecut.drawing._outlines import curve_points
 from gradecut.drawing.lettering import text_width_px
 from gradecut.drawing.palette import Palette, see_through
 from gradecut.drawing.shapes import Box, Colour, Disc, Point, Rect, Ring, Shape, Stroke, Words
-from gradecut.records.people import Side
 from gradecut.records.picture import LookPicture, PictureMan
 
-__all__ = ["StandingMan", "draw_front", "draw_men", "stand"]
+__all__ = ["draw_front", "draw_men"]
 
-_FIT_ROW = -0.68
 _FRONT_ROW = -0.24
-_RING = 0.2
-_NAME_PX, _NUMBER_PX, _LABEL_PX = 13.5, 11.5, 11.5
-_TOUCH_PX = 40.0
 _DOTS = (1.0, 3.6)
-_Anchor = Literal["left", "centre", "right"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandingMan:
-    """A man with everything of his in pixels.
-
-    Attributes
-    ----------
-    rect : Rect
-        Around his name; also where he takes a touch.
-    owed, did : Point or None
-        Middle of his ring and of his disc.
-    options : tuple of Point
-        Where his ring may be while facts are open.
-    """
-
-    man: PictureMan
-    at: Point
-    rect: Rect
-    owed: Point | None
-    did: Point | None
-    options: tuple[Point, ...]
-
-    @property
-    def went_elsewhere(self) -> bool:
-        """Whether he went to another place than he owed."""
-        return self.man.did in ("fit", "miss") and self.did is not None
-
-
-def stand(picture: LookPicture, layout: Layout) -> list[StandingMan]:
-    """Give every man his places; rings in one gap stand side by side, names keep apart."""
-    taken: dict[tuple[str, str], int] = {}
-    places = _names_apart([_name_spot(man, layout, picture.men) for man in picture.men])
-    standing = []
-    for man, at in zip(picture.men, places, strict=True):
-        owed = _fit_place(man.owed_gap, man.owed_side, man.owed_landmark, layout, taken)
-        did = _did_place(man, owed, layout, taken)
-        options = tuple(
-            place
-            for gap, side in man.owed_options
-            if (place := _fit_place(gap, side, None, layout, {})) is not None
-        )
-        width = max(text_width_px(man.position, _NAME_PX, 600) + 14, _TOUCH_PX)
-        rect = (at[0] - width / 2, at[1] - 17, width, 39.0)
-        standing.append(StandingMan(man=man, at=at, rect=rect, owed=owed, did=did, options=options))
-    return standing
-
-
-def _name_spot(man: PictureMan, layout: Layout, men: tuple[PictureMan, ...]) -> Point:
-    """Return where a man's name goes; above the fit he owes while his spot is not known."""
-    if man.at_yd is not None:
-        return layout.man_at(man.at_yd)
-    x = layout.gap_x(man.owed_gap, man.owed_side) if man.owed_gap and man.owed_side else None
-    if x is None:
-        share = (men.index(man) + 1) / (len(men) + 1)
-        x = layout.across((share - 0.5) * 6)
-    return x, layout.down(-OPEN_NAME)
-
-
-def _names_apart(spots: list[Point]) -> list[Point]:
-    """Push names that would overlap apart, to either side."""
-    found = [list(spot) for spot in spots]
-    for _ in range(6):
-        for one in range(len(found)):
-            for other in range(one + 1, len(found)):
-                dx = found[other][0] - found[one][0]
-                lack = 50.0 - abs(dx)
-                if lack > 0 and abs(found[other][1] - found[one][1]) < 36.0:
-                    way = 1 if dx >= 0 else -1
-                    found[one][0] -= way * lack / 2
-                    found[other][0] += way * lack / 2
-    return [(x, y) for x, y in found]
-
-
-def _fit_place(
-    gap: str | None,
-    side: Side | None,
-    landmark: str | None,
-    layout: Layout,
-    taken: dict[tuple[str, str], int],
-) -> Point | None:
-    """Return the middle of a fit: its gap, or outside everything for a landmark with a side."""
-    if side is None:
-        return None
-    x = layout.gap_x(gap, side) if gap else None
-    if x is None:
-        if not gap and not landmark:
-            return None
-        x = layout.across(sign(side) * (layout.outer[side] + 0.3))
-    before = taken.get((gap or "", side), 0)
-    taken[gap or "", side] = before + 1
-    return x + sign(side) * before * 0.46 * layout.unit, layout.down(_FIT_ROW)
-
-
-def _did_place(
-    man: PictureMan, owed: Point | None, layout: Layout, taken: dict[tuple[str, str], int]
-) -> Point | None:
-    """Return where he went; what has no place of its own stands short of his ring."""
-    same_gap = (man.did_gap, man.did_side) == (man.owed_gap, man.owed_side)
-    if man.did == "as owed" or (man.did == "fit" and man.did_gap and same_gap):
-        return owed
-    if man.did not in ("fit", "miss"):
-        return None
-    landmark = man.did_label if man.did == "fit" else None
-    place = _fit_place(man.did_gap, man.did_side, landmark, layout, taken)
-    if place is None and owed is not None:
-        return owed[0], owed[1] - 0.62 * layout.rise
-    return place
+_MISS = (5.5, 4.0)
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw defensive linemen as faint crosses."""
     half = 0.085 * layout.size
-    y = layout.down(_FRONT_ROW)
     for gap, side in picture.front:
-        x = layout.gap_x(gap, side)
-        if x is not None:
+        across = layout.gap_across(gap, side)
+        if across is not None:
+            x, y = layout.at(across, _FRONT_ROW)
             for way in (-1, 1):
                 ends = ((x - half, y - way * half), (x + half, y + way * half))
                 yield Stroke(points=ends, width_px=1.5, colour=palette.faint)
@@ -148,66 +36,75 @@ def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterat
 def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw his men, the selected one last and strongest."""
     ordered = sorted(standing, key=lambda one: one.man.selected)
-    taken = [one.rect for one in standing]
-    half = _RING * layout.size
-    taken += [
-        (x - half, y - half, 2 * half, 2 * half)
-        for one in standing
-        for x, y in {place for place in (one.owed, one.did) if place is not None}
-    ]
-    rings = {place for one in standing for place in (one.owed, one.did) if place is not None}
-    labels = {
-        one.man.position: _labels(one, layout, palette, taken, rings) for one in reversed(ordered)
-    }
     for one in ordered:
-        yield from _lead(one, layout, palette, labels[one.man.position])
+        yield from _lead(one, layout, palette)
     for one in ordered:
         yield from _miss_line(one, layout, palette)
     for one in ordered:
         yield from _fit(one, layout, palette)
+    if not layout.wordless:
+        yield from _words(ordered, _labels(ordered, layout, palette), palette)
     for one in ordered:
-        yield from labels[one.man.position]
         yield from _name(one, palette)
-        yield from _unplaced(one, palette)
 
 
-def _lead(
-    one: StandingMan, layout: Layout, palette: Palette, labels: tuple[Words, ...]
-) -> Iterator[Shape]:
-    """Draw a thin line from a man to where he went, or to what he owes; it ends above a label."""
+# ---------------------------------------------------------------- rings, discs, lines
+
+
+def _lead(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
+    """Draw a thin line from a man to where he went, or to what he owes."""
     strength = 1.0 if one.man.selected else 0.6
-    dash = _DOTS if one.man.at_yd is None else ()
+    dash = _DOTS if one.man.at_yd is None or one.owed is None else ()
     colour = see_through(palette.owed if one.man.graded else palette.faint, strength)
     goals = list(one.options) if one.owed is None else [one.owed]
     if one.went_elsewhere and one.did is not None:
-        goals, colour = [one.did], see_through(palette.did, strength)
-    start = (one.at[0], one.rect[1] + one.rect[3] - 1)
+        goals, colour = [one.did], see_through(_did_colour(one.man, palette), strength)
     for goal in goals:
-        tops = [label.at[1] - _LABEL_PX * 0.75 for label in labels if label.at[0] == goal[0]]
-        end = (goal[0], min([goal[1] - (_RING * layout.size + 2), *tops]))
-        if end[1] - start[1] > 4:
-            middle = (start[1] + end[1]) / 2
-            way = curve_points(start, (start[0], middle), (end[0], middle), end)
-            yield Stroke(points=way, width_px=1.3, colour=colour, dash=dash if one.owed else _DOTS)
-        else:
-            corner = one.rect[0] + (one.rect[2] - 8 if goal[0] > one.at[0] else 8)
-            ends = _between((corner, start[1] - 3), goal, 0, _RING * layout.size)
-            if ends is not None:
-                yield Stroke(points=ends, width_px=1.3, colour=colour, dash=dash)
+        way = _way(one, goal, layout)
+        if way is not None:
+            yield Stroke(points=way, width_px=1.3, colour=colour, dash=dash)
+
+
+def _way(one: StandingMan, goal: Point, layout: Layout) -> tuple[Point, ...] | None:
+    """Return the way from a name's near edge to a ring; None where they touch."""
+    _, _, wide, high = one.rect
+    half = (wide if layout.sideways else high) / 2
+    start = layout.off(one.at, down_px=half - 1)
+    end = layout.off(goal, down_px=-(ring_radius(layout) + 2))
+    reach = layout.behind(end) - layout.behind(start)
+    if reach > 4:
+        return curve_points(
+            start, layout.off(start, down_px=reach / 2), layout.off(end, down_px=-reach / 2), end
+        )
+    return _between(_edge_towards(one.rect, goal), goal, 0.0, ring_radius(layout))
+
+
+def _edge_towards(box: Rect, goal: Point) -> Point:
+    """Return where the line from a box's middle to a place leaves the box."""
+    x, y = box[0] + box[2] / 2, box[1] + box[3] / 2
+    dx, dy = goal[0] - x, goal[1] - y
+    share = min(
+        box[2] / 2 / abs(dx) if dx else 1.0,
+        box[3] / 2 / abs(dy) if dy else 1.0,
+        1.0,
+    )
+    return x + dx * share, y + dy * share
 
 
 def _miss_line(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw the line of a miss, from his ring to where he went."""
-    radius = _RING * layout.size
+    radius = ring_radius(layout)
     if one.went_elsewhere and one.owed is not None and one.did is not None:
         ends = _between(one.owed, one.did, radius + 2, radius * 0.66 + 2)
         if ends is not None:
-            yield Stroke(points=ends, width_px=2.2, colour=palette.did, dash=(5.5, 4.0))
+            yield Stroke(
+                points=ends, width_px=2.2, colour=_did_colour(one.man, palette), dash=_MISS
+            )
 
 
 def _fit(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw the ring he owes and the disc where he went."""
-    radius = _RING * layout.size
+    radius = ring_radius(layout)
     width = 2.6 if one.man.selected else 2.0
     owed = palette.owed if one.man.graded else palette.faint
     for place in one.options if one.owed is None else ():
@@ -216,10 +113,18 @@ def _fit(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
         yield Disc(centre=one.owed, radius_px=radius, colour=palette.ground)
         yield Ring(centre=one.owed, rx_px=radius, ry_px=radius, width_px=width, colour=owed)
     if one.did is not None:
-        hue = palette.right if one.man.did == "as owed" else palette.did
+        hue = palette.right if one.man.did == "as owed" else _did_colour(one.man, palette)
         yield Disc(centre=one.did, radius_px=radius * 0.58, colour=hue)
     elif one.man.did == "cannot grade" and one.owed is not None:
-        yield _label("?", one.owed, palette.quiet, palette)
+        yield Words(
+            text="?", at=one.owed, size_px=LABEL_PX, colour=palette.quiet, weight=600,
+            anchor="centre", line="middle", halo=palette.ground,
+        )  # fmt: skip
+
+
+def _did_colour(man: PictureMan, palette: Palette) -> Colour:
+    """Return the hue of a disc elsewhere; another fit can be right as well."""
+    return palette.right if man.did_sign == "✓" else palette.did
 
 
 def _between(start: Point, end: Point, from_px: float, to_px: float) -> tuple[Point, Point] | None:
@@ -235,140 +140,118 @@ def _between(start: Point, end: Point, from_px: float, to_px: float) -> tuple[Po
     )
 
 
-def _labels(
-    one: StandingMan,
-    layout: Layout,
-    palette: Palette,
-    taken: list[Rect],
-    rings: set[Point],
-) -> tuple[Words, ...]:
-    """Name what he owes and did, for the selected man and for every miss."""
+# ---------------------------------------------------------------- words
+
+
+def _labels(ordered: list[StandingMan], layout: Layout, palette: Palette) -> Labels:
+    """Begin setting words: names, rings and discs are taken."""
+    rings = {
+        place
+        for one in ordered
+        for place in (one.owed, one.did, *(one.options if one.owed is None else ()))
+        if place is not None
+    }
+    half = ring_radius(layout) + 1
+    return Labels(
+        layout=layout,
+        ground=palette.ground,
+        taken=[
+            *(one.rect for one in ordered),
+            *((x - half, y - half, 2 * half, 2 * half) for x, y in rings),
+            *(spot for one in ordered for spot in _along_miss(one)),
+        ],
+        rings=rings,
+    )
+
+
+def _along_miss(one: StandingMan) -> Iterator[Rect]:
+    """Yield small places along the line of a miss, which words keep clear of."""
+    if not one.went_elsewhere or one.owed is None or one.did is None:
+        return
+    (x0, y0), (x1, y1) = one.owed, one.did
+    steps = max(int(max(abs(x1 - x0), abs(y1 - y0)) / 4), 1)
+    for step in range(1, steps):
+        share = step / steps
+        yield x0 + (x1 - x0) * share - 2, y0 + (y1 - y0) * share - 2, 4.0, 4.0
+
+
+def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> Iterator[Shape]:
+    """Name what the selected man owes and did, and every miss; the selected man first."""
+    for one in reversed(ordered):
+        for text, place, colour in _told(one, palette):
+            if place is None:
+                set_there = labels.below(text, one.rect, colour)
+            else:
+                set_there = labels.beside(text, place, colour)
+            if set_there is not None:
+                yield Box(rect=labels.taken[-1], corner_px=3, colour=palette.ground)
+                yield set_there
+
+
+def _told(one: StandingMan, palette: Palette) -> Iterator[tuple[str, Point | None, Colour]]:
+    """Yield what is said of a man, and at which ring or disc; at none for below his name."""
     man = one.man
-    if layout.key_px == 0:  # So low a picture that words would lie under the names.
-        return ()
-    if not man.selected and not one.went_elsewhere:
-        return ()
-    told: list[tuple[str, Point | None, Colour]] = []
-    if one.went_elsewhere:
-        told.append((man.did_label, one.did, palette.did_text))
-    told.append((man.owed_label, one.owed, palette.owed_text if man.graded else palette.quiet))
-    return tuple(
-        _free_label(text, place, colour, layout=layout, palette=palette, taken=taken, rings=rings)
-        for text, place, colour in told
-        if text and place is not None
-    )
+    elsewhere = man.did in ("fit", "miss")
+    owed = palette.owed_text if man.graded else palette.quiet
+    if one.owed is None and man.graded and man.owed_label:
+        yield man.owed_label, None, owed
+    if elsewhere:
+        ink = palette.right_text if man.did_sign == "✓" else palette.did_text
+        text = _did_words(man)
+        if text:
+            yield text, one.did, ink
+    elif man.did == "cannot grade" and (man.selected or one.owed is None):
+        yield f"? {man.did_label}".strip(), one.owed, palette.quiet
+    named = man.selected or (elsewhere and not _names_owed(man))
+    if one.owed is not None and man.owed_label and named and man.did != "cannot grade":
+        yield man.owed_label, one.owed, owed
 
 
-def _label(
-    text: str, at: Point, colour: Colour, palette: Palette, anchor: _Anchor = "centre"
-) -> Words:
-    return Words(
-        text=text, at=at, size_px=_LABEL_PX, colour=colour, weight=600, anchor=anchor,
-        line="middle", halo=palette.ground,
-    )  # fmt: skip
+def _names_owed(man: PictureMan) -> bool:
+    """Tell whether the words at his disc name what he owed already."""
+    return man.did == "miss" and not man.selected and bool(man.did_sign)
 
 
-def _free_label(
-    text: str,
-    place: Point,
-    colour: Colour,
-    *,
-    layout: Layout,
-    palette: Palette,
-    taken: list[Rect],
-    rings: set[Point],
-) -> Words:
-    """Set a label above its ring, or else beside it or higher, so that it covers no other.
-
-    Where another ring is so near that words above would lie over both, the side away from it
-    comes first; beside a ring there is never another one at the words' far end, if it can be.
-    """
-    width, high = text_width_px(text, _LABEL_PX, 600) + 6, _LABEL_PX + 2.5
-    x, y = place
-    away = _RING * layout.size + 3
-    above = y - away - high / 2
-    others = [ring for ring in rings if ring != place]
-    near = [
-        ring[0] - x
-        for ring in others
-        if abs(ring[0] - x) < width / 2 + away and abs(ring[1] - y) < 2 * high
-    ]
-    beside: list[tuple[_Anchor, Point]] = [("right", (x - away, y)), ("left", (x + away, y))]
-    if sum(near) < 0:
-        beside.reverse()
-    tries: list[tuple[_Anchor, Point]] = [
-        ("centre", (x, above)),
-        *beside,
-        ("centre", (x, above - high)),
-        ("centre", (x, above - 2 * high)),
-    ]
-    if near:
-        tries = [*tries[1:3], tries[0], *tries[3:]]
-    found: list[tuple[float, Rect, Point, _Anchor]] = []
-    for anchor, at in tries:
-        left = at[0] - width * {"left": 0.0, "centre": 0.5, "right": 1.0}[anchor]
-        rect = (left, at[1] - high / 2, width, high)
-        outside = left < 2 or left + width > layout.size_px[0] - 2
-        covers = sum(_overlap(rect, other) for other in taken)
-        mistaken = anchor != "centre" and any(_at_end(rect, ring) for ring in others)
-        found.append((4 * outside + covers + 0.5 * mistaken, rect, at, anchor))
-    _, rect, at, anchor = min(found, key=lambda one: one[0])
-    taken.append(rect)
-    return _label(text, at, colour, palette, anchor)
-
-
-def _at_end(rect: Rect, ring: Point) -> bool:
-    """Tell whether a ring stands at either end of a label, so that it could be the ring's."""
-    left, top, width, height = rect
-    apart = _LABEL_PX * 1.4
-    level = top - height / 2 < ring[1] < top + height * 1.5
-    return level and left - apart < ring[0] < left + width + apart
-
-
-def _overlap(one: Rect, other: Rect) -> bool:
-    return (
-        one[0] < other[0] + other[2]
-        and other[0] < one[0] + one[2]
-        and one[1] < other[1] + other[3]
-        and other[1] < one[1] + one[3]
-    )
+def _did_words(man: PictureMan) -> str:
+    """Say what he did instead, with the gap where the fit does not tell it."""
+    if _names_owed(man):
+        return f"{man.did_sign} {man.owed_label or man.did_label}".strip()
+    words = man.did_label
+    if words and man.did == "fit" and man.did_gap and man.did_gap not in words.split():
+        words = f"{words} · {man.did_gap}"
+    return f"{man.did_sign} {words}".strip() if words else ""
 
 
 def _name(one: StandingMan, palette: Palette) -> Iterator[Shape]:
     """Set his name and number; the selected man on a plate with a stroke below."""
     (x, y), man = one.at, one.man
     left, top, width, height = one.rect
-    if man.selected:
+    if not man.selected:
+        behind = (left + 4, top + 2, width - 8, height - 4)
+        yield Box(rect=behind, corner_px=4, colour=palette.ground)
+    else:
         yield Box(rect=one.rect, corner_px=5, colour=palette.ground)
         yield Box(rect=one.rect, corner_px=5, colour=see_through(palette.ink, 0.1))
         yield Box(
             rect=(left + 7, top + height - 2.5, width - 14, 2.5), corner_px=1.2,
             colour=palette.accent,
         )  # fmt: skip
-    ink = palette.ink if man.graded else palette.quiet
-    middle = y - 5 if man.number else y + 2
+    ink = palette.ink if man.graded and man.named != "nobody" else palette.quiet
+    halo = None if man.selected else palette.ground
+    wide = text_width_px(one.name, NAME_PX, 600)
+    beside = 5 + text_width_px(one.number, NUMBER_PX, 500) if one.number else 0.0
+    anchor: Literal["left", "centre"] = "centre" if one.lines == "two" else "left"
+    if one.lines == "two":
+        first, second = (x, y - 7.5 if one.number else y - 0.5), (x, y + 7.5)
+    else:
+        start = x - (wide + beside) / 2
+        first, second = (start, y), (start + wide + 5, y)
     yield Words(
-        text=man.position, at=(x, middle), size_px=_NAME_PX, colour=ink, weight=600,
-        anchor="centre", line="middle", halo=None if man.selected else palette.ground,
+        text=one.name, at=first, size_px=NAME_PX, colour=ink, weight=600, anchor=anchor,
+        line="middle", halo=halo,
     )  # fmt: skip
-    if man.number:
+    if one.number:
         yield Words(
-            text=man.number, at=(x, y + 10), size_px=_NUMBER_PX, colour=palette.quiet,
-            weight=500, anchor="centre", line="middle",
-            halo=None if man.selected else palette.ground,
+            text=one.number, at=second, size_px=NUMBER_PX, colour=palette.quiet, weight=500,
+            anchor=anchor, line="middle", halo=halo,
         )  # fmt: skip
-
-
-def _unplaced(one: StandingMan, palette: Palette) -> Iterator[Shape]:
-    """Name below the man what has no place on the picture: a fit without gap or side."""
-    man = one.man
-    told: list[tuple[str, Colour]] = []
-    if one.owed is None and man.graded:
-        told.append((man.owed_label, palette.owed_text))
-    if one.did is None and man.did in ("fit", "miss"):
-        told.append((man.did_label, palette.did_text))
-    y = one.rect[1] + one.rect[3] + _LABEL_PX * 0.8
-    for text, colour in told:
-        if text:
-            yield _label(text, (one.at[0], y), colour, palette)
-            y += _LABEL_PX + 3

@@ -8,28 +8,49 @@ from gradecut.drawing._look_offence import pulls_of
 from gradecut.records.people import Side
 from gradecut.records.picture import LookPicture, PictureMan
 
-__all__ = ["look_facts", "look_words"]
+__all__ = ["look_facts", "look_words", "seen_from"]
 
 
 def look_words(picture: LookPicture) -> str:
     """Say all that a picture shows: the look, each man, and what is still to be asked.
 
-    Left and right are as the offence faces the line. What is not known is left out.
+    Left and right are as the offence faces the line, however the picture is turned. What is
+    not known is left out.
 
     >>> look_words(LookPicture(back="left", concept="power", run_side="right"))
     'Seen from behind the offence. Back left. The run: power to the right.'
     """
-    said = ["Seen from behind the offence."]
+    said = [f"Seen from {seen_from(picture.turn)}."]
     shown = "; ".join(look_facts(picture))
     if shown:
         said.append(f"{shown[0].upper()}{shown[1:]}.")
     run = " ".join(part for part in (picture.concept, _to(picture.run_side)) if part)
     if run:
         said.append(f"The run: {run}.")
+    unseen = [f"{fact.words} ({fact.source})" for fact in picture.facts if fact.seen == "told"]
+    if unseen:
+        said.append(f"Not seen on film yet: {', '.join(unseen)}.")
+    unknown = [fact.words.rstrip("? ") for fact in picture.facts if fact.seen == "open"]
+    if unknown:
+        said.append(f"Not known: {', '.join(unknown)}.")
     said += [_man(man) for man in picture.men]
     if picture.question:
         said.append(f"Still to ask: {picture.question}")
     return " ".join(said)
+
+
+def seen_from(turn: int) -> str:
+    """Say where a turned picture is seen from.
+
+    >>> seen_from(180)
+    'behind the defence'
+    """
+    return {
+        0: "behind the offence",
+        90: "the offence's right",
+        180: "behind the defence",
+        270: "the offence's left",
+    }[turn]
 
 
 def look_facts(picture: LookPicture) -> tuple[str, ...]:
@@ -67,22 +88,30 @@ def _to(side: Side | None) -> str:
 def _man(man: PictureMan) -> str:
     """Say what one man owes and did."""
     who = f"{man.position} {man.number}".strip()
+    if man.named != "named":
+        who += ", an unknown man," if man.named == "unknown" else ", nobody named yet,"
     if not man.graded:
         return f"{who} has no run fit to grade."
     if not man.owed_label:
         return f"{who}: what he owes is not settled."
-    owed = f"{who} owes {man.owed_label}{_on(man.owed_side)}"
+    return f"{who} owes {man.owed_label}{_on(man.owed_side)}{_did(man)}."
+
+
+def _did(man: PictureMan) -> str:
+    """Say what he did, as it follows what he owed; empty while nobody has said."""
     match man.did:
+        case None:
+            return ""
         case "as owed":
-            return f"{owed}, and did it."
-        case "fit" | "miss":
-            side = _on(man.did_side) if man.did_side != man.owed_side else ""
-            return f"{owed}; instead: {man.did_label or 'missed it'}{side}."
+            return ", and did it"
         case "cannot grade":
-            why = f": {man.did_label}" if man.did_label else ""
-            return f"{owed}; can't be graded{why}."
+            return f"; can't be graded{f': {man.did_label}' if man.did_label else ''}"
+        case "fit" if man.did_sign == "✓":
+            return f"; right as well: {man.did_label}{_on(man.did_side)}"
         case _:
-            return f"{owed}."
+            half = " (half right)" if man.did_sign == "½" else ""
+            side = _on(man.did_side) if man.did_side != man.owed_side else ""
+            return f"; instead: {man.did_label or 'missed it'}{side}{half}"
 
 
 def _on(side: Side | None) -> str:

@@ -41,7 +41,7 @@ class PictureFact:
     reference : str
         As the scheme names it, such as "surface.left".
     words : str
-        The fact and its value, such as "surface left 2"; its name alone while not known.
+        The fact and its value, such as "surface left 2"; "surface left ?" while not known.
     letter : str
         The letter that turns it over; empty for none.
     seen : Seen

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TypeVar, cast
 
-from gradecut.records import Expectation, Side
+from gradecut.book import Book
+from gradecut.drawing import seen_from
+from gradecut.records import Angle, Clip, Expectation, Side
 from gradecut.records.picture import BackSpot, LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
 
-__all__ = ["front_of", "look_picture", "stands_at"]
+__all__ = ["front_of", "look_picture", "stands_at", "turn_pictures"]
 
 T = TypeVar("T")
 
@@ -76,6 +79,37 @@ def stands_at(expected: Expectation, look: Mapping[str, Value]) -> tuple[float, 
         return None
     across = _ACROSS_YD[_GAPS.index(gap)]
     return (-across if asked.side == "left" else across, asked.depth_yd)
+
+
+def turn_pictures(book: Book, session_id: str, name: str, turn: int) -> int:
+    """Turn the picture of the look as an angle sees it, on every play of a session.
+
+    Parameters
+    ----------
+    name : str
+        The angle's, such as "end"; every play's angle of that name is turned, in one act.
+    turn : int
+        Degrees clockwise from the sight behind the offence: 0, 90, 180 or 270.
+
+    Returns
+    -------
+    int
+        How many angles were turned; those that were so already are left alone.
+
+    Raises
+    ------
+    ValueError
+        For a turn that is no quarter.
+    """
+    if turn not in (0, 90, 180, 270):
+        raise ValueError(f"A picture is turned by quarters, not by {turn} degrees.")
+    clips = [clip.id for clip in book.find(Clip, session_id=session_id)]
+    others = [angle for angle in book.find(Angle, clip_id=clips, name=name) if angle.turn != turn]
+    if others:
+        with book.act(f"see looks from {seen_from(turn)}") as act:
+            for angle in others:
+                act.put(replace(angle, turn=turn))
+    return len(others)
 
 
 def _outside(look: Mapping[str, Value], side: Side) -> str:

@@ -279,7 +279,7 @@ def test_no_fact_of_the_look_drops_out_as_the_legend_grows() -> None:
         told = " · ".join(
             shape.text
             for shape in look.shapes
-            if isinstance(shape, Words) and shape.at[1] > 200 - look.key_px
+            if isinstance(shape, Words) and shape.at[1] > 200 - look.key[3]
         )
         for fact in look_facts(replace(LOOK, men=men)):
             assert fact in told

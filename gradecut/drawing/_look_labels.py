@@ -1,0 +1,148 @@
+"""Words beside rings and discs, set where they cover nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Literal
+
+from gradecut.drawing._look_layout import Layout
+from gradecut.drawing._look_names import inside, overlap
+from gradecut.drawing._look_places import ring_radius
+from gradecut.drawing.lettering import text_width_px, wrap_text
+from gradecut.drawing.shapes import Colour, Point, Rect, Words
+
+__all__ = ["LABEL_PX", "Labels"]
+
+LABEL_PX = 11.5
+_HIGH_PX = LABEL_PX + 2.5
+_AIR_PX = 6.0
+_WIDEST_PX = 170.0
+_FARTHEST = 3.0
+"""No label stands farther from its place than so many times its height."""
+_Anchor = Literal["left", "centre", "right"]
+
+
+@dataclass(slots=True, kw_only=True)
+class Labels:
+    """Sets words one by one, each where it covers no other, no name and no ring.
+
+    Attributes
+    ----------
+    taken : list of Rect
+        What is covered already; grows with each label.
+    rings : set of Point
+        Middles of all rings and discs, which words must not seem to belong to.
+    """
+
+    layout: Layout
+    ground: Colour
+    taken: list[Rect] = field(default_factory=list)
+    rings: set[Point] = field(default_factory=set)
+
+    def beside(self, text: str, place: Point, colour: Colour) -> Words | None:
+        """Name a ring or disc; None where no room is left near it.
+
+        Seen from behind the words stand above it, or beside it away from other rings; from
+        the side they stand deeper, where the room is.
+        """
+        away = ring_radius(self.layout) + 3
+        return self._set(text, place, colour, list(self._around(text, place, away)))
+
+    def below(self, text: str, name: Rect, colour: Colour) -> Words | None:
+        """Say something below a name, towards the line, or above it where there is no room."""
+        x, y = name[0] + name[2] / 2, name[1] + name[3] / 2
+        half = name[3] / 2 + _HIGH_PX / 2 + 1
+        ways = (1, -1) if self.layout.turn != 180 else (-1, 1)
+        rows: list[tuple[_Anchor, Point]] = [
+            ("centre", (x, y + way * (half + step * (_HIGH_PX + 1)))) for way in ways
+            for step in range(3)
+        ]  # fmt: skip
+        return self._set(text, (x, y), colour, rows, anywhere=True)
+
+    def _around(self, text: str, place: Point, away: float) -> Iterator[tuple[_Anchor, Point]]:
+        x, y = place
+        wide = text_width_px(text, LABEL_PX, 600) + _AIR_PX
+        beside: list[tuple[_Anchor, Point]] = [("right", (x - away, y)), ("left", (x + away, y))]
+        if self.layout.sideways:
+            deeper = beside[1] if self.layout.turn == 90 else beside[0]
+            anchor, (start, _) = deeper
+            for far in (0.0, 0.5, 1.0):
+                for up in (0.0, -0.55, 0.55, -1.1, 1.1):
+                    way = 1 if anchor == "left" else -1
+                    yield anchor, (start + way * far * 2 * away, y + up * _HIGH_PX)
+            return
+        way = -1 if self.layout.turn == 0 else 1
+        above = y + way * (away + _HIGH_PX / 2)
+        near = [
+            ring[0] - x
+            for ring in self.rings
+            if ring != place
+            and abs(ring[0] - x) < wide / 2 + away
+            and abs(ring[1] - y) < 2 * _HIGH_PX
+        ]
+        if sum(near) < 0:
+            beside.reverse()
+        over: list[tuple[_Anchor, Point]] = [
+            ("centre", (x, above + way * step * _HIGH_PX)) for step in range(3)
+        ]
+        yield from (*beside, *over) if near else (over[0], *beside, *over[1:])
+        for step in range(3):
+            row = above + way * step * _HIGH_PX
+            yield "right", (x + away, row)
+            yield "left", (x - away, row)
+
+    def _set(
+        self,
+        text: str,
+        place: Point,
+        colour: Colour,
+        tries: list[tuple[_Anchor, Point]],
+        *,
+        anywhere: bool = False,
+    ) -> Words | None:
+        cut = wrap_text(text, LABEL_PX, _WIDEST_PX, weight=600, most=1)
+        if not cut:
+            return None
+        wide = text_width_px(cut[0], LABEL_PX, 600) + _AIR_PX
+        best: tuple[float, Rect, Point, _Anchor] | None = None
+        for number, (anchor, at) in enumerate(tries):
+            left = at[0] - wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[anchor]
+            rect = (left, at[1] - _HIGH_PX / 2, wide, _HIGH_PX)
+            if not self._fits(rect, place, anywhere=anywhere):
+                continue
+            mistaken = anchor != "centre" and not anywhere and self._beside_another(rect, place)
+            cost = number + (20 if mistaken else 0)
+            if best is None or cost < best[0]:
+                best = (cost, rect, at, anchor)
+        if best is None:
+            return None
+        _, rect, at, anchor = best
+        self.taken.append(rect)
+        return Words(
+            text=cut[0], at=at, size_px=LABEL_PX, colour=colour, weight=600,
+            anchor=anchor, line="middle", halo=self.ground,
+        )  # fmt: skip
+
+    def _fits(self, rect: Rect, place: Point, *, anywhere: bool) -> bool:
+        """Tell whether words would lie on the defence's side, near, and on nothing else."""
+        middle = (rect[0] + rect[2] / 2, rect[1] + rect[3] / 2)
+        if not anywhere and abs(middle[1] - place[1]) > _FARTHEST * _HIGH_PX + 20:
+            return False
+        half = rect[2] / 2 if self.layout.sideways else rect[3] / 2
+        return (
+            inside(rect, self.layout.field)
+            and self.layout.behind(middle) + half <= 1
+            and not any(overlap(rect, other) for other in self.taken)
+        )
+
+    def _beside_another(self, rect: Rect, place: Point) -> bool:
+        """Tell whether another ring stands at either end of words, so that they could be its."""
+        left, top, wide, high = rect
+        apart = LABEL_PX * 1.4
+        return any(
+            ring != place
+            and top - high / 2 < ring[1] < top + high * 1.5
+            and left - apart < ring[0] < left + wide + apart
+            for ring in self.rings
+        )
