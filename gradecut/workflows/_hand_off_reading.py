@@ -162,8 +162,7 @@ class _Reading:
             goal, row_id = _GOALS[name], getattr(record, name)
             if row_id is not None and row_id not in ids[goal]:
                 self._refuse(
-                    f"a {noun_of(table_of(type(record)))} in it names a "
-                    f"{noun_of(table_of(goal))} that is not in it; {_ASK}."
+                    f"{_one(type(record))} in it names {_one(goal)} that is not in it; {_ASK}."
                 )
 
     def _check_homes(self, rows: Mapping[type, tuple[Any, ...]]) -> None:
@@ -173,9 +172,7 @@ class _Reading:
             for row in rows[kind]:
                 home = row.clip_id if kind is Flag else clip_of[row.angle_id]
                 if row.rep_id is not None and clip_of[row.rep_id] != home:
-                    self._refuse(
-                        f"a {noun_of(table_of(kind))} in it is of a man on another play; {_ASK}."
-                    )
+                    self._refuse(f"{_one(kind)} in it is of a man on another play; {_ASK}.")
 
     def _check_chains(self, grades: tuple[Grade, ...]) -> None:
         by_id = {grade.id: grade for grade in grades}
@@ -244,6 +241,12 @@ def _reader_of(kind: type) -> Callable[[Any], Any]:
         return record if same and 0 < len(whole["id"]) <= _LONGEST_ID else None
 
     return read
+
+
+def _one(kind: type) -> str:
+    """Name one row of a kind: "an angle"."""
+    noun = noun_of(table_of(kind))
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
 
 
 def _is_of_script(record: Any) -> bool:

@@ -132,12 +132,13 @@ def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> Ha
         raise BookError(refusal)
     own: dict[type, list[Any]] = {kind: book.find(kind, author=grader) for kind in OWN}
     rows = _with_what_they_rest_on(book, own, session_ids)
-    if not any(row.author == grader for kind in OWN for row in rows[kind]):
+    journal = Journal(book, grader)
+    dropped = journal.dropped([table_of(kind) for kind in OWN])
+    if not dropped and not any(row.author == grader for kind in OWN for row in rows[kind]):
         raise BookError(
             f"{book.path}: {grader} has recorded nothing there yet; grade something first, or "
             "say who grades."
         )
-    journal = Journal(book, grader)
     changed = {
         key: at
         for kind in OWN
@@ -149,7 +150,7 @@ def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> Ha
         made_at=now_utc(),
         rows=rows,
         changed_at=changed,
-        dropped_at=journal.dropped([table_of(kind) for kind in OWN]),
+        dropped_at=dropped,
     )
 
 

@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from gradecut.book import Book, open_book
 from gradecut.book.codec import codec_of
@@ -42,7 +43,7 @@ PLAY_PTS = 300
 MEN: Mapping[str, str] = {
     "Keel": "Tavin Okorie", "Bow": "Brandt Lisoway", "Port": "Joss Vandermoor",
 }  # fmt: skip
-LOOK = {
+LOOK: Mapping[str, str | int] = {
     "strength": "right", "surface.left": 2, "surface.right": 3, "back": "left", "wing": "none",
     "concept": "inside zone", "run": "right",
 }  # fmt: skip
@@ -155,7 +156,7 @@ def content(book: Book, author: str | None = None) -> dict[str, object]:
     kinds = [kind for kind in TABLES if kind not in (Act, Change)]
     found: dict[str, object] = {}
     for kind in kinds:
-        rows = book.find(kind)
+        rows: list[Any] = book.find(kind)
         if author is not None:
             rows = [row for row in rows if getattr(row, "author", None) == author]
         found[table_of(kind)] = sorted(names.plain(row) for row in rows)
