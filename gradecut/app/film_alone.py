@@ -103,34 +103,40 @@ class FilmAlone(QObject):
         self._ask.setVisible(shown)
         stage.update()
 
-    def paint(self, painter: QPainter) -> None:
-        """Paint on the film where it stands, what was said, and the play as one line."""
+    def paint(self, painter: QPainter) -> list[QRectF]:
+        """Paint on the film where it stands, what was said, and the play as one line.
+
+        Returns
+        -------
+        list of QRectF
+            What of the film this covers.
+        """
         if not self.on:
-            return
-        head, stage = self._page.film.playhead, self._page.stage
+            return []
+        stage, head = self._page.stage, self._page.film.playhead
         ticks = self._page.film.ticks()
         if ticks is not None:
             self._paint_line(painter, ticks)
         large: Size = "title" if stage.height() >= _HIGH_PX else "lead"
         small: Size = "lead" if stage.height() >= _HIGH_PX else "small"
-        low = stage.height() - _EDGE_PX - 2 * _LINE_PX
-        rect = QRectF(_EDGE_PX - 8, low, 0, 0)
+        at = QPointF(_EDGE_PX, stage.height() - _EDGE_PX - 2 * _LINE_PX)
+        rects = []
         told = head.readout()
         if told is not None and not self._page.film.second.on:
             main, _, doubt = told.words.partition(" ± ")
             parts = ((main, ON_FILM.ink), (f"± {doubt}" if doubt else "", ON_FILM.quiet))
-            rect = paint_plate(
-                painter, QPointF(_EDGE_PX, low), *parts, size=large, weight=600, rise=True
-            )
+            rects.append(paint_plate(painter, at, *parts, size=large, weight=600, rise=True))
+        above = rects[0].topLeft() - QPointF(0, 5) if rects else at
+        ways = (" · ".join(self._ways()), ON_FILM.ink)
+        rects.append(paint_plate(painter, above, ways, size=small, rise=True))
         if self._said:
-            at = QPointF(rect.right() + 8, low)
-            paint_plate(
-                painter, at, (self._said, ON_FILM.accent), size=large,
-                most_px=stage.width() - _EDGE_PX - at.x(), rise=True,
-            )  # fmt: skip
-        low = rect.top() - 5 if rect.height() else low
-        ways = " · ".join(self._ways())
-        paint_plate(painter, QPointF(_EDGE_PX, low), (ways, ON_FILM.ink), size=small, rise=True)
+            beside = QPointF(rects[0].right() + 8, at.y())
+            room = stage.width() - _EDGE_PX - beside.x()
+            said = (self._said, ON_FILM.accent)
+            rects.append(paint_plate(painter, beside, said, size=large, most_px=room, rise=True))
+        if self._ask.isVisible():
+            rects.append(QRectF(self._ask.geometry()))
+        return rects
 
     def _around(self) -> list[QWidget]:
         """Return all of the window that stands around the film."""

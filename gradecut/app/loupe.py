@@ -63,6 +63,8 @@ class Look:
         In film pixels.
     shown, place : QRectF
         Where that part lies on the stage, and where the loupe does.
+    corner : (bool, bool)
+        Whether it lies at the right, and below.
     times : float
         How much larger it shows the film than the stage does.
     """
@@ -71,7 +73,13 @@ class Look:
     part: QRectF
     shown: QRectF
     place: QRectF
+    corner: tuple[bool, bool]
     times: float
+
+    def meets(self, others: Sequence[QRectF]) -> bool:
+        """Tell whether it comes near what it shows, or over anything else."""
+        apart = self.shown.adjusted(-_APART_PX, -_APART_PX, _APART_PX, _APART_PX)
+        return any(self.place.intersects(other) for other in (apart, *others))
 
 
 class Loupe:
@@ -133,20 +141,24 @@ class Loupe:
         avoid : sequence of QRectF
             What else stands on the stage.
         """
-        size = _size(view)
         scale = max(min(view.scale * _TIMES, _MOST_SCALE), view.scale * _LEAST_TIMES)
-        part = _part(aim, view, size, scale)
-        shown = view.on_screen().mapRect(part)
-        corners = [
-            (right, low) for right in (self._right, not self._right)
-            for low in (self._low, not self._low)
+        looks = [
+            Look(aim, part, view.on_screen().mapRect(part), _in_corner(view, size, corner),
+                 corner, scale / view.scale)
+            for size in _sizes(view)
+            for part in (_part(aim, view, size, scale),)
+            for corner in self._corners()
         ]  # fmt: skip
-        places = {corner: _in_corner(view, size, corner) for corner in corners}
-        wanted = (shown.adjusted(-_APART_PX, -_APART_PX, _APART_PX, _APART_PX), *avoid)
-        clear = [one for one in corners if not places[one].intersects(shown)]
-        free = [one for one in clear if not any(places[one].intersects(box) for box in wanted)]
-        self._right, self._low = corner = (*free, *clear, *corners)[0]
-        return Look(aim, part, shown, places[corner], scale / view.scale)
+        clear = [look for look in looks if not look.place.intersects(look.shown)]
+        free = [look for look in clear if not look.meets(avoid)]
+        chosen = (*free, *clear, *looks)[0]
+        self._right, self._low = chosen.corner
+        return chosen
+
+    def _corners(self) -> list[tuple[bool, bool]]:
+        """Return the corners (right, low), the one it lay in last first."""
+        sides, ends = (self._right, not self._right), (self._low, not self._low)
+        return [(right, low) for right in sides for low in ends]
 
     def paint(
         self,
@@ -201,10 +213,12 @@ class Loupe:
         return next(iter((*brackets, *following)), None)
 
 
-def _size(view: FilmView) -> tuple[float, float]:
+def _sizes(view: FilmView) -> list[tuple[float, float]]:
+    """Return how large it may be, the largest first; smaller where there is little room."""
     high = min(max(view.room.height() * _SHARE, _LEAST_PX), _MOST_PX)
     wide = min(high * _WIDE, view.room.width() * 0.46)
-    return wide, min(high, wide / _WIDE * 1.15)
+    high = min(high, wide / _WIDE * 1.15)
+    return [(wide * share, high * share) for share in (1.0, 0.8, 0.64)]
 
 
 def _middle(mark: Mark) -> QPointF:

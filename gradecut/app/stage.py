@@ -44,7 +44,7 @@ class Stage(QWidget):
         How bright, and with how much contrast.
     loupe : Loupe
     painted_over : list of callable
-        Paint on the film last, when it is shown without the page around it.
+        Paint on the film what else is to be read there, and return where.
 
     Signals
     -------
@@ -70,7 +70,7 @@ class Stage(QWidget):
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
         self.loupe = Loupe(desk)
-        self.painted_over: list[Callable[[QPainter], None]] = []
+        self.painted_over: list[Callable[[QPainter], list[QRectF]]] = []
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self.hand = StageHand(self, desk)
         self.setMouseTracking(True)
@@ -157,21 +157,26 @@ class Stage(QWidget):
         painter = QPainter(self)
         painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
         if self._pixels is not None:
-            self._lay()
-            self._film.paint(painter, self._pixels, self.view, self.tone.now)
-            self._marks.paint(painter, self._shapes, self.view)
-            self.hand.paint(painter)
-            notes = self._paint_notes(painter)
-            if self.loupe.on:
-                aim = self.loupe.aim(self._pointer, self.view)
-                taken = self.loupe.place(self.view, aim, notes)
-                self.loupe.paint(painter, self._pixels, self.view, self.tone.now, taken)
+            self._paint_film(painter, self._pixels)
         else:
             self._paint_fault(painter)
-        for paint_over in self.painted_over:
-            paint_over(painter)
+            self._paint_over(painter)
         painter.end()
         self._desk.playhead.painted()
+
+    def _paint_film(self, painter: QPainter, pixels: NDArray[np.uint8]) -> None:
+        self._lay()
+        view, tone = self.view, self.tone.now
+        self._film.paint(painter, pixels, view, tone)
+        self._marks.paint(painter, self._shapes, view)
+        self.hand.paint(painter)
+        taken = [*self._paint_notes(painter), *self._paint_over(painter)]
+        if self.loupe.on:
+            look = self.loupe.place(view, self.loupe.aim(self._pointer, view), taken)
+            self.loupe.paint(painter, pixels, view, tone, look)
+
+    def _paint_over(self, painter: QPainter) -> list[QRectF]:
+        return [rect for paint in self.painted_over for rect in paint(painter)]
 
     def _paint_notes(self, painter: QPainter) -> list[QRectF]:
         """Say what is not as filmed and fit, and what takes it back; return where it stands."""
