@@ -19,7 +19,7 @@ PAGES = (("Film", "F1"), ("Scheme", "F2"), ("Board", "F3"), ("Teach", "F4"))
 
 def window_actions(window: MainWindow) -> tuple[Action, ...]:
     """Return the table of actions that every page shares."""
-    from gradecut.app import forms, sheets
+    from gradecut.app import forms, sheets, walking_doors
     from gradecut.app.text_size import change_text_size
 
     go = [
@@ -44,6 +44,12 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
                run=partial(forms.choose_moved, window)),
         Action(name="say who grades", group="Book", run=partial(forms.ask_grader, window)),
         Action(name="close the book", keys=("Ctrl+W",), group="Book", run=window.close_book),
+        Action(name="page for the staff's meeting", keys=("F9",), group="Hand out",
+               run=partial(walking_doors.write_staff_page, window)),
+        Action(name="reel for the players", keys=("F7",), group="Hand out",
+               run=partial(walking_doors.write_reel, window)),
+        Action(name="open the folder they lie in", keys=("Shift+F9",), group="Hand out",
+               run=partial(walking_doors.show_written, window)),
         Action(name="take back", keys=("Ctrl+Z",), group="Anywhere", run=window.undo),
         Action(name="do again", keys=("Ctrl+Shift+Z", "Ctrl+Y"), group="Anywhere",
                run=window.redo),

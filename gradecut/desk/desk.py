@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from gradecut.desk.scheme_desk import SchemeDesk
     from gradecut.desk.snap_pictures import SnapPictures
     from gradecut.desk.teach_desk import TeachDesk
+    from gradecut.desk.walking_out import WalkingOut
 
 __all__ = ["Desk"]
 
@@ -136,6 +137,13 @@ class Desk:
         from gradecut.desk.teach_desk import TeachDesk
 
         return TeachDesk(self.book, self.jobs, self._post, self.say, self.pictures)
+
+    @cached_property
+    def walking_out(self) -> WalkingOut:
+        """The page and the reel made of what is graded now."""
+        from gradecut.desk.walking_out import WalkingOut
+
+        return WalkingOut(self)
 
     @says
     def undo(self) -> None:
