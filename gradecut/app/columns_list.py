@@ -1,0 +1,208 @@
+"""A list of rows in columns, painted in the page's own type; the keys go along its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from PyQt6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt
+from PyQt6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PyQt6.QtWidgets import (
+    QListWidget,
+    QListWidgetItem,
+    QSizePolicy,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from gradecut.app.theme import Dress, Theme, as_qcolor
+from gradecut.app.touch_area import key_cap, set_words
+from gradecut.drawing import Colour
+
+__all__ = ["Cell", "Column", "ColumnsList", "Row"]
+
+Look = Literal["ink", "quiet", "warn", "accent", "key"]
+
+_ROW_PX, _HEAD_PX, _PAD_PX, _GAP_PX = 32, 24, 12.0, 12.0
+_BAR_PX = 3.0
+_ALONG = frozenset(
+    {
+        Qt.Key.Key_Up,
+        Qt.Key.Key_Down,
+        Qt.Key.Key_PageUp,
+        Qt.Key.Key_PageDown,
+        Qt.Key.Key_Home,
+        Qt.Key.Key_End,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column: its heading, its width in pixels (0: what is left), how it is set."""
+
+    head: str
+    wide_px: float = 0
+    anchor: Literal["left", "right"] = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: its words, and how they are painted; "key": on a key cap."""
+
+    words: str
+    look: Look = "ink"
+    weight: int = 400
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row, with what it says for whoever can't see it."""
+
+    cells: tuple[Cell, ...]
+    words: str
+
+
+class ColumnsList(QListWidget):
+    """Rows of cells; arrow keys choose among them, every other key is the window's around it.
+
+    Attributes
+    ----------
+    heads : QWidget
+        The headings, to be laid above.
+    """
+
+    def __init__(self, dress: Dress, columns: Sequence[Column], name: str) -> None:
+        super().__init__()
+        self.dress = dress
+        self.columns = tuple(columns)
+        self.rows: tuple[Row, ...] = ()
+        self.heads = _Heads(self)
+        self.setAccessibleName(name)
+        self.setItemDelegate(_CellPainter(self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
+        self.setUniformItemSizes(True)
+        dress.changed.connect(self._repaint)
+
+    def show_rows(self, rows: Sequence[Row]) -> None:
+        """Show some rows; the place that was chosen stays chosen."""
+        at = self.currentRow()
+        self.rows = tuple(rows)
+        self.blockSignals(True)
+        while self.count() > len(self.rows):
+            self.takeItem(self.count() - 1)
+        while self.count() < len(self.rows):
+            self.addItem(QListWidgetItem())
+        for place, row in enumerate(self.rows):
+            if (item := self.item(place)) is not None:
+                item.setData(Qt.ItemDataRole.AccessibleTextRole, row.words)
+                item.setToolTip(row.words)
+        self.setCurrentRow(min(max(at, 0), len(self.rows) - 1))
+        self.blockSignals(False)
+        self._repaint()
+
+    def places(self, width_px: float) -> list[tuple[float, float]]:
+        """Return left and width of each column in pixels."""
+        fixed = sum(column.wide_px for column in self.columns)
+        gaps = _GAP_PX * (len(self.columns) - 1) + 2 * _PAD_PX
+        loose = sum(column.wide_px == 0 for column in self.columns)
+        rest = max((width_px - fixed - gaps) / max(loose, 1), 40.0)
+        left, found = _PAD_PX, []
+        for column in self.columns:
+            wide = column.wide_px or rest
+            found.append((left, wide))
+            left += wide + _GAP_PX
+        return found
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Go along the rows; leave every other key to the window."""
+        if event is None:
+            return
+        plain = event.modifiers() in (
+            Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier,
+        )  # fmt: skip
+        if plain and event.key() in _ALONG:
+            super().keyPressEvent(event)
+        else:
+            event.ignore()
+
+    def _repaint(self) -> None:
+        if (shown := self.viewport()) is not None:
+            shown.update()
+        self.heads.update()
+
+
+class _Heads(QWidget):
+    """The headings, above the columns they name."""
+
+    def __init__(self, of: ColumnsList) -> None:
+        super().__init__()
+        self._of = of
+        self.setFixedHeight(_HEAD_PX)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
+        """Paint them, and the line below."""
+        painter = QPainter(self)
+        theme = self._of.dress.theme
+        shown = self._of.viewport()
+        width = shown.width() if shown is not None else self.width()
+        places = self._of.places(width)
+        for column, (left, wide) in zip(self._of.columns, places, strict=True):
+            rect = QRectF(left, 0, wide, _HEAD_PX - 4)
+            set_words(painter, rect, column.head, theme.quiet, size="small", anchor=column.anchor)
+        painter.fillRect(QRectF(0, _HEAD_PX - 1, self.width(), 1), as_qcolor(theme.hairline))
+        painter.end()
+
+
+class _CellPainter(QStyledItemDelegate):
+    """Paints one row."""
+
+    def __init__(self, of: ColumnsList) -> None:
+        super().__init__(of)
+        self._of = of
+
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: QModelIndex) -> QSize:
+        """Give every row the same height."""
+        return QSize(100, _ROW_PX)
+
+    def paint(
+        self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
+    ) -> None:
+        """Paint the cells, and where the keys are."""
+        if painter is None or not 0 <= index.row() < len(self._of.rows):
+            return
+        theme, rect = self._of.dress.theme, QRectF(option.rect)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        if chosen:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(as_qcolor(theme.raised))
+            painter.drawRoundedRect(rect.adjusted(0, 1, 0, -1), 5, 5)
+            bar = theme.accent if self._of.hasFocus() else theme.quiet
+            painter.setBrush(as_qcolor(bar))
+            painter.drawRoundedRect(
+                QRectF(rect.left(), rect.top() + 6, _BAR_PX, _ROW_PX - 12), 1.5, 1.5
+            )
+        row = self._of.rows[index.row()]
+        places = self._of.places(rect.width())
+        for cell, column, (left, wide) in zip(row.cells, self._of.columns, places, strict=True):
+            place = QRectF(rect.left() + left, rect.top(), wide, rect.height())
+            if cell.look == "key":
+                if cell.words:
+                    key_cap(painter, QPointF(place.left(), place.center().y()), cell.words, theme)
+                continue
+            set_words(
+                painter, place, cell.words, _colour(cell.look, theme), weight=cell.weight,
+                anchor=column.anchor,
+            )  # fmt: skip
+        painter.restore()
+
+
+def _colour(look: Look, theme: Theme) -> Colour:
+    return {"quiet": theme.quiet, "warn": theme.warn, "accent": theme.accent}.get(look, theme.ink)

@@ -1,0 +1,184 @@
+"""The script beside the plays: what film confirmed, what it contradicts, and how it is moved."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PyQt6.QtGui import QKeySequence, QShortcut
+from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
+from gradecut.app.labels import KeyHint, button, line_across, words
+from gradecut.app.page import Page
+from gradecut.desk.film_desk import FilmDesk
+from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows
+from gradecut.workflows.script_drift import Drift
+
+__all__ = ["ScriptSheet"]
+
+_SIZE_PX = (1080, 680)
+_FRAME_PX = 60
+_KEYS = (
+    ("Enter", "to this play"),
+    ("Ctrl ↓", "this play is not on the script"),
+    ("Ctrl ↑", "a line before it was not run"),
+)
+
+
+class ScriptSheet(QDialog):
+    """Lists the plays with their lines; each way to move the script is one act.
+
+    Parameters
+    ----------
+    page : Page
+    film : FilmDesk
+    rows : ScriptSheetRows
+    """
+
+    def __init__(self, page: Page, film: FilmDesk, rows: ScriptSheetRows) -> None:
+        super().__init__(page)
+        self._film, self._rows = film, rows
+        self.setWindowTitle("The script beside the plays")
+        screen = page.screen()
+        room = screen.availableSize() if screen is not None else None
+        self.resize(
+            min(_SIZE_PX[0], room.width() - _FRAME_PX) if room else _SIZE_PX[0],
+            min(_SIZE_PX[1], room.height() - _FRAME_PX) if room else _SIZE_PX[1],
+        )
+        self.list = ColumnsList(
+            page.dress,
+            (
+                Column(head="play", wide_px=36, anchor="right"),
+                Column(head="script", wide_px=40, anchor="right"),
+                Column(head="what the script says"),
+                Column(head="", wide_px=14),
+                Column(head="what film says", wide_px=330),
+            ),
+            "Plays and lines of the script",
+        )
+        self.drift = words("", "lead", 600, wrap=True)
+        self.evidence = words("", "small", look="quiet", wrap=True)
+        self.move_it = button("", "accent", tip="Ctrl+Enter")
+        self.found = QWidget()
+        self._build()
+        self.list.itemDoubleClicked.connect(lambda _: self.go())
+        for keys, act in (
+            ("Ctrl+Down", partial(self.shift, 1)),
+            ("Ctrl+Up", partial(self.shift, -1)),
+            ("Ctrl+Return", self.take_found),
+            ("Return", self.go),
+            ("Enter", self.go),
+        ):
+            QShortcut(QKeySequence(keys), self, act)
+        self._show()
+        shown = film.clip.id if film.clip else ""
+        at = next((n for n, row in enumerate(rows.rows) if row.clip_id == shown), 0)
+        self.list.setCurrentRow(at)
+        self.list.setFocus()
+
+    def _build(self) -> None:
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        head = QHBoxLayout()
+        head.setContentsMargins(24, 18, 24, 14)
+        head.setSpacing(14)
+        head.addWidget(words("The script beside the plays", "title", 600))
+        head.addWidget(words(self._rows.title, "lead", look="quiet"))
+        head.addStretch(1)
+        whole.addLayout(head)
+        whole.addWidget(line_across())
+        told = QHBoxLayout(self.found)
+        told.setContentsMargins(24, 12, 24, 12)
+        told.setSpacing(20)
+        beside = QVBoxLayout()
+        beside.setSpacing(4)
+        beside.addWidget(self.drift)
+        beside.addWidget(self.evidence)
+        told.addLayout(beside, 1)
+        self.move_it.setAutoDefault(False)
+        self.move_it.clicked.connect(self.take_found)
+        told.addWidget(self.move_it)
+        whole.addWidget(self.found)
+        self._found_line = line_across()
+        whole.addWidget(self._found_line)
+        column = QVBoxLayout()
+        column.setContentsMargins(12, 8, 12, 8)
+        column.setSpacing(2)
+        column.addWidget(self.list.heads)
+        column.addWidget(self.list, 1)
+        whole.addLayout(column, 1)
+        whole.addWidget(line_across())
+        foot = QHBoxLayout()
+        foot.setContentsMargins(24, 12, 24, 14)
+        foot.setSpacing(16)
+        for key, does in _KEYS:
+            foot.addWidget(KeyHint(key, does))
+        foot.addStretch(1)
+        close = button("Close", tip="Esc")
+        close.setAutoDefault(False)
+        close.clicked.connect(self.accept)
+        foot.addWidget(close)
+        whole.addLayout(foot)
+
+    # ------------------------------------------------------------------ what can be done
+
+    def go(self) -> None:
+        """Show the play chosen on the Film page."""
+        row = self._row_chosen()
+        if row is not None and row.clip_id:
+            self.accept()
+            self._film.open_clip(row.clip_id)
+
+    def shift(self, by: int) -> None:
+        """Move the script along the plays from the play chosen on."""
+        row = self._row_chosen()
+        if row is not None and row.play is not None:
+            self._film.script.move(self._rows, row.play, by)
+            self._show()
+
+    def take_found(self) -> None:
+        """Move the script as it was proposed."""
+        drift = self._rows.drift
+        if drift is not None and drift.from_play is not None:
+            self._film.script.move(self._rows, drift.from_play, drift.by)
+            self._show()
+
+    # ------------------------------------------------------------------ what is shown
+
+    def _row_chosen(self) -> ScriptRow | None:
+        at = self.list.currentRow()
+        return self._rows.rows[at] if 0 <= at < len(self._rows.rows) else None
+
+    def _show(self) -> None:
+        self.list.show_rows([_row(row) for row in self._rows.rows])
+        drift = self._rows.drift
+        for part in (self.found, self._found_line):
+            part.setVisible(drift is not None)
+        if drift is None:
+            return
+        self.drift.setText(f"⚠  {drift.what}")
+        self.evidence.setText("\n".join((f"{drift.sure.capitalize()}.", *drift.evidence)))
+        self.move_it.setText(_does(drift))
+        self.move_it.setVisible(drift.from_play is not None)
+
+
+def _does(drift: Drift) -> str:
+    plays = "one play" if abs(drift.by) == 1 else f"{abs(drift.by)} plays"
+    return f"Move it {plays} {'later' if drift.by > 0 else 'earlier'} from play {drift.from_play}"
+
+
+def _row(row: ScriptRow) -> Row:
+    """Set a row: what film confirmed stands in ink, the rest stands back until it did."""
+    sure = row.confirmed > 0 and row.confirmed == row.told
+    sign = "✗" if row.against else "✓" if sure else ""
+    return Row(
+        cells=(
+            Cell("–" if row.play is None else str(row.play), "ink", 600),
+            Cell("–" if row.number is None else str(row.number), "quiet"),
+            Cell(row.says or "–", "ink" if sure else "quiet"),
+            Cell(sign, "warn" if row.against else "ink", 600),
+            Cell(row.seen, "warn" if row.against else "ink" if sure else "quiet"),
+        ),
+        words=row.words,
+    )
