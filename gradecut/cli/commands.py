@@ -11,6 +11,7 @@ from gradecut.cli import (
     checking,
     demonstrating,
     handing,
+    handing_off,
     scheme_changing,
     scheme_files,
     scheme_learning,
@@ -43,6 +44,8 @@ app.command()(handing.sheet)
 app.command()(handing.reel)
 app.command()(handing.clip)
 app.command()(handing.packet)
+app.command()(handing_off.hand)
+app.command()(handing_off.take)
 app.command()(checking.film)
 scheme_app.command()(checking.check)
 scheme_app.command()(scheme_files.grid)

@@ -228,7 +228,7 @@ class _Telling:
             otherwise=self._otherwise(),
             same=sum(row.his.author == self._his.grader for row in merge.of("same")),
             counts={
-                kind: Counter(table_of(type(row.row)) for row in merge.of(kind))
+                kind: dict(Counter(table_of(type(row.row)) for row in merge.of(kind)))
                 for kind in ("new", "changed", "withdrawn")
             },
             left=tuple(merge.left),
