@@ -67,6 +67,56 @@ class FilmDoors:
             return
         PrintForm(page, sheet, page.film.book.path.parent, page.film.say).open()
 
+    def line_up(self) -> None:
+        """Show who stands where in this period, to be filled in."""
+        from gradecut.app.line_up_form import LineUpForm
+        from gradecut.desk.line_up_rows import LineUpRows
+
+        page, film = self._page, self._page.film
+        if film.clip is None:
+            film.say("Add film first; then there is a period to line up.")
+            return
+        rows = LineUpRows(film.book, film.clip)
+        if not rows.rows:
+            film.say("The scheme has no graded men yet; bring a scheme in first.")
+            return
+        LineUpForm(page, film, rows).open()
+
+    def name_man(self) -> None:
+        """Ask who an unknown man is."""
+        from gradecut.app.name_man_form import NameManForm
+        from gradecut.records import Player
+        from gradecut.workflows.naming_men import unknown_men
+
+        page, film = self._page, self._page.film
+        unknown = [one for one in unknown_men(film.book) if one.positions]
+        in_hand = film.hand.man.player if film.hand.man else None
+        unknown.sort(key=lambda one: in_hand is None or one.player.id != in_hand.id)
+        if not unknown:
+            film.say("Nobody is unknown here; Ctrl U puts an unknown man in.")
+            return
+        NameManForm(page, film, unknown, film.book.find(Player)).open()
+
+    def tell_play(self) -> None:
+        """Ask what the play was: kind, tempo, call, unit, yards."""
+        from gradecut.app.play_facts_form import PlayFactsForm
+        from gradecut.desk.play_facts import PlayFacts
+
+        page, film = self._page, self._page.film
+        if film.clip is None:
+            film.say("Add film first; then there is a play to tell of.")
+            return
+        PlayFactsForm(page, film, PlayFacts(film.book, film.clip)).open()
+
+    def show_script(self) -> None:
+        """Show the script beside the plays."""
+        from gradecut.app.script_sheet import ScriptSheet
+
+        page = self._page
+        rows = page.film.script.rows()
+        if rows is not None:
+            ScriptSheet(page, page.film, rows).open()
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         desk = self._page.desk
