@@ -26,9 +26,12 @@ __all__ = ["clip", "packet", "reel", "sheet"]
 @guarded
 def sheet(
     book: BookPath,
-    out: Annotated[Path, typer.Option(help="The workbook to write (.xlsx).")],
+    out: Annotated[Path | None, typer.Option(help="The workbook to write (.xlsx).")] = None,
     session: SessionName = "",
     by: By = None,
+    staff: Annotated[
+        Path | None, typer.Option(help="Write the page for the staff's meeting (.html).")
+    ] = None,
     report: Annotated[
         Path | None, typer.Option(help="Write the staff's report too (.html).")
     ] = None,
@@ -36,10 +39,12 @@ def sheet(
         Path | None, typer.Option(help="Write each player's own sheet into this folder.")
     ] = None,
 ) -> None:
-    """Write the grade sheet, and the pages that go with it.
+    """Write the grade sheet, and the pages that go with it; any one of them alone, too.
 
     Example: gradecut sheet herons.gradecut --out sheet.xlsx --report report.html --players sheets/
     """
+    if not any((out, staff, report, players)):
+        raise typer.BadParameter("Say what to write: --out, --staff, --report or --players.")
     from gradecut.workflows.reporting import (
         REPORT_ENDINGS,
         SHEET_ENDINGS,
@@ -47,35 +52,52 @@ def sheet(
         write_book_sheet,
         write_player_sheets,
     )
+    from gradecut.workflows.staff_page import write_staff_page
 
-    check_goal(out, endings=SHEET_ENDINGS, what="the grade sheet")
-    if report is not None:
-        check_goal(report, endings=REPORT_ENDINGS, what="the report")
+    for page, endings, what in (
+        (out, SHEET_ENDINGS, "the grade sheet"),
+        (staff, REPORT_ENDINGS, "the staff's page"),
+        (report, REPORT_ENDINGS, "the report"),
+    ):
+        if page is not None:
+            check_goal(page, endings=endings, what=what)
     if players is not None:
         check_folder(players)
     cuts = tuple(by or ("concept",))
+    written: list[Path] = []
+    notes: tuple[str, ...] = ()
     with opened(book) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
-        write_book_sheet(opened_book, out, by=cuts, session_ids=wanted, progress=progress)
-        written = [out]
+        if out is not None:
+            write_book_sheet(opened_book, out, by=cuts, session_ids=wanted, progress=progress)
+            written.append(out)
+        if staff is not None:
+            done = write_staff_page(opened_book, staff, session_ids=wanted, progress=progress)
+            written.append(staff)
+            notes = done.notes
         if report is not None:
             write_book_report(opened_book, report, by=cuts, session_ids=wanted)
             written.append(report)
         if players is not None:
             written += write_player_sheets(opened_book, players, session_ids=wanted)
-    say(*[f"Written: {path}" for path in written])
+    say(*[f"Written: {path}" for path in written], *notes)
 
 
 @guarded
 def reel(
     book: BookPath,
     question: Annotated[
-        str, typer.Argument(help="Which reps, in your words; left out with --corrections.")
+        str,
+        typer.Argument(help="Which reps, in your words; left out with --corrections, --morning."),
     ] = "",
     out: Annotated[
         Path, typer.Option(help="The film to write (.mp4); chapters go beside it.")
     ] = Path("reel.mp4"),
     corrections: Annotated[bool, typer.Option(help="All flagged reps.")] = False,
+    morning: Annotated[
+        bool,
+        typer.Option("--morning", help="All flagged reps, each asking before it shows."),
+    ] = False,
     session: SessionName = "",
     rate: Annotated[int, typer.Option(min=1, max=120, help="Frames a second.")] = 30,
     for_staff: Annotated[
@@ -98,8 +120,13 @@ def reel(
         withheld,
     )
 
-    if corrections == bool(question):
-        raise typer.BadParameter("Ask a question, or say --corrections; one of the two.")
+    if corrections + morning + bool(question) != 1:
+        raise typer.BadParameter(
+            "Ask a question, or say --corrections or --morning; one of the three."
+        )
+    if morning:
+        _morning_reel(book, out, session, Fraction(rate), for_staff=for_staff, sound=sound)
+        return
     with opened(book, grader) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
         drafted = (
@@ -122,6 +149,22 @@ def reel(
     say(*planned.missing)
     if left_out:
         say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
+
+
+def _morning_reel(
+    book: Path, out: Path, session: str, rate: Fraction, *, for_staff: bool, sound: bool
+) -> None:
+    """Render the players' reel and say what is in it."""
+    from gradecut.workflows.morning_reel import write_morning_reel
+
+    with opened(book) as opened_book, show_progress() as progress:
+        done = write_morning_reel(
+            opened_book, out, session_ids=session_ids(opened_book, session), rate=rate,
+            for_staff=for_staff, sound=sound, progress=progress,
+        )  # fmt: skip
+    say(f"Written: {done.path} ({float(done.duration_s):.0f} s) and {done.chapters}", *done.notes)
+    if done.withheld:
+        say(f"Left out, under 18 without consent on file: {', '.join(done.withheld)}.")
 
 
 @guarded
