@@ -71,7 +71,7 @@ class FilmAlone(QObject):
         ]
         for part in self._hidden:
             part.hide()
-        self._page.desk.say("The film alone. Esc or Shift+F11 brings the page back.")
+        self._page.desk.say("Film alone: Esc brings the page back.")
         self.place_parts()
 
     def leave(self) -> bool:

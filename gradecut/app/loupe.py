@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PyQt6.QtGui import QPainter, QPainterPath, QPen
 
 from gradecut.app.film_image import cut_image
@@ -91,11 +91,18 @@ class Loupe:
     ----------
     on : bool
         It is shown.
+
+    Parameters
+    ----------
+    desk : FilmDesk
+    show : callable
+        Paints anew.
     """
 
-    def __init__(self, desk: FilmDesk) -> None:
+    def __init__(self, desk: FilmDesk, show: Callable[[], object]) -> None:
         self._desk = desk
-        self._right, self._low = True, False
+        self._show = show
+        self._last = (True, False), QSizeF()
         self.on = False
 
     def turn(self) -> None:
@@ -107,7 +114,7 @@ class Loupe:
                 f"The loupe goes with the pointer; put a bracket on {man.who} (M, 1) and it "
                 "goes with him."
             )
-        self._desk.marks.changed.emit()
+        self._show()
 
     def aim(self, pointer: QPointF | None, view: FilmView) -> Aim:
         """Return what it is on: his mark on this frame, the pointer, or the stage's middle.
@@ -134,7 +141,7 @@ class Loupe:
         return f"Loupe on {on}."
 
     def place(self, view: FilmView, aim: Aim, avoid: Sequence[QRectF] = ()) -> Look:
-        """Return what it shows and where it lies: where it lay, unless that covers the man.
+        """Return what it shows and where it lies: as it lay, unless that covers something.
 
         Parameters
         ----------
@@ -151,13 +158,15 @@ class Loupe:
         ]  # fmt: skip
         clear = [look for look in looks if not look.place.intersects(look.shown)]
         free = [look for look in clear if not look.meets(avoid)]
-        chosen = (*free, *clear, *looks)[0]
-        self._right, self._low = chosen.corner
+        same = [look for look in free if (look.corner, look.place.size()) == self._last]
+        chosen = (*same, *free, *clear, *looks)[0]
+        self._last = chosen.corner, chosen.place.size()
         return chosen
 
     def _corners(self) -> list[tuple[bool, bool]]:
         """Return the corners (right, low), the one it lay in last first."""
-        sides, ends = (self._right, not self._right), (self._low, not self._low)
+        right, low = self._last[0]
+        sides, ends = (right, not right), (low, not low)
         return [(right, low) for right in sides for low in ends]
 
     def paint(
@@ -209,7 +218,7 @@ class Loupe:
             return None
         his = [mark for mark in self._desk.marks.seen() if mark.rep_id == rep_id]
         brackets = [mark for mark in his if mark.kind == "bracket"]
-        following = [mark for mark in his if mark.keys]
+        following = [mark for mark in his if self._desk.marks.goes_along(mark.id)]
         return next(iter((*brackets, *following)), None)
 
 

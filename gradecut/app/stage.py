@@ -69,7 +69,7 @@ class Stage(QWidget):
         self._pointer: QPointF | None = None
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
-        self.loupe = Loupe(desk)
+        self.loupe = Loupe(desk, self.show_picture)
         self.painted_over: list[Callable[[QPainter], list[QRectF]]] = []
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self.hand = StageHand(self, desk)
@@ -286,7 +286,7 @@ class Stage(QWidget):
     def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:
         """Show the whole film again."""
         if event is not None:
-            self.hand.double_click()
+            self.hand.double_click(event)
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Begin to draw, take hold of a mark, or of the film."""
@@ -306,6 +306,7 @@ class Stage(QWidget):
         """Know that the pointer is elsewhere."""
         super().leaveEvent(event)
         self._pointer = None
+        self.hand.leave()
         if self.loupe.on:
             self.update()
 
@@ -321,15 +322,13 @@ class Stage(QWidget):
         wide = 260
         left = min(max(int(there.x()) - wide // 2, 6), max(self.width() - wide - 6, 6))
         self.field.setGeometry(left, int(there.y()) - 16, wide, 32)
-        self.field.setText("")
-        self.field.show_text("")
+        self.field.show_text(self._desk.marks.words_there)
         self.field.show()
         self.field.setFocus()
 
     def _end_text(self) -> None:
         self.field.hide()
-        self._desk.marks.write("")
-        self._desk.marks.take(None)
+        self._desk.marks.end_words()
         self.left.emit()
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:

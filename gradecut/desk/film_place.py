@@ -57,18 +57,21 @@ class Readout:
         The same in seconds, by the two frames' own presentation times.
     frame_s : Fraction
         How long this frame is shown: nothing is known closer than that.
+    film_s : Fraction
+        When this frame begins, in seconds from the film's first.
     """
 
     frame: Frame
+    film_s: Fraction
     from_snap: int | None
     from_snap_s: Fraction | None
     frame_s: Fraction
 
     @property
     def words(self) -> str:
-        """As it is shown: "143 · snap +14 · +0.467 s ± 0.033"."""
+        """As it is shown: "143 · snap +14 · +0.467 s ± 0.033"; film time without a snap."""
         if self.from_snap is None or self.from_snap_s is None:
-            return f"{self.frame} · no snap marked"
+            return f"{self.frame} · {float(self.film_s):.3f} s · no snap marked"
         if self.from_snap == 0:
             return f"{self.frame} · the snap · 0 s ± {float(self.frame_s):.3f}"
         return (
@@ -196,6 +199,7 @@ class FilmPlace:
         snap = self.snap
         return Readout(
             frame=frame,
+            film_s=self.time_of(frame),
             from_snap=None if snap is None else frame - snap,
             from_snap_s=None if snap is None else self.time_of(frame) - self.time_of(snap),
             frame_s=self.length_of(frame),
