@@ -42,6 +42,8 @@ _PAUSE_MS = 1200
 _REST_MS = 80
 """No step for so long, and the true picture is asked for, though the key is still held."""
 _STEP_KEYS = (Qt.Key.Key_Left, Qt.Key.Key_Right)
+_MOVE_KEYS = (*_STEP_KEYS, Qt.Key.Key_Up, Qt.Key.Key_Down)
+_PATH_KEY = Qt.Key.Key_Semicolon
 _LOW_PX = 680
 """In a page less high than this the picture of the look takes all room the words leave."""
 _LEFT_SHARE, _LEFT_LEAST, _LEFT_MOST = 0.323, 440, 660
@@ -233,9 +235,18 @@ class FilmPage(Page):
         """Show the true picture when a step key is let go."""
         if event is None:
             return
-        if event.key() in _STEP_KEYS and not event.isAutoRepeat():
-            self.film.playhead.rest()
+        if not event.isAutoRepeat():
+            self._let_go(event.key())
         super().keyReleaseEvent(event)
+
+    def _let_go(self, key: int) -> None:
+        """End what lasted while a key was held: steps, a mark moved, a path drawn."""
+        if key in _STEP_KEYS:
+            self.film.playhead.rest()
+        if key in _MOVE_KEYS:
+            self.film.marks.pointing.settle()
+        if key == _PATH_KEY:
+            self.stage.hand.end_path()
 
     def _tick(self) -> None:
         """Ask for what is due, also as soon as a picture has come: before it is painted."""

@@ -14,7 +14,7 @@ from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_w
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.playing import SPEED_WORDS, SPEEDS
-from gradecut.drawing import Colour
+from gradecut.drawing import MARK_COLOURS, Colour
 
 __all__ = ["StageBar"]
 
@@ -25,7 +25,8 @@ _READOUT_PX, _NARROW_READOUT_PX = 316.0, 250.0
 """Room that is kept for what is told at the left, so that no tool ever moves."""
 _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
-_MEANING_PX, _SHORT_MEANING_PX = 128.0, 76.0
+_MEANING_PX, _SHORT_MEANING_PX = 152.0, 100.0
+_SWATCH_PX = 24.0
 _NARROW_PX = 960
 """Below this width views and meanings are named by one word."""
 
@@ -268,10 +269,26 @@ class StageBar(TouchArea):
         colour = {"owed": drawn.owed_text, "did": drawn.did_text}.get(means, self.theme.ink)
         cap = key_cap(painter, QPointF(x, _HIGH / 2), "K", self.theme)
         words = means if self._narrow else _MEANING_WORDS[means]
-        rect = QRectF(x + cap + 7, 0, min(right - x - cap - 7, 92), _HIGH)
+        left = x + cap + 7
+        rect = QRectF(left, 0, min(right - left - _SWATCH_PX, 92), _HIGH)
         used = set_words(painter, rect, words, colour, weight=500) if rect.width() > 24 else 0.0
         spot = QRectF(x, 6, cap + 7 + used, _HIGH - 12)
         self.spots.append(Spot(spot, self._desk.marks.turn_meaning, "owed, did or plain"))
+        self._paint_colour(painter, left + (used + 15 if used else 6))
+
+    def _paint_colour(self, painter: QPainter, x: float) -> None:
+        """Paint the colour of the mark in hand: a filled dot, or a ring in the hue it means."""
+        marks, drawn = self._desk.marks, self.theme.drawn
+        mark = marks.held
+        name = mark.colour if mark is not None else marks.colour
+        hue = {"owed": drawn.owed, "did": drawn.did}.get(marks.means, drawn.line)
+        painter.setPen(QPen(as_qcolor(self.theme.quiet if name else hue), 1.2 if name else 2.2))
+        chosen = MARK_COLOURS.get(name)
+        painter.setBrush(as_qcolor(chosen) if chosen else Qt.BrushStyle.NoBrush)
+        painter.drawEllipse(QPointF(x, _HIGH / 2), 5.5, 5.5)
+        spot = QRectF(x - 11, 6, 22, _HIGH - 12)
+        tip = f"{name or 'colour of what it means'}; another colour (Alt+K)"
+        self.spots.append(Spot(spot, marks.changes.turn_colour, tip))
 
 
 def _bracket(painter: QPainter, at: QPointF) -> None:
@@ -311,6 +328,10 @@ def _lane(painter: QPainter, at: QPointF) -> None:
     painter.drawPolygon(QPolygonF([at + corner for corner in corners]))
 
 
+def _box(painter: QPainter, at: QPointF) -> None:
+    painter.drawRect(QRectF(at.x() - 7.5, at.y() - 5.5, 15, 11))
+
+
 def _text(painter: QPainter, at: QPointF) -> None:
     painter.drawLine(at + QPointF(-5, -6), at + QPointF(5, -6))
     painter.drawLine(at + QPointF(0, -6), at + QPointF(0, 6))
@@ -328,6 +349,7 @@ _ICONS: dict[str, Callable[[QPainter, QPointF], None]] = {
     "arrow": _arrow,
     "path": _path,
     "lane": _lane,
+    "box": _box,
     "text": _text,
     "ruler": _ruler,
 }

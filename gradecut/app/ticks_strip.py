@@ -13,10 +13,13 @@ from gradecut.app.touch_area import Spot, TouchArea, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_ticks import Tick, Ticks
 from gradecut.drawing import Colour
+from gradecut.timebase import Frame
 
 __all__ = ["TicksStrip"]
 
 _HIGH, _LINE_Y, _SIDE = 58, 30.0, 40.0
+_DRAWN_Y = 53.0
+"""Where the stretches of marks lie, below the counts."""
 _HINT_PX = 260.0
 """Room for the hint at the snap; it begins beside a moment that is marked there."""
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
@@ -37,6 +40,7 @@ class TicksStrip(TouchArea):
         desk.playhead.pictured.connect(self.show_here)
         desk.playhead.play_changed.connect(self.show_ticks)
         desk.told.changed.connect(self.show_ticks)
+        desk.marks.changed.connect(self._show_marks)
 
     def sizeHint(self) -> QSize:
         """Ask for one strip."""
@@ -47,6 +51,11 @@ class TicksStrip(TouchArea):
         self._ticks = self._desk.ticks()
         self.setAccessibleDescription(self._ticks.words if self._ticks else "No film.")
         self.renew()
+
+    def _show_marks(self) -> None:
+        """Take over where marks are seen; a hand that only moves one changes nothing here."""
+        if self._ticks is None or self._ticks.drawn != self._desk.marks.stretches():
+            self.show_ticks()
 
     def show_here(self) -> None:
         """Take over where the film stands."""
@@ -95,6 +104,7 @@ class TicksStrip(TouchArea):
             self._paint_lost(painter, ticks)
             self._paint_line(painter, ticks)
             self._paint_loop(painter, ticks)
+            self._paint_drawn(painter, ticks)
             self._paint_moments(painter, ticks)
             painter.end()
         return made
@@ -146,6 +156,33 @@ class TicksStrip(TouchArea):
         painter.drawLine(QPointF(left, _LINE_Y), QPointF(right, _LINE_Y))
         for x in (left, right):
             painter.drawLine(QPointF(x, _LINE_Y - 6), QPointF(x, _LINE_Y + 1.5))
+
+    def _paint_drawn(self, painter: QPainter, ticks: Ticks) -> None:
+        """Paint where marks are seen: faint lines, the chosen one's strong, its keys on it."""
+        accent = as_qcolor(self.theme.drawn.accent)
+        for one in sorted(ticks.drawn, key=lambda one: one.chosen):
+            left, right = self.x_of(one.first), self.x_of(one.last)
+            pen = QPen(accent if one.chosen else as_qcolor(self.theme.drawn.faint))
+            pen.setWidthF(2 if one.chosen else 1.2)
+            painter.setPen(pen)
+            painter.drawLine(QPointF(left, _DRAWN_Y), QPointF(right, _DRAWN_Y))
+            if not one.chosen:
+                continue
+            for x in (left, right):
+                painter.drawLine(QPointF(x, _DRAWN_Y - 3.5), QPointF(x, _DRAWN_Y + 3.5))
+            for key in one.keys:
+                self._paint_key(painter, ticks, one.words, key)
+
+    def _paint_key(self, painter: QPainter, ticks: Ticks, words: str, key: Frame) -> None:
+        """Paint a small diamond where the chosen mark was set by hand; a touch goes there."""
+        at = QPointF(self.x_of(key), _DRAWN_Y)
+        painter.setPen(QPen(as_qcolor(self.theme.ground), 1))
+        painter.setBrush(as_qcolor(self.theme.drawn.accent))
+        corners = [at + QPointF(*way) for way in ((0, -4.5), (4.5, 0), (0, 4.5), (-4.5, 0))]
+        painter.drawPolygon(QPolygonF(corners))
+        go = partial(self._desk.playhead.seek, key)
+        tip = f"{words}: set by hand at {ticks.count(key)}"
+        self.spots.append(Spot(QRectF(at.x() - 5, _DRAWN_Y - 6, 10, 10), go, tip))
 
     def _paint_moments(self, painter: QPainter, ticks: Ticks) -> None:
         """Paint each moment with its name; names that would overlap step aside."""

@@ -110,13 +110,13 @@ class FilmDesk:
         self.judging = Judging(self)
         self.telling = Telling(self)
         self.edges = PlayEdges(self)
-        self.marks = FilmMarks(book, self.playhead, say)
+        self.marks = FilmMarks(book, self.playhead, say, self._following)
         self.moving = Moving(self)
         self.lining = Lining(self)
         self.script = ScriptBeside(self, post)
         self.rounds = Rounds(self)
         self.passing = Passing(self)
-        self.running_on = RunningOn(self)
+        self.running_on = RunningOn(self, post)
         self._disconnect = book.on_change(self._book_changed)
         if self.plays.sessions:
             self.open_session(self.plays.sessions[0])
@@ -214,8 +214,11 @@ class FilmDesk:
     def pass_clip(self) -> None:
         """Let all open reps of this play through as right, and show the next.
 
-        In a round: say that his rep was looked at closely, and go to the next one.
+        In a round: say that his rep was looked at closely, and go to the next one. With a tool
+        of the film in hand: set its point.
         """
+        if self.marks.pointing.set_point():
+            return
         if self.rounds.on:
             self.rounds.look_at()
             return
@@ -258,7 +261,10 @@ class FilmDesk:
 
     def ticks(self) -> Ticks | None:
         """Return the strip below the stage; None without film."""
-        return read_ticks(self.state, self.playhead, self.hand.man) if self.state else None
+        if self.state is None:
+            return None
+        drawn = self.marks.stretches()
+        return read_ticks(self.state, self.playhead, self.hand.man, drawn=drawn)
 
     def hand_moved(self) -> None:
         """Tell that another man or question is in hand."""
@@ -295,7 +301,7 @@ class FilmDesk:
         state = self.state = read_clip(self.book, clip_id)
         self.plays.see(clip_id)
         self.hand.free()
-        self.marks.let_go()
+        self.marks.leave()
         self._put_on_stage(state, self._angle_of(state), None)
         self.marks.renew(state, None)
         self.clip_changed.emit()
@@ -333,6 +339,11 @@ class FilmDesk:
         path = state.paths.get(angle.film_id) if angle else None
         if angle is not None and path is not None:
             self.playhead.look_ahead(state.timeline, angle, path)
+
+    def _following(self) -> Clip | None:
+        """Return the next play of this session; None after the last."""
+        clip_id = self.plays.line.beside(self.state.clip.id, 1) if self.state else None
+        return self.book.get(Clip, clip_id) if clip_id else None
 
     def _go(self, by: int, at_end: str) -> None:
         if self.state is None:

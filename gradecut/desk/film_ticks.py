@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.desk.film_place import same_moment
+from gradecut.desk.marks_seen import MarkStretch
 from gradecut.desk.playhead import Playhead
 from gradecut.records import MomentKind
 from gradecut.timebase import Frame
@@ -51,6 +52,8 @@ class Ticks:
         What is played over and over, both ends in it; None while it is not.
     lost : tuple of (Frame, Frame)
         Stretches whose pictures can't be shown, both ends in them.
+    drawn : tuple of MarkStretch
+        Where marks are seen.
     """
 
     first: Frame
@@ -61,14 +64,27 @@ class Ticks:
     man: str
     loop: tuple[Frame, Frame] | None = None
     lost: tuple[tuple[Frame, Frame], ...] = ()
+    drawn: tuple[MarkStretch, ...] = ()
 
     @property
     def words(self) -> str:
         """All that the strip shows, as text."""
-        parts = [self._moments_words, self.lost_words]
+        parts = [self._moments_words, self.drawn_words, self.lost_words]
         if self.loop is not None:
             parts.append(f"Plays over and over: {self.loop_words}.")
         return " ".join(part for part in parts if part)
+
+    @property
+    def drawn_words(self) -> str:
+        """From where to where marks are seen, and where the chosen one is set by hand."""
+        told = []
+        for one in self.drawn:
+            first, last = self.count(one.first), self.count(one.last)
+            keys = ", ".join(self.count(key) for key in one.keys)
+            by_hand = f", set by hand at {keys}" if keys and one.chosen else ""
+            stretch = f"at {first}" if one.first == one.last else f"{first} to {last}"
+            told.append(f"{one.words} {stretch}{by_hand}{', chosen' if one.chosen else ''}")
+        return f"Drawn: {'; '.join(told)}." if told else ""
 
     @property
     def lost_words(self) -> str:
@@ -108,7 +124,9 @@ class Ticks:
         return f"{'−' if by < 0 else '+'}{abs(by)}"
 
 
-def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks | None:
+def read_ticks(
+    state: ClipState, playhead: Playhead, man: Man | None, *, drawn: tuple[MarkStretch, ...] = ()
+) -> Ticks | None:
     """Read the strip of the angle on stage; None while there is none."""
     angle = playhead.angle
     if angle is None:
@@ -148,6 +166,7 @@ def read_ticks(state: ClipState, playhead: Playhead, man: Man | None) -> Ticks |
         man=man.who if man else "",
         loop=playhead.place.looped if playhead.looping and playhead.place else None,
         lost=lost_stretches(playhead.lost, playhead.first, playhead.last),
+        drawn=drawn,
     )
 
 

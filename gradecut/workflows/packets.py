@@ -182,7 +182,7 @@ def _planned(
         if angle is None:
             continue
         held = [
-            replace(mark, text="", meaning="plain")
+            replace(mark, text="", meaning="plain", colour="")
             for mark in book.find(Mark, angle_id=angle.id, rep_id=line.rep.id, kind="bracket")
         ]
         marks += held

@@ -425,7 +425,7 @@ def test_drawing_tools_keep_their_places(page: FilmPage, until: Until) -> None:
         return {one.tip: one.rect.left() for one in page.bar.spots if one.tip.startswith("draw")}
 
     before = places()
-    assert len(before) == 7
+    assert len(before) == 8
     page.film.marks.take("arrow")
     assert places() == before
     assert any(one.tip == "owed, did or plain" for one in page.bar.spots)

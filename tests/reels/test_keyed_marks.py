@@ -24,9 +24,7 @@ KEYED = (60, 80)
 """The frames of its two keys: nought, and all the way."""
 
 
-def plan_of(
-    path: Path, *, snap: int = SNAP, hold_s: Fraction | None = None, name: str = ""
-) -> Plan:
+def plan_of(path: Path, *, hold_s: Fraction | None = None, name: str = "") -> Plan:
     """Plan a piece with a yellow bracket that goes along from the snap for twenty frames."""
     source = source_of(path, snap=SNAP)
     with open_film(path) as film:
