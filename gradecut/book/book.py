@@ -41,11 +41,17 @@ class Book:
         Who writes in it from now on.
     computer : str
         This computer's name; paths of films are kept for each.
+    group : str or None
+        The group of men the author grades; None: the one the book is for.
+    blind : bool
+        What others judged is not shown to the author; nothing in the book changes by it.
     """
 
     def __init__(self, store: StoreThread, *, author: str = "") -> None:
         self.author = author
         self.computer = platform.node() or "this computer"
+        self.group: str | None = None
+        self.blind = False
         self._store = store
         self._turn = RLock()
         self._here = local()

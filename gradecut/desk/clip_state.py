@@ -25,7 +25,8 @@ from gradecut.records import (
     Source,
 )
 from gradecut.scheme import Fact, Scheme, Value
-from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.blind import seen
+from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carried_looks import carried_look
 from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
@@ -229,7 +230,7 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
         men=men,
         front=_front(scheme, look, reps, line_ups),
         timeline=timeline,
-        marks=tuple(book.find(Mark, angle_id=[angle.id for angle in timeline.angles])),
+        marks=tuple(seen(book, book.find(Mark, angle_id=[angle.id for angle in timeline.angles]))),
         paths=paths_of_films(book, list(timeline.films)),
         flagged=any(flag.rep_id is None for flag in flags),
         question=_question(scheme, look, men),
@@ -246,7 +247,7 @@ def _men(
     flags: Sequence[Flag],
 ) -> tuple[Man, ...]:
     """Return the men who are graded, with a place for each position nobody is named at."""
-    graded = graded_positions(scheme, book_info(book).graded_group)
+    graded = graded_positions(scheme, graded_group(book))
     lines = [
         line
         for line in rep_lines(book, clip_ids=[clip.id], author=book.author)

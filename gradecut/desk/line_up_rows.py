@@ -10,7 +10,7 @@ from typing import Literal
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
 from gradecut.records import Clip, LineUp, Player, Session
-from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.coming_in import coming_in
 from gradecut.workflows.line_ups import PutIn, line_up_period, plays_of_period
 from gradecut.workflows.roster import told_apart
@@ -124,7 +124,7 @@ class LineUpRows:
 
     def _positions(self) -> list[str]:
         scheme = scheme_in_force(self._book)
-        return graded_positions(scheme, book_info(self._book).graded_group)
+        return graded_positions(scheme, graded_group(self._book))
 
     def _rows_of(self, plays: Sequence[Clip]) -> dict[str, list[tuple[int, LineUp]]]:
         """Return who stood where, by position, in the order of the plays."""

@@ -10,7 +10,7 @@ from typing import Literal
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
 from gradecut.records import Change, Clip, Flag, Grade, Rep, RepLine, Session
-from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
 __all__ = ["PlayBox", "PlaysLine", "last_graded", "plays_words", "read_boxes", "waiting_clips"]
@@ -146,7 +146,7 @@ def _read_boxes(book: Book, session: Session, clip_ids: Sequence[str] | None) ->
     lines = rep_lines(book, clip_ids=ids, author=book.author)
     flagged = {flag.clip_id for flag in book.find(Flag, clip_id=ids, author=book.author)}
     scheme = scheme_in_force(book)
-    graded = graded_positions(scheme, book_info(book).graded_group)
+    graded = graded_positions(scheme, graded_group(book))
     of_clip: Mapping[str, list[RepLine]] = defaultdict(list)
     for line in lines:
         if scheme is None or line.rep.position in graded:
@@ -182,7 +182,7 @@ def plays_words(orders: Sequence[int]) -> str:
 def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:
     """Return those of some clips where a man still waits for this grader, in their order."""
     scheme = scheme_in_force(book)
-    graded = graded_positions(scheme, book_info(book).graded_group)
+    graded = graded_positions(scheme, graded_group(book))
     reps = [
         rep
         for rep in book.find(Rep, clip_id=list(clip_ids))

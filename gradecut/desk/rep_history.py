@@ -95,6 +95,8 @@ def read_history(book: Book, rep_id: str, *, authors: Collection[str] | None = N
     clip = book.get(Clip, rep.clip_id)
     session = book.get(Session, clip.session_id)
     man = next(iter(book.find(Player, id=rep.player_id)), None)
+    if authors is None and book.blind:
+        authors = (book.author,)
     entries = history_of(book, rep_id, authors=authors)
     graders = sorted({entry.who for entry in entries})
     worn = ""

@@ -15,6 +15,7 @@ __all__ = [
     "STARTING",
     "adopt_scheme",
     "book_info",
+    "graded_group",
     "new_book",
     "put_in_force",
     "scheme_in_force",
@@ -72,6 +73,11 @@ def book_info(book: Book) -> BookInfo:
     if not found:
         raise BookError(f"{book.path}: the book was never started; make a new one.")
     return found[0]
+
+
+def graded_group(book: Book) -> str:
+    """Return the group of men the author grades: his own, else the book's; empty for all."""
+    return book_info(book).graded_group if book.group is None else book.group
 
 
 def adopt_scheme(book: Book, path: str | PathLike[str]) -> SchemeVersion:

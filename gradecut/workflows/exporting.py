@@ -19,6 +19,7 @@ from gradecut.records import Angle, Clip, Mark, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
+from gradecut.workflows.blind import seen
 from gradecut.workflows.films import check_no_film_there, path_of_film
 from gradecut.workflows.marking import names_of_reps, rights_of_reps
 
@@ -199,16 +200,16 @@ def _plan_of(film: Film, path: str, clip: Clip, angle: Angle) -> tuple[Plan, tup
 
 def _marked(book: Book, planned: Plan, film: Film, angle: Angle) -> Plan:
     """Return the plan with all that is drawn on the angle, cut where other marks are seen."""
-    drawn = {mark.id: mark for mark in book.find(Mark, angle_id=angle.id)}
+    drawn = {mark.id: mark for mark in seen(book, book.find(Mark, angle_id=angle.id))}
     (whole,) = planned.steps
     steps: list[PlannedStep] = []
     at = 0
 
-    def seen(frame: int) -> tuple[str, ...]:
+    def drawn_at(frame: int) -> tuple[str, ...]:
         pts = film.pts_of(frame)
         return tuple(one.id for one in drawn.values() if one.from_pts <= pts <= one.to_pts)
 
-    for mark_ids, run in groupby(whole.film_frames, key=seen):
+    for mark_ids, run in groupby(whole.film_frames, key=drawn_at):
         frames = tuple(run)
         steps.append(
             replace(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from gradecut.book import Book
 from gradecut.records import Flag, RepLine
+from gradecut.workflows.blind import seen
 
 __all__ = ["flagged_reps"]
 
@@ -18,7 +19,7 @@ def flagged_reps(book: Book, lines: Sequence[RepLine]) -> list[RepLine]:
     A flag on a play means its missed reps, or all its reps where none was missed.
     """
     flagged = [line for line in lines if line.flagged]
-    named = {flag.rep_id for flag in book.find(Flag)}
+    named = {flag.rep_id for flag in seen(book, book.find(Flag))}
     missed = [line for line in flagged if line.grade and line.grade.fit_result in _MISSED]
     with_miss = {line.clip.id for line in missed}
     return [

@@ -24,6 +24,7 @@ from gradecut.records import (
     Session,
 )
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import expect_rep, owed_by_word, run_side
 from gradecut.workflows.lining_up import lined_up_of
@@ -81,8 +82,8 @@ class _Rows:
         self._reps_of = _by(self.reps, "clip_id")
         players = self._players.values()
         self._owed = _by(by_staff(book.find(Owed, rep_id=rep_ids), players), "rep_id")
-        self._events = _by(book.find(Event, rep_id=rep_ids), "rep_id")
-        lined_up = book.find(LinedUp, rep_id=rep_ids)
+        self._events = _by(seen(book, book.find(Event, rep_id=rep_ids)), "rep_id")
+        lined_up = seen(book, book.find(LinedUp, rep_id=rep_ids))
         measured = [one for one in lined_up if one.source == "estimated"]
         said = [one for one in lined_up if one.source != "estimated"]
         said = (
@@ -91,8 +92,8 @@ class _Rows:
             else [one for one in said if one.author in (author, "")]
         )
         self._lined_up = _by([*measured, *said], "rep_id")
-        self._flags = book.find(Flag, clip_id=clip_ids)
-        grades = book.find(Grade, rep_id=rep_ids)
+        self._flags = seen(book, book.find(Flag, clip_id=clip_ids))
+        grades = seen(book, book.find(Grade, rep_id=rep_ids))
         counted = (
             by_staff(grades, players)
             if author is None

@@ -12,6 +12,7 @@ from gradecut.drawing import MARK_COLOURS
 from gradecut.errors import BookError
 from gradecut.records import Angle, Clip, Grade, Mark, MarkKey, Player, Rep, Session, StoredFilm
 from gradecut.timebase import Pts
+from gradecut.workflows.blind import seen
 from gradecut.workflows.films import frame_of, pts_of_frame
 from gradecut.workflows.moments import timeline_of
 from gradecut.workflows.roster import by_staff
@@ -173,7 +174,7 @@ def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:
 
 def rights_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, bool]:
     """Tell of each rep the staff has graded whether its newest grade says right."""
-    grades = by_staff(book.find(Grade, rep_id=list(rep_ids)), book.find(Player))
+    grades = by_staff(seen(book, book.find(Grade, rep_id=list(rep_ids))), book.find(Player))
     return {
         grade.rep_id: grade.fit_result == "right"
         for grade in grades

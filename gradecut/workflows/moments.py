@@ -12,6 +12,7 @@ from gradecut.errors import BookError
 from gradecut.grading import reaction
 from gradecut.records import Angle, Clip, Moment, MomentKind, Reaction, Rep, StoredFilm
 from gradecut.timebase import Pts
+from gradecut.workflows.blind import seen_moments
 from gradecut.workflows.films import (
     frame_length,
     frame_length_before,
@@ -177,7 +178,8 @@ def timelines_of(book: Book, clip_ids: Collection[str]) -> dict[str, Timeline]:
     varying = [film.id for film in films.values() if film.rate is None]
     times = frame_times(book, varying) if varying else {}
     moments: defaultdict[str, list[Moment]] = defaultdict(list)
-    for moment in book.find(Moment, angle_id=[angle.id for angle in angles]):
+    marked = book.find(Moment, angle_id=[angle.id for angle in angles])
+    for moment in seen_moments(book, marked):
         moments[moment.angle_id].append(moment)
     mine: dict[str, list[Angle]] = {key: [] for key in clip_ids}
     for angle in angles:

@@ -17,6 +17,7 @@ from gradecut.records import Mark, Piece, Reel, RepLine
 from gradecut.reels import PieceSource, Plan, PlannedStep, plan, render, write_chapters
 from gradecut.reels.wording import has_head_contact
 from gradecut.workflows.asked_pieces import AskedRep, asked_pieces, who_words
+from gradecut.workflows.blind import seen
 from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.lines import rep_lines
@@ -216,7 +217,7 @@ def _asked(book: Book, lines: Sequence[RepLine]) -> dict[str, AskedRep]:
     """Gather what is known of each rep's film; those without film here are left out."""
     timelines = timelines_of(book, {line.clip.id for line in lines})
     angles = [angle for line in timelines.values() for angle in line.angles]
-    marks = book.find(Mark, angle_id=[angle.id for angle in angles])
+    marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles]))
     here = paths_of_films(book, list({angle.film_id for angle in angles}))
     found: dict[str, AskedRep] = {}
     for line in lines:

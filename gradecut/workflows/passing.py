@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from gradecut.book import Book
 from gradecut.records import Actual, Clip, Grade, Rep
-from gradecut.workflows.booking import book_info
+from gradecut.workflows.booking import graded_group
 from gradecut.workflows.carried_looks import carried_look, confirm_look
 from gradecut.workflows.clip_facts import confirm_clip_facts
 from gradecut.workflows.kept_grades import judge_asked
@@ -60,7 +60,7 @@ def pass_clip(book: Book, clip: Clip) -> Passed:
     asked = [
         one
         for one in ask_reps(book, clip, reps, carried=carried)
-        if _is_graded_here(one, book_info(book).graded_group)
+        if _is_graded_here(one, graded_group(book))
     ]
     fresh = [one for one in asked if one.rep.id not in standing]
     unruled = [one for one in fresh if not one.settled and one.expectation.graded]

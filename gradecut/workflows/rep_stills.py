@@ -12,6 +12,7 @@ from gradecut.film import Film, open_film
 from gradecut.records import Angle, Mark, RepLine
 from gradecut.reports.staff_page import Still
 from gradecut.timebase import Pts
+from gradecut.workflows.blind import seen
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.miss_moments import frame_words, marks_on, miss_moment, where_drawn
 from gradecut.workflows.moments import Timeline, timelines_of
@@ -51,7 +52,7 @@ class RepStills:
     def __init__(self, book: Book, lines: Sequence[RepLine]) -> None:
         self._timelines = timelines_of(book, {line.clip.id for line in lines})
         angles = [angle for line in self._timelines.values() for angle in line.angles]
-        self._marks = book.find(Mark, angle_id=[angle.id for angle in angles])
+        self._marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles]))
         self._paths = paths_of_films(book, list({angle.film_id for angle in angles}))
         self._film: Film | None = None
 

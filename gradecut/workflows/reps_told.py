@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Grade, LineUp, Owed, Player, Rep
 from gradecut.scheme import Scheme, Value
+from gradecut.workflows.blind import seen
 from gradecut.workflows.expecting import expect_rep, owed_by_word
 from gradecut.workflows.looks import merge_facts, sides_on
 from gradecut.workflows.rep_asked import RepAsked, own_side
@@ -112,7 +113,7 @@ def standing_grades(book: Book, *, author: str | None = None) -> dict[str, Grade
     """
     if author is not None:
         return {grade.rep_id: grade for grade in book.find(Grade, author=author)}
-    grades = by_staff(book.find(Grade), book.find(Player))
+    grades = by_staff(seen(book, book.find(Grade)), book.find(Player))
     return {grade.rep_id: grade for grade in grades}
 
 

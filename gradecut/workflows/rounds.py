@@ -20,7 +20,7 @@ from gradecut.records import (
     new_id,
 )
 from gradecut.records.ids import now_utc
-from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carrying import carry_over
 from gradecut.workflows.judging import current_grade, judge
 from gradecut.workflows.rep_asked import RepAsked, ask_rep
@@ -189,7 +189,7 @@ def _in_film_order(
     book: Book, reps: Collection[Rep], session_id: str | None
 ) -> tuple[RoundRep, ...]:
     """Leave out what is not graded, and sort the rest by day and play."""
-    scheme, group = scheme_in_force(book), book_info(book).graded_group
+    scheme, group = scheme_in_force(book), graded_group(book)
     clips = {clip.id: clip for clip in book.find(Clip, id=[rep.clip_id for rep in reps])}
     sessions = {one.id: one for one in book.find(Session)}
     names = {one.id: one.short_name for one in book.find(Player)}

@@ -17,6 +17,7 @@ from gradecut.records import Clip, Flag, Player, RepLine, Rubric
 from gradecut.reports import players_left_out, standings, wording
 from gradecut.reports.staff_page import FlaggedRep, StaffPeriod, Unclear
 from gradecut.reports.staff_page import write_staff_page as write_page
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.films import check_no_film_there
 from gradecut.workflows.flagged import flagged_reps
@@ -166,7 +167,7 @@ def _periods(
 def _bare_flags(book: Book, lines: Sequence[RepLine]) -> dict[tuple[str, str], list[int]]:
     """Return the flagged plays nobody is put in on, by session and period."""
     manned = {line.clip.id for line in lines}
-    ids = {flag.clip_id for flag in book.find(Flag)} - manned
+    ids = {flag.clip_id for flag in seen(book, book.find(Flag))} - manned
     sessions = {line.session.id for line in lines}
     found: dict[tuple[str, str], list[int]] = {}
     for clip in book.find(Clip, id=list(ids)):

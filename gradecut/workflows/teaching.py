@@ -15,6 +15,7 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
 from gradecut.workflows.asking import read_question, reps_asked
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.flagged import flagged_reps
@@ -126,7 +127,7 @@ def _drafted(book: Book, name: str, lines: Sequence[RepLine], *, question: str) 
     reel = Reel(name=name, question=question, author=book.author)
     angles = best_angles(book, [line.rep for line in lines])
     shown = [line for line in lines if line.rep.id in angles]
-    marks = book.find(Mark, angle_id=[angle.id for angle in angles.values()])
+    marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles.values()]))
     pieces = (
         suggest_piece(line, angles[line.rep.id], marks, reel_id=reel.id, order=order)
         for order, line in enumerate(shown, 1)
@@ -212,7 +213,7 @@ def plan_reel(
             if piece.rep_id is None or reps[piece.rep_id].player_id not in barred
         ]
     sources = sources_of(book, pieces)
-    marks = book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids])
+    marks = seen(book, book.find(Mark, id=[key for piece in pieces for key in piece.mark_ids]))
     named = reel.reel if isinstance(reel, Draft) else reel
     rep_ids = [piece.rep_id for piece in pieces if piece.rep_id]
     return plan(

@@ -10,6 +10,7 @@ from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Grade, Player, RepLine
 from gradecut.reports.wording import with_side
 from gradecut.scheme import Scheme
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.film_audit import audit_film
 from gradecut.workflows.looks import spell_value
@@ -77,7 +78,7 @@ def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]
         ]
         found += _overruled(book, scheme, clips)
     found += _looks_disputed(by_staff(book.find(FactValue, clip_id=list(clips)), players), clips)
-    grades = by_staff(book.find(Grade, rep_id=[line.rep.id for line in own]), players)
+    grades = by_staff(seen(book, book.find(Grade, rep_id=[line.rep.id for line in own])), players)
     found += _grades_disputed(grades, own)
     found += _stale(own)
     return tuple(found)

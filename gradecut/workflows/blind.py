@@ -1,0 +1,42 @@
+"""Grading blind: what others judged stays hidden until the grader lifts it himself.
+
+Hidden are others' grades, flags, drawings, events, words on how men lined up, and the moments
+they marked of a man. The look, the snap and who was in are recorded once for all, and stay in
+sight. Nothing in the book changes, and whatever guards others' work still sees it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol, TypeVar
+
+from gradecut.book import Book
+from gradecut.records import Moment
+
+__all__ = ["is_seen", "seen", "seen_moments"]
+
+
+class Authored(Protocol):
+    """Anything somebody said."""
+
+    @property
+    def author(self) -> str:
+        """Who said it."""
+
+
+T = TypeVar("T", bound=Authored)
+
+
+def is_seen(book: Book, author: str) -> bool:
+    """Tell whether what one person judged is shown to the book's author."""
+    return not book.blind or author in (book.author, "")
+
+
+def seen(book: Book, rows: Iterable[T]) -> list[T]:
+    """Leave out what others judged while the book's author grades blind."""
+    return [row for row in rows if is_seen(book, row.author)]
+
+
+def seen_moments(book: Book, moments: Iterable[Moment]) -> list[Moment]:
+    """Leave out the moments others marked of a man; snap and whistle are of the play."""
+    return [one for one in moments if one.rep_id is None or is_seen(book, one.author)]
