@@ -73,6 +73,8 @@ class ColumnsList(QListWidget):
     ----------
     heads : QWidget
         The headings, to be laid above.
+    led : bool
+        The keys reach its rows from a field beside it.
     """
 
     def __init__(self, dress: Dress, columns: Sequence[Column], name: str) -> None:
@@ -81,6 +83,7 @@ class ColumnsList(QListWidget):
         self.columns = tuple(columns)
         self.rows: tuple[Row, ...] = ()
         self.heads = _Heads(self)
+        self.led = False
         self.setAccessibleName(name)
         self.setItemDelegate(_CellPainter(self))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -184,7 +187,7 @@ class _CellPainter(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.raised))
             painter.drawRoundedRect(rect.adjusted(0, 1, 0, -1), 5, 5)
-            bar = theme.accent if self._of.hasFocus() else theme.quiet
+            bar = theme.accent if self._of.hasFocus() or self._of.led else theme.quiet
             painter.setBrush(as_qcolor(bar))
             painter.drawRoundedRect(
                 QRectF(rect.left(), rect.top() + 6, _BAR_PX, _ROW_PX - 12), 1.5, 1.5

@@ -15,8 +15,8 @@ from gradecut.records import Player
 
 __all__ = ["LineUpForm"]
 
-_SIZE_PX = (880, 470)
-_MEN_PX = 330
+_SIZE_PX = (980, 480)
+_MEN_PX = 300
 _A_PAGE = 9
 _STANDS = {
     "told": "told",
@@ -46,10 +46,11 @@ class LineUpForm(QDialog):
         self.positions = ColumnsList(
             page.dress,
             (
-                Column(head="position", wide_px=92),
+                Column(head="position", wide_px=76),
                 Column(head="man"),
-                Column(head="known from", wide_px=112),
-                Column(head="came in later", wide_px=128),
+                Column(head="", wide_px=26, anchor="right"),
+                Column(head="known from", wide_px=108),
+                Column(head="came in later", wide_px=176),
             ),
             "Positions of the period",
         )
@@ -208,18 +209,18 @@ class LineUpForm(QDialog):
         man = row.man
         number = self.rows.number(man) if man is not None else ""
         who = "" if man is None else man.name
-        if number[:1].isdecimal() and man is not None:
-            who = f"{man.name}  {number.split(' ')[0]}"
-        later = ", ".join(f"{one.short_name} {play}" for play, one in row.changes)
+        number = number.split(" ")[0] if number[:1].isdecimal() else ""
+        later = ", ".join(f"{one.short_name} on {play}" for play, one in row.changes)
         told = _STANDS[row.stand]
         firm = row.stand in ("told", "chosen")
         return Row(
             cells=(
                 Cell(row.position, "ink", 600),
                 Cell(who or "–", "ink" if firm else "quiet"),
+                Cell(number, "quiet"),
                 Cell(told, "accent" if row.stand == "chosen" else "quiet"),
                 Cell(later, "quiet"),
             ),
-            words=f"{row.position}: {who or 'nobody'}, {told.strip('◌● ')}"
+            words=f"{row.position}: {f'{who} {number}'.strip() or 'nobody'}, {told.strip('◌● ')}"
             + (f"; came in later: {later}" if later else ""),
         )

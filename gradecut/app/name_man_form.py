@@ -43,7 +43,7 @@ class NameManForm(Form):
     def __init__(
         self, page: Page, film: FilmDesk, unknown: Sequence[UnknownMan], players: Sequence[Player]
     ) -> None:
-        super().__init__(page, "Who is he?", "That is he")
+        super().__init__(page, "Who is he?", "Name him")
         self.setMinimumWidth(_WIDE_PX)
         self._film, self._unknown = film, list(unknown)
         self._game = film.state is not None and film.state.session.kind == "game"
@@ -62,6 +62,7 @@ class NameManForm(Form):
             (Column(head="man"), Column(head="number", wide_px=110), Column(head="", wide_px=130)),
             "Men of the roster",
         )
+        self.men.led = True
         self.men.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.men.setFixedHeight(_LIST_PX)
         self.where = ChoiceRow(_WHERE)
@@ -124,6 +125,8 @@ class NameManForm(Form):
         if 0 <= at < len(self._found):
             return name_man(book, unknown, self._found[at], only=self._only())
         told = self.name.text().strip()
+        if not told:
+            raise GradecutError("Type his name or number, or choose him with the arrow keys.")
         if self.where.place:
             raise GradecutError("A new man comes onto the roster everywhere at once.")
         return name_new_man(book, unknown, told)
@@ -157,7 +160,8 @@ class NameManForm(Form):
             told = f"Enter puts “{self.name.text().strip()}” on the roster as a new man"
             rows = [Row(cells=(Cell(told, "accent"), Cell(""), Cell("")), words=told)]
         self.men.show_rows(rows)
-        self.men.setCurrentRow(0 if rows else -1)
+        # Nobody is chosen before something was typed: Enter must not name him by chance.
+        self.men.setCurrentRow(0 if rows and typed else -1)
 
     def _may_be(self, man: Player, typed: str) -> bool:
         words_of = man.name.casefold().replace("-", " ").split()

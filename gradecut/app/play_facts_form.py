@@ -55,17 +55,17 @@ class PlayFactsForm(Form):
         for field in self.fields.values():
             if isinstance(field, ChoiceRow):
                 field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._first = self.fields["call"]
-        self.rest = button("Keep it to the end of the period", tip="Ctrl+Enter")
+        self._first = self.fields["yards_gained"]
+        self.rest = button("Keep it to the end of the period", "plain", tip="Ctrl+Enter")
         self.rest.setAutoDefault(False)
         self.rest.clicked.connect(self.submit_rest)
         foot = QHBoxLayout()
-        foot.setContentsMargins(0, 8, 0, 0)
-        foot.addWidget(KeyHint("Tab", "next"))
-        foot.addSpacing(10)
-        foot.addWidget(KeyHint("Ctrl Enter", "this play and the rest of its period"))
+        foot.setContentsMargins(0, 10, 0, 0)
+        foot.setSpacing(4)
+        foot.addWidget(KeyHint("Ctrl Enter", ""))
+        foot.addWidget(self.rest)
         foot.addStretch(1)
-        self.rows.addLayout(foot, self.rows.rowCount(), 0, 1, 2)
+        self.rows.addLayout(foot, self.rows.rowCount(), 1)
         for keys in ("Ctrl+Return", "Ctrl+Enter"):
             QShortcut(QKeySequence(keys), self, self.submit_rest)
 

@@ -157,15 +157,16 @@ class ScriptSheet(QDialog):
             part.setVisible(drift is not None)
         if drift is None:
             return
-        self.drift.setText(f"⚠  {drift.what}")
-        self.evidence.setText("\n".join((f"{drift.sure.capitalize()}.", *drift.evidence)))
+        self.drift.setText(f"⚠  {drift.what}  {drift.sure.capitalize()}.")
+        self.evidence.setText("\n".join(drift.evidence))
         self.move_it.setText(_does(drift))
         self.move_it.setVisible(drift.from_play is not None)
 
 
 def _does(drift: Drift) -> str:
     plays = "one play" if abs(drift.by) == 1 else f"{abs(drift.by)} plays"
-    return f"Move it {plays} {'later' if drift.by > 0 else 'earlier'} from play {drift.from_play}"
+    way = "later" if drift.by > 0 else "earlier"
+    return f"From play {drift.from_play} on, move it {plays} {way}"
 
 
 def _row(row: ScriptRow) -> Row:

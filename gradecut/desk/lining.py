@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from gradecut.desk.asking import Answer, Ask, Shown
+from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.clip_state import ClipState
 from gradecut.records import Clip, Player, Side
 from gradecut.workflows.coming_in import ComingIn, coming_in
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["Lining"]
 
 _OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
-UNKNOWN_KEY = "Ctrl U"
+_UNKNOWN_KEY = "Ctrl U"
 
 
 class Lining:
@@ -119,16 +119,16 @@ class Lining:
         found = coming_in(self._desk.book, state.clip, position)
         period = state.clip.period or "this session"
         when = f" from here on in {period}?" if onwards else f" on play {state.clip.order} only?"
-        answers = tuple(
-            self._answer(state, found, position, man, onwards=onwards)
-            for man in (*found.likely, *found.others)
+        likely, others = (
+            [self._answer(state, found, position, man, onwards=onwards) for man in men]
+            for men in (found.likely, found.others)
         )
-        unknown = Answer(words="a man nobody knows yet", do=self.unknown)
-        title = f"Who is at {position}{when}" if answers else "The roster is empty; bring one in."
+        nobody = Answer(words="nobody knows him yet", hint=_UNKNOWN_KEY, do=self.unknown)
         return Ask(
-            kind="players", title=title, answers=answers,
-            also=(Shown(key=UNKNOWN_KEY, answer=unknown),),
-        )  # fmt: skip
+            kind="players",
+            title=f"Who is at {position}{when}",
+            answers=(*likely, nobody, *others),
+        )
 
     def _answer(
         self, state: ClipState, found: ComingIn, position: str, man: Player, *, onwards: bool

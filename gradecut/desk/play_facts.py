@@ -41,20 +41,20 @@ class PlayFact:
 
 
 PLAY_FACTS = (
+    PlayFact(field="yards_gained", name="yards gained", number=True, hint="4 or -2"),
+    PlayFact(field="down", name="down", number=True),
+    PlayFact(field="to_go", name="to go"),
     PlayFact(field="kind", name="kind", choices=get_args(ClipKind)),
     PlayFact(field="tempo", name="tempo", choices=tuple(filter(None, get_args(Tempo)))),
     PlayFact(field="call", name="our call"),
     PlayFact(field="unit", name="unit opposite"),
-    PlayFact(field="yards_gained", name="yards gained", number=True, hint="-2 for a loss"),
-    PlayFact(field="down", name="down", number=True),
-    PlayFact(field="to_go", name="to go"),
     PlayFact(field="ball_on", name="ball on"),
     PlayFact(field="hash", name="hash"),
     PlayFact(field="personnel", name="personnel"),
     PlayFact(field="formation", name="formation"),
     PlayFact(field="period", name="period"),
 )
-"""In the order they are typed in: what a coach says of every play first."""
+"""In the order they are typed in: what is another on every play first."""
 
 
 class PlayFacts:

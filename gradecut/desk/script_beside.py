@@ -10,7 +10,8 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Session
-from gradecut.scheme import Value
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.kept_scripts import scripts_of
 from gradecut.workflows.looks import merge_facts, spell_value
 from gradecut.workflows.script import ScriptLine, kept_lines, shift_script
@@ -95,15 +96,16 @@ class ScriptSheetRows:
         book, session = self._book, self._session
         scripts = scripts_of(book, session.id)
         lines = {line.number: line for line in kept_lines(book, session)}
+        scheme = scheme_in_force(book)
         names = ", ".join(one.name for one in scripts)
         self.title = f"{names} · {len(lines)} lines" if scripts else ""
         plays = book.find(Clip, session_id=session.id)
         facts = self._marked(plays)
-        rows = [_row(one, lines, facts.get(one.id, {})) for one in plays]
+        rows = [_row(one, lines, facts.get(one.id, {}), scheme) for one in plays]
         had = {one.script_number for one in plays}
         for number in reversed([number for number in lines if number not in had]):
             at = next((n for n, row in enumerate(rows) if (row.number or 0) > number), len(rows))
-            rows.insert(at, ScriptRow(number=number, says=_line_words(lines[number])))
+            rows.insert(at, ScriptRow(number=number, says=_line_words(lines[number], scheme)))
         self.rows = tuple(rows)
         self.drift = find_drift(book, session)
 
@@ -127,7 +129,12 @@ class ScriptSheetRows:
         return {key: merge_facts(facts, self._book.author) for key, facts in found.items()}
 
 
-def _row(clip: Clip, lines: Mapping[int, ScriptLine], marked: Mapping[str, Value]) -> ScriptRow:
+def _row(
+    clip: Clip,
+    lines: Mapping[int, ScriptLine],
+    marked: Mapping[str, Value],
+    scheme: Scheme | None,
+) -> ScriptRow:
     line = lines.get(clip.script_number) if clip.script_number is not None else None
     look = line.look if line else {}
     seen = {key: value for key, value in marked.items() if key in look}
@@ -140,7 +147,7 @@ def _row(clip: Clip, lines: Mapping[int, ScriptLine], marked: Mapping[str, Value
         clip_id=clip.id,
         play=clip.order,
         number=clip.script_number,
-        says=_line_words(line) if line else "",
+        says=_line_words(line, scheme) if line else "",
         confirmed=len(seen) - len(against),
         told=len(look),
         against=against,
@@ -148,13 +155,16 @@ def _row(clip: Clip, lines: Mapping[int, ScriptLine], marked: Mapping[str, Value
     )
 
 
-def _line_words(line: ScriptLine) -> str:
-    """Say a line shortly: period, call, then its facts as a coach reads them out."""
-    words = [str(line.told[name]) for name in ("call", "formation") if name in line.told]
+def _line_words(line: ScriptLine, scheme: Scheme | None) -> str:
+    """Say a line shortly: the play itself, our call, then how they line up."""
+    said: dict[bool, list[str]] = {True: [], False: []}
     for reference, value in line.look.items():
-        side = value in ("left", "right") or isinstance(value, (bool, int))
-        words.append(f"{_name(reference)} {spell_value(value)}" if side else str(value))
-    return " · ".join(words)
+        late = scheme is not None and scheme.fact_of(reference).known == "after"
+        plain = late and isinstance(value, str) and value not in ("left", "right")
+        words = spell_value(value) if plain else f"{_name(reference)} {spell_value(value)}"
+        said[late].append(words)
+    call = [str(line.told["call"])] if "call" in line.told else []
+    return " · ".join([*said[True], *call, *said[False]])
 
 
 def _name(reference: str) -> str:
@@ -230,7 +240,7 @@ class ScriptBeside:
         if known in self._told:
             return None
         self._told.add(known)
-        self._desk.say(f"{drift.what} {drift.sure.capitalize()}; Alt X shows why and moves it.")
+        self._desk.say(f"{drift.what[:-1]} ({drift.sure}). Alt X shows why, and moves it.")
         self.found.emit(drift)
         return drift
 

@@ -258,11 +258,9 @@ def _of_no_play(beside: _Beside) -> Drift | None:
                 from_play=play.order,
                 to_play=play.order,
                 by=1,
-                what=_what(play.order, 1),
-                evidence=(
-                    f"Play {play.order} was no play, and number {number} of the script lies on it.",
-                    *_count_words(beside),
-                ),
+                what=f"Play {play.order} was no play, and number {number} of the script lies on "
+                "it: the plays after it may be one line off.",
+                evidence=(*_count_words(beside),),
                 confidence=0.7 if fits else 0.4,
             )
     return None
@@ -328,15 +326,9 @@ def _count_words(beside: _Beside) -> tuple[str, ...]:
 
 def _what(play: int, by: int) -> str:
     """Say from where on the script seems to lie wrong, and how."""
-    plays = "a play" if abs(by) == 1 else "two plays"
-    step = "one" if abs(by) == 1 else "two"
+    off = "one line" if abs(by) == 1 else "two lines"
     if by > 0:
-        return (
-            f"From play {play} on the script seems {step} off: {plays} there "
-            f"{'is' if by == 1 else 'are'} not on it."
-        )
-    lines = "a line" if by == -1 else "two lines"
-    return (
-        f"From play {play} on the script seems {step} off: {lines} of it "
-        f"{'was' if by == -1 else 'were'} not run before that."
-    )
+        one = "one play there is" if by == 1 else "two plays there are"
+        return f"From play {play} on the script seems {off} ahead: {one} not on it."
+    one = "one line was" if by == -1 else "two lines were"
+    return f"From play {play} on the script seems {off} behind: {one} not run before that."

@@ -39,8 +39,8 @@ def test_each_play_stands_beside_its_line_with_what_film_said(extra: Book) -> No
     assert rows.rows[1].seen == "not looked at yet"
     assert "concept: film inside zone, script outside zone" in rows.rows[4].seen
     assert rows.rows[10].seen == "not on the script"
-    assert rows.rows[0].says == "call 1 · strength right · back left · inside zone · run right"
-    assert rows.rows[0].words.startswith("Play 1: number 1, call 1")
+    assert rows.rows[0].says == "inside zone · run right · call 1 · strength right · back left"
+    assert rows.rows[0].words.startswith("Play 1: number 1, inside zone")
 
 
 def test_a_line_no_play_has_stands_in_its_place(extra: Book) -> None:
@@ -63,7 +63,7 @@ def test_a_drift_is_told_once_when_the_next_play_comes(
     see(extra, TRUTH, [1, 2, 3, 5, 6, 7])
     film.next_clip()
     posted.until(lambda: sum("Alt X" in one for one in said) == 2)
-    assert "the script seems one off" in said[-1]
+    assert "the script seems one line ahead" in said[-1]
     film.next_clip()
     film.previous_clip()
     assert film.script.look() is None

@@ -158,7 +158,8 @@ def test_a_play_that_was_no_play_and_has_a_line_is_told(extra: Book) -> None:
     drift = find_drift(extra, home(extra))
     assert drift is not None
     assert (drift.from_play, drift.by) == (4, 1)
-    assert "Play 4 was no play, and number 4 of the script lies on it." in drift.evidence
+    assert drift.what.startswith("Play 4 was no play, and number 4 of the script lies on it")
+    assert drift.sure == "rather likely"
 
 
 def test_one_act_moves_what_the_script_said_and_nothing_a_person_marked(extra: Book) -> None:
