@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
+from gradecut.desk.jobs import Post
 from gradecut.records import Angle
 
 if TYPE_CHECKING:
@@ -30,12 +31,18 @@ class RunningOn:
     -------
     turned : bool
         It was turned on or off.
+
+    Parameters
+    ----------
+    post : callable
+        Runs what it is given in the window's thread, once what was shown could be painted.
     """
 
     turned = Signal(bool)
 
-    def __init__(self, desk: FilmDesk, *, on: bool = False) -> None:
+    def __init__(self, desk: FilmDesk, post: Post, *, on: bool = False) -> None:
         self._desk = desk
+        self._post = post
         self._left: list[Angle] = []
         self._due = False
         self.on = on
@@ -85,10 +92,18 @@ class RunningOn:
         self._pictured()
 
     def _pictured(self) -> None:
-        """Go on once the last picture has come, so that none is passed over."""
+        """Go on once the last picture has come and could be painted, so that none is missed."""
+        if self._at_end():
+            self._due = False
+            self._post(self._go_on)
+
+    def _at_end(self) -> bool:
         head = self._desk.playhead
-        self._due = self._due and head.frame == head.last
-        if not self._due or (head.shown != head.frame and not head.fault):
-            return
-        self._due = False
-        self._desk.run_angle(self._left.pop(0))
+        there = not head.playing and head.frame == head.last
+        self._due = self._due and there
+        return self._due and (head.shown == head.frame or bool(head.fault))
+
+    def _go_on(self) -> None:
+        head = self._desk.playhead
+        if self._left and not head.playing and head.frame == head.last:
+            self._desk.run_angle(self._left.pop(0))
