@@ -94,6 +94,8 @@ class Words:
         for change in changes:
             before, after = _read(change.before), _read(change.after)
             row = after or before
+            if change.table == table_of(Rep) and before is None:
+                before = _gave_way(changes, after)
             tell = _TELLS.get(change.table)
             if row is None or tell is None or not self._is_his(change.table, row):
                 continue
@@ -171,7 +173,7 @@ class Words:
     def rep_row(self, before: Row | None, after: Row | None) -> list[Line]:
         """Tell who was named, at which position."""
         found = _line("who", self._name(before), self._name(after))
-        if before and after:
+        if before and after and before["id"] == after["id"]:
             found += _line("position", _text(before, "position"), _text(after, "position"))
             found += _line("side", _text(before, "side"), _text(after, "side"))
         return found
@@ -244,6 +246,14 @@ def grade_lines(old: Row | None, new: Row | None) -> list[Line]:
     if not found and old and new:
         return [Line(what="judged", before="", after="looked at once more, and it stands")]
     return found
+
+
+def _gave_way(changes: Sequence[Change], coming: Row | None) -> Row | None:
+    """Return the rep of another man that one act took out for this one, at his position."""
+    rows = (_read(one.before) for one in changes if one.table == table_of(Rep) and not one.after)
+    return next(
+        (row for row in rows if row and coming and row["position"] == coming["position"]), None
+    )
 
 
 def _gathered(lines: Sequence[Line]) -> list[Line]:
