@@ -15,7 +15,7 @@ from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.kept_scripts import scripts_of
 from gradecut.workflows.looks import merge_facts, spell_value
 from gradecut.workflows.script import ScriptLine, kept_lines, shift_script
-from gradecut.workflows.script_drift import Drift, find_drift
+from gradecut.workflows.script_drift import Drift, find_drift, late_first
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -38,7 +38,7 @@ class ScriptRow:
     confirmed, told : int
         Facts of the line that were marked on film alike, and all it tells.
     against : tuple of str
-        What film contradicts: "run: film left, script right".
+        What film contradicts: "run left, not right".
     """
 
     clip_id: str = ""
@@ -100,7 +100,7 @@ class ScriptSheetRows:
         names = ", ".join(one.name for one in scripts)
         self.title = f"{names} · {len(lines)} lines" if scripts else ""
         plays = book.find(Clip, session_id=session.id)
-        facts = self._marked(plays)
+        facts = self._marked(plays, scheme)
         rows = [_row(one, lines, facts.get(one.id, {}), scheme) for one in plays]
         had = {one.script_number for one in plays}
         for number in reversed([number for number in lines if number not in had]):
@@ -121,12 +121,18 @@ class ScriptSheetRows:
         self.read()
         return changed
 
-    def _marked(self, plays: Sequence[Clip]) -> dict[str, Mapping[str, Value]]:
+    def _marked(
+        self, plays: Sequence[Clip], scheme: Scheme | None
+    ) -> dict[str, Mapping[str, Value]]:
+        """Return what was marked on each play, the play itself before how they lined up."""
         found: dict[str, list[FactValue]] = {}
         ids = [one.id for one in plays]
         for fact in self._book.find(FactValue, clip_id=ids, source="marked"):
             found.setdefault(fact.clip_id, []).append(fact)
-        return {key: merge_facts(facts, self._book.author) for key, facts in found.items()}
+        return {
+            key: late_first(merge_facts(facts, self._book.author), scheme)
+            for key, facts in found.items()
+        }
 
 
 def _row(
@@ -139,7 +145,7 @@ def _row(
     look = line.look if line else {}
     seen = {key: value for key, value in marked.items() if key in look}
     against = tuple(
-        f"{_name(key)}: film {spell_value(value)}, script {spell_value(look[key])}"
+        f"{_name(key)} {spell_value(value)}, not {spell_value(look[key])}"
         for key, value in seen.items()
         if value != look[key]
     )

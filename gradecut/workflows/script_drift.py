@@ -13,11 +13,12 @@ from dataclasses import dataclass
 
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Session
-from gradecut.scheme import Value
+from gradecut.scheme import Scheme, Value
+from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import merge_facts, spell_value
 from gradecut.workflows.script import ScriptLine, kept_lines
 
-__all__ = ["Apart", "Drift", "find_drift"]
+__all__ = ["Apart", "Drift", "find_drift", "late_first"]
 
 _PRIOR = 0.15
 """How often a script drifts at all, before anything was seen."""
@@ -210,8 +211,17 @@ def _read(book: Book, session: Session, near: Clip | None) -> _Beside | None:
     for line in lines.values():
         for reference, value in line.look.items():
             shares.setdefault(reference, Counter())[value] += 1
-    seen = [merge_facts(facts.get(one.id, ()), book.author) for one in planned]
+    scheme = scheme_in_force(book)
+    seen = [late_first(merge_facts(facts.get(one.id, ()), book.author), scheme) for one in planned]
     return _Beside(planned, numbers, lines, seen, shares)
+
+
+def late_first(look: Mapping[str, Value], scheme: Scheme | None) -> dict[str, Value]:
+    """Return a look with the play itself, which is seen last, before how they lined up."""
+    if scheme is None:
+        return dict(look)
+    order = {reference: place for place, reference in enumerate(scheme.play_order)}
+    return dict(sorted(look.items(), key=lambda one: -order.get(one[0], -1)))
 
 
 def _of_facts(beside: _Beside) -> Drift | None:

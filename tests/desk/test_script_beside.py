@@ -37,7 +37,7 @@ def test_each_play_stands_beside_its_line_with_what_film_said(extra: Book) -> No
     assert [(row.play, row.number) for row in rows.rows[-2:]] == [(10, 10), (11, None)]
     assert rows.rows[0].seen == "as the script says"
     assert rows.rows[1].seen == "not looked at yet"
-    assert "concept: film inside zone, script outside zone" in rows.rows[4].seen
+    assert "concept inside zone, not outside zone" in rows.rows[4].seen
     assert rows.rows[10].seen == "not on the script"
     assert rows.rows[0].says == "inside zone · run right · call 1 · strength right · back left"
     assert rows.rows[0].words.startswith("Play 1: number 1, inside zone")
