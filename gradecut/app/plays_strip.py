@@ -47,10 +47,18 @@ class PlaysStrip(TouchArea):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Plays of this session")
         self.painted = 0
+        self._tool_in_hand = False
+        desk.marks.changed.connect(self._show_tool)
 
     def sizeHint(self) -> QSize:
         """Ask for one strip."""
         return QSize(900, STRIP_PX)
+
+    def _show_tool(self) -> None:
+        """Paint anew where Enter means something else now."""
+        if self._tool_in_hand != (self._desk.marks.tool is not None):
+            self._tool_in_hand = not self._tool_in_hand
+            self.update()
 
     def show_plays(self) -> None:
         """Take over the session's plays."""
@@ -225,14 +233,15 @@ class PlaysStrip(TouchArea):
         wide = set_words(painter, rect, told, self.theme.quiet, size="small", anchor="right")
         about = QRectF(rect.right() - wide, rect.top() - 2, wide, rect.height() + 4)
         self.spots.append(Spot(about, self.update, self._desk.plays.line.told_in_full()))
-        words = "all right, next"
-        used = 0.0
+        tool = self._desk.marks.tool
+        words = "set the point" if tool else "all right, next"
         right = QRectF(left, _TOP, _RIGHT_PX - 20, _BOX)
         used = set_words(painter, right, words, self.theme.quiet, anchor="right")
         at = QPointF(self.width() - _SIDE - used - 52, _TOP + _BOX / 2)
         cap = key_cap(painter, at, "Enter", self.theme)
         spot = QRectF(at.x(), _TOP - 2, cap + used + 10, _BOX + 4)
-        self.spots.append(Spot(spot, self._desk.pass_clip, "all right, next play"))
+        tip = f"set a point of the {tool}" if tool else "all right, next play"
+        self.spots.append(Spot(spot, self._desk.pass_clip, tip))
 
 
 def tint(hue: Colour, ground: Colour) -> Colour:

@@ -87,7 +87,7 @@ class MarkChanges:
         following = 0 if marks.handle is None else marks.handle + 1
         marks.handle = following if following < count else None
         if not count:
-            self.say(f"A {mark.kind} has one point: it is moved as a whole.")
+            self.say("It has one point only: it is moved as a whole.")
         marks.changed.emit()
 
     def _go_to_nearest(self) -> None:

@@ -87,6 +87,8 @@ class MarkPointing:
         if marks.path.on:
             marks.path.follow(self._moved(marks.pointer or self._start(), by))
         elif marks.tool is not None:
+            if self.at is None:
+                marks.say("Alt and arrows move the point, with Shift far. Enter sets it, Esc ends.")
             self.at = self._moved(self.at or self._start(), by)
             self._draft_to(self.at)
         else:

@@ -113,7 +113,7 @@ class MarksOnStage:
         self.pending = None
 
     @says
-    def store(self, mark: Mark, *, doing: str = "draw a") -> Mark | None:
+    def store(self, mark: Mark, *, doing: str = "") -> Mark | None:
         """Store a mark, as one act; what is refused is said, and None returned."""
         self.pending = None
         return add_mark(self.book, mark, doing=doing)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from math import hypot
 
 from gradecut.drawing._film_pen import Pen, heading
+from gradecut.drawing._ways import smooth_way
 from gradecut.drawing.palette import ON_FILM, Palette
 from gradecut.drawing.shapes import Point, Ring, Shape, Stroke
 from gradecut.records.marks import Mark
@@ -197,11 +198,12 @@ def _crossing(outer: Point, inner: Point, radii: Point, centre: Point) -> Point:
 def _path(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     """Draw the way a man goes, dashed; the way he owed is hollow."""
     unit = pen.unit
-    tip = mark.points[-1]
-    before = _back_along(mark.points, 14 * unit)
+    points = smooth_way(mark.points, unit)
+    tip = points[-1]
+    before = _back_along(points, 14 * unit)
     reach = hypot(tip[0] - before[0], tip[1] - before[1])
     edges, cores, neck = pen.head(tip, heading(before, tip), min(15 * unit, max(reach, 1.0)))
-    way = (*_up_to(mark.points, tip, neck), neck)
+    way = (*_up_to(points, tip, neck), neck)
     if mark.meaning == "owed":
         edge, core = pen.line(way, 5.4, dash=_PATH_DASH)
         hollow = Stroke(

@@ -218,7 +218,8 @@ def _usable_marks(piece: Piece, known: Mapping[str, Mark]) -> tuple[list[Mark], 
         if mark is None:
             untold.append("a mark of it is no longer in the book and is not painted.")
         elif mark.angle_id != piece.angle_id:
-            untold.append(f"a {mark.kind} was drawn on another angle and is not painted.")
+            one = "an" if mark.kind == "arrow" else "a"
+            untold.append(f"{one} {mark.kind} was drawn on another angle and is not painted.")
         else:
             usable.append(mark)
     return usable, untold

@@ -10,7 +10,18 @@ from math import isfinite
 from gradecut.book import Book
 from gradecut.drawing import MARK_COLOURS
 from gradecut.errors import BookError
-from gradecut.records import Angle, Clip, Grade, Mark, MarkKey, Player, Rep, Session, StoredFilm
+from gradecut.records import (
+    Angle,
+    Clip,
+    Grade,
+    Mark,
+    MarkKey,
+    MarkKind,
+    Player,
+    Rep,
+    Session,
+    StoredFilm,
+)
 from gradecut.timebase import Pts
 from gradecut.workflows.blind import seen
 from gradecut.workflows.films import frame_of, pts_of_frame
@@ -19,6 +30,7 @@ from gradecut.workflows.roster import by_staff
 
 __all__ = [
     "FilmMoment",
+    "a_mark",
     "add_mark",
     "copy_mark",
     "drop_mark",
@@ -52,13 +64,13 @@ class FilmMoment:
         return pts_of_frame(self.film, frame_of(self.film, wished, times), times)
 
 
-def add_mark(book: Book, mark: Mark, *, doing: str = "draw a") -> Mark:
+def add_mark(book: Book, mark: Mark, *, doing: str = "") -> Mark:
     """Put a drawing on film, or change one.
 
     Parameters
     ----------
     doing : str
-        What the act is called, before the kind of mark: "draw a", "move the".
+        What the act is called, before the kind of mark: "move the"; empty: it is drawn.
 
     Raises
     ------
@@ -67,16 +79,22 @@ def add_mark(book: Book, mark: Mark, *, doing: str = "draw a") -> Mark:
     """
     _check(mark)
     kept = replace(mark, author=mark.author or book.author)
-    with book.act(f"{doing} {mark.kind}") as act:
+    with book.act(f"{doing} {mark.kind}" if doing else f"draw {a_mark(mark.kind)}") as act:
         act.put(kept)
     return kept
+
+
+def a_mark(kind: MarkKind) -> str:
+    """Name a mark of a kind in a sentence: "an arrow", "words"."""
+    return {"arrow": "an arrow", "text": "words"}.get(kind, f"a {kind}")
 
 
 def _check(mark: Mark) -> None:
     """Refuse a mark that can't be painted."""
     fewest = _FEWEST.get(mark.kind, 1)
     if len(mark.points) < fewest:
-        raise BookError(f"A {mark.kind} needs {fewest} points; draw it again.")
+        called = a_mark(mark.kind)
+        raise BookError(f"{called[0].upper()}{called[1:]} needs {fewest} points; draw it again.")
     moves = [key.by for key in mark.keys]
     if not all(isfinite(number) for point in (*mark.points, *moves) for number in point):
         raise BookError(f"A point of the {mark.kind} lies nowhere on the film; draw it again.")

@@ -35,7 +35,7 @@ def second_of(book: Book, angle: Angle, pts: Pts) -> Fraction:
 def test_a_drawing_needs_its_points(book: Book, kind: MarkKind, fewest: int) -> None:
     """With one too few it is refused in a sentence; with enough it is kept."""
     points = tuple((float(at), 1.0) for at in range(fewest))
-    with pytest.raises(BookError, match=f"A {kind} needs {fewest} points"):
+    with pytest.raises(BookError, match=f"An? {kind} needs {fewest} points"):
         add_mark(book, ring_on(book, 1, (40, 40), kind=kind, points=points[:-1]))
     add_mark(book, ring_on(book, 1, (40, 40), kind=kind, points=points))
     assert book.count(Mark) == 1
