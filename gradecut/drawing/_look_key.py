@@ -22,7 +22,7 @@ _LEGEND = ("owed", "as owed", "elsewhere")
 _LINE_PX, _TOLD_LINE_PX = 26.0, 16.0
 _FACT_LINE_PX = 20.0
 _CAP_PX = 14.0
-_APART_PX = 14.0
+_APART_PX, _SOURCE_APART_PX = 14.0, 3.0
 _COLUMN_PX, _COLUMN_SHARE = 140.0, 0.42
 """How wide the key beside a picture is at least, and what share of the width at the most."""
 _LEAST_BESIDE_PX = 330.0
@@ -67,7 +67,7 @@ class _Chip:
     def width_px(self) -> float:
         """Width with its sign."""
         lead = _CAP_PX + 5 if self.fact else 11.0 + 5.0
-        tail = _wide(f" · {self.source}") if self.source else 0.0
+        tail = _SOURCE_APART_PX + _wide(f"· {self.source}") if self.source else 0.0
         return lead + _wide(self.words) + tail
 
 
@@ -294,8 +294,8 @@ def _fact(chip: _Chip, fact: PictureFact, at: Point, palette: Palette) -> Iterat
     ink = {"seen": palette.ink, "told": palette.line, "open": palette.quiet}[fact.seen]
     yield _small(chip.words, (x + _CAP_PX + 5, y), ink)
     if chip.source:
-        at = (x + _CAP_PX + 5 + _wide(chip.words), y)
-        yield _small(f" · {chip.source}", at, palette.quiet)
+        at = (x + _CAP_PX + 5 + _wide(chip.words) + _SOURCE_APART_PX, y)
+        yield _small(f"· {chip.source}", at, palette.quiet)
 
 
 # ---------------------------------------------------------------- legend

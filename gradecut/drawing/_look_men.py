@@ -169,10 +169,10 @@ def _along_miss(one: StandingMan) -> Iterator[Rect]:
     if not one.went_elsewhere or one.owed is None or one.did is None:
         return
     (x0, y0), (x1, y1) = one.owed, one.did
-    steps = max(int(max(abs(x1 - x0), abs(y1 - y0)) / 4), 1)
+    steps = max(int(max(abs(x1 - x0), abs(y1 - y0)) / 9), 1)
     for step in range(1, steps):
         share = step / steps
-        yield x0 + (x1 - x0) * share - 2, y0 + (y1 - y0) * share - 2, 4.0, 4.0
+        yield x0 + (x1 - x0) * share - 3, y0 + (y1 - y0) * share - 3, 6.0, 6.0
 
 
 def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> Iterator[Shape]:
