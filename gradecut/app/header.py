@@ -91,8 +91,9 @@ class Header(QWidget):
         """Show what is being graded."""
         self.told.setText(text)
 
-    def show_grader(self, name: str) -> None:
-        """Show who grades."""
-        self.grader.setText(name)
-        self.grader.setAccessibleName(f"Who grades: {name}" if name else "")
+    def show_grader(self, name: str, *, blind: bool = False) -> None:
+        """Show who grades, and whether he does so blind."""
+        told = f"{name} · blind" if blind else name
+        self.grader.setText(told)
+        self.grader.setAccessibleName(f"Who grades: {told}" if name else "")
         self.grader.setVisible(bool(name))

@@ -27,6 +27,7 @@ from gradecut.app.window_actions import PAGES, window_actions
 from gradecut.book import Book, open_book
 from gradecut.desk import Desk, JobRunner
 from gradecut.desk.grader import grader_for, others_graded
+from gradecut.desk.grader_ways import GraderWays, take_up_ways, with_ways
 from gradecut.desk.remembered import Remembered, remember
 from gradecut.desk.saying import Refusal
 from gradecut.errors import GradecutError
@@ -137,6 +138,7 @@ class MainWindow(QMainWindow):
         """Show an open book; asks who grades when neither it nor this computer says."""
         self.close_book()
         book.author = grader or grader_for(book, self.remembered)
+        take_up_ways(book, self.remembered)
         desk = Desk(book, post=self._post)
         try:
             name = desk.name
@@ -151,7 +153,7 @@ class MainWindow(QMainWindow):
         desk.undo_changed.connect(self._show_undo)
         self._watch(desk.jobs)
         self.header.show_book(name)
-        self.header.show_grader(book.author)
+        self.header.show_grader(book.author, blind=book.blind)
         self.setWindowTitle(f"{name} · gradecut")
         self.pages = PageStack(self, self.stack, desk, self.dress)
         self.pages.shown.connect(self.header.show_page)
@@ -242,14 +244,21 @@ class MainWindow(QMainWindow):
         if self.desk is not None:
             self.desk.jobs.cancel()
 
-    def set_grader(self, name: str) -> None:
-        """Grade under a name from now on; it is kept, in the open book as that book's grader."""
+    def set_grader(self, name: str, ways: GraderWays | None = None) -> None:
+        """Grade under a name from now on; it is kept, in the open book as that book's grader.
+
+        ``ways``: how he works in that book from now on; None: as he did.
+        """
         path = str(self.desk.book.path) if self.desk is not None else ""
-        self.remember(self.remembered.with_grader(name, path))
+        told = self.remembered.with_grader(name, path)
+        self.remember(with_ways(told, path, name, ways) if path and ways is not None else told)
         if self.desk is not None:
             self.line.clear()
+            book = self.desk.book
+            book.author = name
+            take_up_ways(book, self.remembered)
             self.desk.grade_as(name)
-            self.header.show_grader(name)
+            self.header.show_grader(name, blind=book.blind)
             self._show_undo()
 
     def change_theme(self) -> None:

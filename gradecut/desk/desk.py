@@ -94,10 +94,14 @@ class Desk:
         self.said.emit(Refusal(sentence) if refused else sentence)
 
     def grade_as(self, name: str) -> None:
-        """Let another man grade from now on, and show the play as he has graded it."""
+        """Let another man grade from now on, and show every page as he is to see it."""
         self.book.author = name
         if "film" in self.__dict__:
             self.film.refresh()
+        if "board" in self.__dict__:
+            self.board.count()
+        if "teach" in self.__dict__:
+            self.teach.refresh()
 
     def post(self, work: Callable[[], None]) -> None:
         """Run work in the window's thread."""

@@ -10,6 +10,7 @@ from typing import Literal
 
 import platformdirs
 
+from gradecut.desk.grader_ways import Ways, read_ways
 from gradecut.errors import OutputError
 from gradecut.outfile import whole_file
 
@@ -44,6 +45,9 @@ class Remembered:
         The cautions were read once on this computer.
     plays_run : bool
         Plays gone on to run by themselves, angle after angle.
+    ways : mapping of path to (mapping of grader to GraderWays)
+        How each grader works in each book; kept for books no longer recent too, so that nobody
+        sees by chance what he was not to see.
     text_percent : int
         How large text is shown, one of TEXT_SIZES.
     """
@@ -55,6 +59,7 @@ class Remembered:
     theme: Literal["dark", "light"] = "dark"
     cautions_shown: bool = False
     plays_run: bool = True
+    ways: Ways = field(default_factory=dict)
     text_percent: int = 100
 
     def with_book(self, path: str, name: str = "") -> Remembered:
@@ -106,6 +111,7 @@ def recall(path: Path) -> Remembered:
         theme="light" if told.get("theme") == "light" else "dark",
         cautions_shown=told.get("cautions_shown") is True,
         plays_run=told.get("plays_run") is not False,
+        ways=read_ways(told.get("ways")),
         text_percent=told["text_percent"] if told.get("text_percent") in TEXT_SIZES else 100,
     )
 

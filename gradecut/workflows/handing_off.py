@@ -44,7 +44,14 @@ from gradecut.workflows._hand_off_journal import Journal
 from gradecut.workflows.booking import book_info
 from gradecut.workflows.roster import why_no_grader
 
-__all__ = ["HandedOff", "cautions_of", "hand_off_of", "write_hand_off"]
+__all__ = [
+    "HandedOff",
+    "cautions_of",
+    "counted_rows",
+    "hand_off_of",
+    "handed_words",
+    "write_hand_off",
+]
 
 _PARTS = {
     "facts": ("fact", "facts"), "moments": ("moment", "moments"), "marks": ("drawing", "drawings"),
@@ -83,7 +90,7 @@ class HandedOff:
     @property
     def words(self) -> str:
         """What is in it: "40 grades and 3 flags on 20 plays"."""
-        return f"{counted_rows(self.counts)} on {self.plays} play{'' if self.plays == 1 else 's'}"
+        return _on_plays(self.counts, self.plays)
 
 
 def write_hand_off(
@@ -152,6 +159,15 @@ def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> Ha
         changed_at=changed,
         dropped_at=dropped,
     )
+
+
+def handed_words(told: HandOff) -> tuple[str, tuple[str, ...]]:
+    """Say what a hand-off holds, and what must be heeded about the players in it."""
+    return _on_plays(own_counts(told), len(told.of(Clip))), cautions_of(told.players)
+
+
+def _on_plays(counts: Mapping[str, int], plays: int) -> str:
+    return f"{counted_rows(counts)} on {plays} play{'' if plays == 1 else 's'}"
 
 
 def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:

@@ -1,0 +1,199 @@
+"""The other graders of a book: handed over to, taken from, and laid beside this one."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from gradecut.book import Book
+from gradecut.desk.beside import Beside, differing_plays, read_beside
+from gradecut.desk.desk import Desk
+from gradecut.desk.saying import Refusal, says
+from gradecut.records import Clip
+from gradecut.scheme import Value
+from gradecut.workflows.agreeing import graders_of
+from gradecut.workflows.differences import Difference, Differences, differences
+from gradecut.workflows.disputes import settle_fact
+from gradecut.workflows.handing_off import HandedOff, hand_off_of, handed_words, write_hand_off
+from gradecut.workflows.taking import HandOff, read_hand_off, take_hand_off
+
+__all__ = ["BLIND", "Colleagues", "Held", "Section", "file_for"]
+
+BLIND = "You grade blind: what others judged stays hidden until you lift it."
+_NOBODY = "Nobody else has graded in this book yet; take a colleague's hand-off (Book menu)."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """Differences of one kind, under a heading that says what becomes of them."""
+
+    heading: str
+    rows: tuple[Difference, ...]
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A hand-off held against the book, as a sheet shows it.
+
+    Attributes
+    ----------
+    title, beneath : str
+    told : tuple of str
+        What taking it comes to.
+    sections : tuple of Section
+        Empty while this grader is blind.
+    heed : tuple of str
+        Cautions on the players in it.
+    """
+
+    hand_off: HandOff
+    differences: Differences
+    title: str
+    beneath: str
+    told: tuple[str, ...]
+    sections: tuple[Section, ...]
+    left: tuple[str, ...]
+    heed: tuple[str, ...]
+
+
+class Colleagues:
+    """What a grader and his colleagues have to do with each other.
+
+    Parameters
+    ----------
+    desk : Desk
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+
+    @property
+    def book(self) -> Book:
+        """The book they share, or hand rows between."""
+        return self._desk.book
+
+    def say(self, sentence: str) -> None:
+        """Show one sentence."""
+        self._desk.say(sentence)
+
+    # ------------------------------------------------------------------ hand-offs
+
+    def would_hand(self, session_ids: Collection[str] | None) -> tuple[str, tuple[str, ...]]:
+        """Return what would be handed over and its cautions; raises where there is nothing."""
+        return handed_words(hand_off_of(self.book, session_ids=session_ids))
+
+    def hand_over(self, path: str, session_ids: Collection[str] | None) -> HandedOff:
+        """Write the hand-off; what is refused is raised, for the form to show."""
+        done = write_hand_off(self.book, path, session_ids=session_ids)
+        self.say(f"Written for your colleague: {done.path} ({done.words}).")
+        return done
+
+    @says
+    def hold(self, path: str) -> Held:
+        """Read a hand-off and hold it against the book; nothing is stored."""
+        told = read_hand_off(path)
+        held = differences(self.book, told)
+        blind = self.book.blind
+        return Held(
+            hand_off=told,
+            differences=held,
+            title=f"What {told.grader} hands you",
+            beneath=f"{told.book_name} · {local_words(told.made_at)}",
+            told=(*((held.words[0], BLIND) if blind else held.words), *held.notes),
+            sections=() if blind else _sections(held),
+            left=held.left,
+            heed=held.cautions,
+        )
+
+    @says
+    def take(self, held: Held, theirs: Collection[str] = ()) -> None:
+        """Take it into the book."""
+        done = take_hand_off(self.book, held.hand_off, theirs=theirs)
+        self.say(done.words if not done.left else f"{done.words} Left: {done.left[0]}")
+
+    # ------------------------------------------------------------------ beside each other
+
+    def graders(self) -> tuple[str, ...]:
+        """Return who else has graded here."""
+        return graders_of(self.book)
+
+    def beside(self, colleague: str = "", *, blind_until: str = "") -> Beside | None:
+        """Lay a colleague's word beside this grader's on the play shown; says why not."""
+        clip = self._desk.film.clip
+        graders = self.graders()
+        if self.book.blind:
+            self.say(Refusal(f"{BLIND} Your name at the top right has it."))
+        elif clip is None or not graders:
+            self.say(Refusal(_NOBODY))
+        else:
+            who = colleague if colleague in graders else graders[0]
+            return read_beside(self.book, clip, who, blind_until=blind_until)
+        return None
+
+    def next_difference(self) -> None:
+        """Show the next play on which a colleague differs, and say on what."""
+        film = self._desk.film
+        clip = film.clip
+        if self.book.blind or clip is None or not self.graders():
+            self.beside()
+            return
+        plays = differing_plays(self.book, clip.session_id)
+        if not plays:
+            self.say("Nobody differs from you in this session.")
+            return
+        ids = [box.clip_id for box in film.plays.line.boxes]
+        place = ids.index(clip.id) if clip.id in ids else -1
+        order = [one for one in (*ids[place + 1 :], *ids[: place + 1]) if one in plays]
+        if not order:
+            self.say("Nobody differs from you in this session.")
+            return
+        film.open_clip(order[0])
+        there = self.book.get(Clip, order[0])
+        number = ids.index(order[0])
+        at = sum(one in plays for one in ids[: number + 1])
+        self.say(f"Play {there.order}: {plays[order[0]]} ({at} of {len(order)} plays that differ)")
+
+    @says
+    def settle(self, clip: Clip, reference: str, value: Value) -> bool:
+        """Settle a disputed fact."""
+        settle_fact(self.book, clip, reference, value)
+        return True
+
+
+def _sections(held: Differences) -> tuple[Section, ...]:
+    """Put the differences under headings, what asks something of the coach first."""
+    his = held.grader
+    found = (
+        Section(
+            heading="Changed here by somebody else: stays, unless you choose his (Space)",
+            rows=held.conflicting,
+            chosen=True,
+        ),
+        Section(heading="The look told otherwise: both stay, either settles it (Alt B)",
+                rows=held.disputed),
+        Section(heading="Judged otherwise: both grades stay, each under his name",
+                rows=held.otherwise),
+        Section(heading=f"Changed by {his} since", rows=held.changed),
+        Section(heading=f"Taken back by {his}: leaves this book too", rows=held.withdrawn),
+        Section(heading="New", rows=held.new),
+    )  # fmt: skip
+    return tuple(section for section in found if section.rows)
+
+
+def local_words(at: str) -> str:
+    """Write a moment in this computer's time: "Thu 26 Nov, 21:40"; as it is where it is none."""
+    try:
+        told = datetime.fromisoformat(at).astimezone()
+    except ValueError:
+        return at
+    return f"{told:%a} {told.day} {told:%b}, {told:%H:%M}"
+
+
+def file_for(book: Book) -> str:
+    """Propose where a hand-off goes: beside the book, under the grader's name and the day."""
+    plain = "".join(letter if letter.isalnum() else " " for letter in book.author)
+    name = " ".join(plain.split()) or "grades"
+    return str(Path(book.path).parent / f"{name} {datetime.now():%Y-%m-%d}.hand")

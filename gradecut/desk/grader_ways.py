@@ -1,0 +1,92 @@
+"""How each grader works in each book on this computer: which men are his, and whether blind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from gradecut.book import Book
+from gradecut.records import now_utc
+
+if TYPE_CHECKING:
+    from gradecut.desk.remembered import Remembered
+
+__all__ = ["GraderWays", "Ways", "read_ways", "take_up_ways", "ways_of", "with_ways"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GraderWays:
+    """How one grader works in one book.
+
+    Attributes
+    ----------
+    group : str or None
+        The group of men he grades, "" for all; None: as the book says.
+    blind_since : str
+        When he began to grade blind, ISO 8601 in UTC; empty when he never has.
+    lifted_at, lifted_where : str
+        When he lifted it, and on which play he was; empty while he grades blind.
+    """
+
+    group: str | None = None
+    blind_since: str = ""
+    lifted_at: str = ""
+    lifted_where: str = ""
+
+    @property
+    def blind(self) -> bool:
+        """Whether what others judged is hidden from him now."""
+        return bool(self.blind_since) and not self.lifted_at
+
+    def begin_blind(self) -> GraderWays:
+        """Grade blind from now on; what was lifted before is no longer told."""
+        if self.blind:
+            return self
+        return replace(self, blind_since=now_utc(), lifted_at="", lifted_where="")
+
+    def lift_blind(self, where: str) -> GraderWays:
+        """See what others judged from now on; kept is when, and where he was."""
+        return replace(self, lifted_at=now_utc(), lifted_where=where) if self.blind else self
+
+
+Ways = Mapping[str, Mapping[str, GraderWays]]
+"""By the book's path, then by the grader's name."""
+
+
+def ways_of(remembered: Remembered, book: Book) -> GraderWays:
+    """Return how the book's author works in it."""
+    return remembered.ways.get(str(book.path), {}).get(book.author, GraderWays())
+
+
+def with_ways(remembered: Remembered, path: str, grader: str, ways: GraderWays) -> Remembered:
+    """Keep how a grader works in the book at a path."""
+    there = {**remembered.ways.get(path, {}), grader: ways}
+    return replace(remembered, ways={**remembered.ways, path: there})
+
+
+def take_up_ways(book: Book, remembered: Remembered) -> GraderWays:
+    """Let the book show its author what he is to see: his men, and others' work or not."""
+    ways = ways_of(remembered, book)
+    book.group, book.blind = ways.group, ways.blind
+    return ways
+
+
+def read_ways(told: object) -> dict[str, dict[str, GraderWays]]:
+    """Read what was remembered; what can't be read is forgotten."""
+    found: dict[str, dict[str, GraderWays]] = {}
+    for path, graders in told.items() if isinstance(told, dict) else ():
+        for name, ways in graders.items() if isinstance(graders, dict) else ():
+            if isinstance(ways, dict):
+                found.setdefault(str(path), {})[str(name)] = _read_one(ways)
+    return found
+
+
+def _read_one(told: Mapping[str, object]) -> GraderWays:
+    group = told.get("group")
+    return GraderWays(
+        group=group if isinstance(group, str) else None,
+        blind_since=str(told.get("blind_since") or ""),
+        lifted_at=str(told.get("lifted_at") or ""),
+        lifted_where=str(told.get("lifted_where") or ""),
+    )
