@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QKeySequence, QShortcut
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QCompleter, QGridLayout, QHBoxLayout, QLineEdit, QWidget
 
 from gradecut.app.choice_row import ChoiceRow
@@ -66,8 +66,16 @@ class PlayFactsForm(Form):
         foot.addWidget(self.rest)
         foot.addStretch(1)
         self.rows.addLayout(foot, self.rows.rowCount(), 1)
-        for keys in ("Ctrl+Return", "Ctrl+Enter"):
-            QShortcut(QKeySequence(keys), self, self.submit_rest)
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Keep it to the end of the period with Ctrl Enter."""
+        if event is None:
+            return
+        held = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if held and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.submit_rest()
+        else:
+            super().keyPressEvent(event)
 
     def submit(self) -> None:
         """Keep what stands in the fields for this play."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
-from PyQt6.QtGui import QKeySequence, QShortcut
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
@@ -18,6 +17,7 @@ __all__ = ["ScriptSheet"]
 
 _SIZE_PX = (1080, 680)
 _FRAME_PX = 60
+_WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 _KEYS = (
     ("Enter", "to this play"),
     ("Ctrl ↓", "this play is not on the script"),
@@ -62,14 +62,6 @@ class ScriptSheet(QDialog):
         self.found = QWidget()
         self._build()
         self.list.itemDoubleClicked.connect(lambda _: self.go())
-        for keys, act in (
-            ("Ctrl+Down", partial(self.shift, 1)),
-            ("Ctrl+Up", partial(self.shift, -1)),
-            ("Ctrl+Return", self.take_found),
-            ("Return", self.go),
-            ("Enter", self.go),
-        ):
-            QShortcut(QKeySequence(keys), self, act)
         self._show()
         shown = film.clip.id if film.clip else ""
         at = next((n for n, row in enumerate(rows.rows) if row.clip_id == shown), 0)
@@ -120,6 +112,19 @@ class ScriptSheet(QDialog):
         close.clicked.connect(self.accept)
         foot.addWidget(close)
         whole.addLayout(foot)
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Go to the play, or move the script."""
+        if event is None:
+            return
+        held = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if held and event.key() in _WAYS:
+            self.shift(_WAYS[event.key()])
+        elif enter:
+            (self.take_found if held else self.go)()
+        else:
+            super().keyPressEvent(event)
 
     # ------------------------------------------------------------------ what can be done
 
