@@ -60,10 +60,17 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One row, with what it says for whoever can't see it."""
+    """One row, with what it says for whoever can't see it.
 
-    cells: tuple[Cell, ...]
+    Attributes
+    ----------
+    across : Cell or None
+        Set over all columns instead of the cells: a heading between rows, or a sentence.
+    """
+
+    cells: tuple[Cell, ...] = ()
     words: str
+    across: Cell | None = None
 
 
 class ColumnsList(QListWidget):
@@ -193,6 +200,10 @@ class _CellPainter(QStyledItemDelegate):
                 QRectF(rect.left(), rect.top() + 6, _BAR_PX, _ROW_PX - 12), 1.5, 1.5
             )
         row = self._of.rows[index.row()]
+        if row.across is not None:
+            self._set_across(painter, rect, row.across)
+            painter.restore()
+            return
         places = self._of.places(rect.width())
         for cell, column, (left, wide) in zip(row.cells, self._of.columns, places, strict=True):
             place = QRectF(rect.left() + left, rect.top(), wide, rect.height())
@@ -205,6 +216,11 @@ class _CellPainter(QStyledItemDelegate):
                 anchor=column.anchor,
             )  # fmt: skip
         painter.restore()
+
+    def _set_across(self, painter: QPainter, rect: QRectF, cell: Cell) -> None:
+        place = rect.adjusted(_PAD_PX, 0, -_PAD_PX, 0)
+        colour = _colour(cell.look, self._of.dress.theme)
+        set_words(painter, place, cell.words, colour, weight=cell.weight)
 
 
 def _colour(look: Look, theme: Theme) -> Colour:

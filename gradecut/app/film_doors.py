@@ -117,6 +117,18 @@ class FilmDoors:
         if rows is not None:
             ScriptSheet(page, page.film, rows).open()
 
+    def show_beside(self) -> None:
+        """Show the other coach's word beside this grader's on this play."""
+        from gradecut.app.coach_doors import show_beside
+
+        show_beside(self._page)
+
+    def next_difference(self) -> None:
+        """Show the next play on which another coach differs."""
+        from gradecut.desk.colleagues import Colleagues
+
+        Colleagues(self._page.desk).next_difference()
+
     def find_film(self) -> None:
         """Ask for the folder moved film lies in now."""
         desk = self._page.desk

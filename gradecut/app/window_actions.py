@@ -19,7 +19,7 @@ PAGES = (("Film", "F1"), ("Scheme", "F2"), ("Board", "F3"), ("Teach", "F4"))
 
 def window_actions(window: MainWindow) -> tuple[Action, ...]:
     """Return the table of actions that every page shares."""
-    from gradecut.app import forms, sheets, walking_doors
+    from gradecut.app import coach_doors, forms, sheets, walking_doors
     from gradecut.app.text_size import change_text_size
 
     go = [
@@ -42,6 +42,10 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(name="bring in a roster", group="Book", run=partial(forms.choose_roster, window)),
         Action(name="find films that were moved", group="Book",
                run=partial(forms.choose_moved, window)),
+        Action(name="hand my grades to a colleague", group="Book",
+               run=partial(coach_doors.ask_hand_off, window)),
+        Action(name="take a colleague's hand-off", group="Book",
+               run=partial(coach_doors.choose_hand_off, window)),
         Action(name="say who grades", group="Book", run=partial(forms.ask_grader, window)),
         Action(name="close the book", keys=("Ctrl+W",), group="Book", run=window.close_book),
         Action(name="page for the staff's meeting", keys=("F9",), group="Hand out",

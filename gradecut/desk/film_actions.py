@@ -65,6 +65,8 @@ FILM_ACTIONS: tuple[FilmAction, ...] = (
         ("my word on what he owed", "W", "hand.open_owed"),
         ("he owed a fit that is not listed", "Alt+W", "judging.ask_new_fit"),
         ("history of his rep", "Ctrl+H", "doors.show_history"),
+        ("the other coach's grades beside", "Alt+B", "doors.show_beside"),
+        ("next play another coach sees otherwise", "Alt+U", "doors.next_difference"),
         ("back one step", "Escape", "page.back"),
     ),
     *_group(
