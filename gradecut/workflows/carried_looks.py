@@ -12,7 +12,7 @@ from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import look_of, merge_facts, read_by
 
-__all__ = ["carried_look", "confirm_look", "keep_carried"]
+__all__ = ["carried_look", "confirm_look", "keep_carried", "look_to_confirm"]
 
 _LAST = 4
 """So many plays back it is looked first: after a play that was confirmed, one is enough."""
@@ -69,52 +69,54 @@ def keep_carried(book: Book, clip: Clip) -> dict[str, Value]:
     dict
         What was stored.
     """
-    carried = carried_look(book, clip)
-    _mark(book, clip, carried)
+    carried = book.reading(lambda: carried_look(book, clip))
+    _put(book, clip, _marked(book, clip, carried))
     return carried
 
 
-def confirm_look(
-    book: Book, clip: Clip, carried: Mapping[str, Value] | None = None
-) -> dict[str, Value]:
-    """Store as marked all that is known of a look and that no person has marked yet.
+def confirm_look(book: Book, clip: Clip) -> dict[str, Value]:
+    """Store as marked what ``look_to_confirm`` gives; return it."""
+    new = book.reading(lambda: look_to_confirm(book, clip, carried_look(book, clip)))
+    _put(book, clip, new)
+    return {fact.reference: fact.value for fact in new}
+
+
+def look_to_confirm(book: Book, clip: Clip, carried: Mapping[str, Value]) -> list[FactValue]:
+    """Return as marked all that is known of a look and that no person has marked yet.
 
     What the script says, what was measured and what is taken over from the last play was
     drawn, and the book's author says it is so. What another grader marked stands as it is.
 
     Parameters
     ----------
-    carried : mapping of reference to value or None
-        As ``carried_look`` gives it; None: it is worked out.
+    carried : mapping of reference to value
+        As ``carried_look`` gives it.
 
     Returns
     -------
-    dict
-        What was stored; facts the scheme in force does not know are left alone.
+    list of FactValue
+        Not stored yet; facts the scheme in force does not know are left alone.
     """
     scheme = scheme_in_force(book)
     if scheme is None:
-        return {}
+        return []
     facts = book.find(FactValue, clip_id=clip.id)
-    look = merge_facts(facts, book.author)
     marked = {fact.reference for fact in facts if fact.source == "marked"}
-    more = carried_look(book, clip, look) if carried is None else carried
-    shown = {**more, **read_by(scheme, look)}
-    new = {reference: value for reference, value in shown.items() if reference not in marked}
-    _mark(book, clip, new)
-    return new
+    shown = {**carried, **read_by(scheme, merge_facts(facts, book.author))}
+    return _marked(book, clip, {key: shown[key] for key in shown if key not in marked})
 
 
-def _mark(book: Book, clip: Clip, told: Mapping[str, Value]) -> None:
-    if not told:
-        return
-    with book.act(f"confirm the look of play {clip.order}") as act:
-        act.put(
-            *(
-                FactValue(clip_id=clip.id, reference=reference, value=value, author=book.author)
-                for reference, value in told.items()
-            )
-        )
+def _marked(book: Book, clip: Clip, told: Mapping[str, Value]) -> list[FactValue]:
+    return [
+        FactValue(clip_id=clip.id, reference=reference, value=value, author=book.author)
+        for reference, value in told.items()
+    ]
+
+
+def _put(book: Book, clip: Clip, facts: Sequence[FactValue]) -> None:
+    if facts:
+        with book.act(f"confirm the look of play {clip.order}") as act:
+            act.put(*facts)
 
 
 def _before_the_snap(scheme: Scheme) -> list[str]:

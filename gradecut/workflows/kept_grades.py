@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import cast
 
 from gradecut.book import Book
 from gradecut.errors import GradeError
@@ -14,7 +15,7 @@ from gradecut.workflows.expecting import also_sides, fit_side
 from gradecut.workflows.looks import look_digest
 from gradecut.workflows.rep_asked import RepAsked
 
-__all__ = ["current_grade", "judge_asked"]
+__all__ = ["current_grade", "judge_asked", "rows_of_grade"]
 
 
 def current_grade(book: Book, rep_id: str, author: str | None = None) -> Grade | None:
@@ -58,11 +59,56 @@ def judge_asked(
         When the scheme or its rubric does not know what is said.
     """
     rep = asked.rep
+    previous = current_grade(book, rep.id, actual.author)
+    old = book.find(Actual, rep_id=rep.id, source="marked", author=actual.author)
+    rows = rows_of_grade(
+        asked,
+        actual,
+        previous=previous,
+        said=old[0] if old else None,
+        technique=technique,
+        effort=effort,
+        cannot=cannot,
+        note=note,
+        how=how,
+    )
+    if rows is None:
+        return cast("Grade", previous)
+    with book.act(f"grade {rep.position} on play {asked.clip.order}") as act:
+        act.put(*rows)
+    return rows[1]
+
+
+def rows_of_grade(
+    asked: RepAsked,
+    actual: Actual,
+    *,
+    previous: Grade | None,
+    said: Actual | None,
+    technique: Mapping[str, float] | None = None,
+    effort: float | None = None,
+    cannot: Mapping[str, str] | None = None,
+    note: str = "",
+    how: How,
+) -> tuple[Actual, Grade] | None:
+    """Grade a rep, and return the rows to store; None where the grade before says the same.
+
+    Parameters
+    ----------
+    previous : Grade or None
+        This grader's standing judgement, which is superseded.
+    said : Actual or None
+        What he said before that the man did; its row is written over.
+
+    Raises
+    ------
+    GradeError
+        When the scheme or its rubric does not know what is said.
+    """
     if actual.did == "fit" and actual.name:
         actual = replace(actual, side=_side_of_fit(asked, actual))
-    previous = current_grade(book, rep.id, actual.author)
     grade = grade_rep(
-        rep_id=rep.id,
+        rep_id=asked.rep.id,
         author=actual.author,
         expectation=asked.expectation,
         actual=actual,
@@ -80,11 +126,8 @@ def judge_asked(
         previous=previous,
     )
     if previous is not None and _says_the_same(previous, grade):
-        return previous
-    old = book.find(Actual, rep_id=rep.id, source="marked", author=actual.author)
-    with book.act(f"grade {rep.position} on play {asked.clip.order}") as act:
-        act.put(replace(actual, id=old[0].id) if old else actual, grade)
-    return grade
+        return None
+    return (replace(actual, id=said.id) if said else actual, grade)
 
 
 def _side_of_fit(asked: RepAsked, actual: Actual) -> Side | None:

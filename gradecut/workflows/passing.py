@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.records import Actual, Clip, Grade, Rep
 from gradecut.workflows.booking import graded_group
-from gradecut.workflows.carried_looks import carried_look, confirm_look
-from gradecut.workflows.clip_facts import confirm_clip_facts
-from gradecut.workflows.kept_grades import judge_asked
+from gradecut.workflows.carried_looks import carried_look, look_to_confirm
+from gradecut.workflows.clip_facts import carried_clip_facts
+from gradecut.workflows.kept_grades import rows_of_grade
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
 
@@ -39,6 +39,27 @@ class Passed:
     held: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Play:
+    """All that Enter goes by, read at one go.
+
+    Attributes
+    ----------
+    asked : sequence of RepAsked
+        Of the men who are graded here, on the look as it is drawn.
+    standing, said : mapping of rep id to Grade, Actual
+        What this grader judged and said before.
+    drawn : sequence
+        Rows that say by his word what is drawn and was not said by anybody: facts, and the
+        clip with what it takes over.
+    """
+
+    asked: Sequence[RepAsked]
+    standing: Mapping[str, Grade]
+    said: Mapping[str, Actual]
+    drawn: Sequence[object]
+
+
 def pass_clip(book: Book, clip: Clip) -> Passed:
     """Let a clip through, as one act: its picture is right, and who is open did what he owed.
 
@@ -51,34 +72,72 @@ def pass_clip(book: Book, clip: Clip) -> Passed:
     While a fact that matters to somebody is open, nothing is stored. A man the scheme has no
     answer for is left, and the others are let through.
     """
-    reps = book.find(Rep, clip_id=clip.id)
-    standing = {
-        grade.rep_id: grade
-        for grade in book.find(Grade, rep_id=[rep.id for rep in reps], author=book.author)
-    }
-    carried = carried_look(book, clip)
-    asked = [
-        one
-        for one in ask_reps(book, clip, reps, carried=carried)
-        if _is_graded_here(one, graded_group(book))
-    ]
-    fresh = [one for one in asked if one.rep.id not in standing]
+    play = book.reading(lambda: _read(book, clip))
+    fresh = [one for one in play.asked if one.rep.id not in play.standing]
     unruled = [one for one in fresh if not one.settled and one.expectation.graded]
     if any(one.expectation.needs for one in unruled):
         return _left(unruled, held=True)
-    stale = [one for one in asked if _gone_stale(one, standing)]
-    doubted = [one for one in stale if not _still_said(standing[one.rep.id], one)]
-    with book.act(f"pass play {clip.order}"):
-        confirm_look(book, clip, carried)
-        confirm_clip_facts(book, clip)
-        graded = [_as_owed(book, one) for one in fresh if one not in unruled]
-        graded += [_anew(book, one, standing[one.rep.id]) for one in stale if one not in doubted]
-    return _left([*unruled, *doubted], graded=graded)
+    stale = [one for one in play.asked if _gone_stale(one, play.standing)]
+    doubted = [one for one in stale if not _still_said(play.standing[one.rep.id], one)]
+    graded = [_as_owed(book, play, one) for one in fresh if one not in unruled]
+    graded += [_anew(play, one) for one in stale if one not in doubted]
+    rows = [*play.drawn, *(row for pair in graded if pair for row in pair)]
+    if rows:
+        with book.act(f"pass play {clip.order}") as act:
+            act.put(*rows)
+    return _left([*unruled, *doubted], graded=[pair[1] for pair in graded if pair])
 
 
-def _as_owed(book: Book, asked: RepAsked) -> Grade:
+def _read(book: Book, clip: Clip) -> _Play:
+    reps = book.find(Rep, clip_id=clip.id)
+    ids, author = [rep.id for rep in reps], book.author
+    group = graded_group(book)
+    carried = carried_look(book, clip)
+    taken_over = carried_clip_facts(book, clip)
+    return _Play(
+        asked=[
+            one
+            for one in ask_reps(book, clip, reps, carried=carried)
+            if _is_graded_here(one, group)
+        ],
+        standing={one.rep_id: one for one in book.find(Grade, rep_id=ids, author=author)},
+        said={
+            one.rep_id: one for one in book.find(Actual, rep_id=ids, source="marked", author=author)
+        },
+        drawn=[
+            *look_to_confirm(book, clip, carried),
+            *([replace(clip, **taken_over)] if taken_over else ()),
+        ],
+    )
+
+
+def _as_owed(book: Book, play: _Play, asked: RepAsked) -> tuple[Actual, Grade] | None:
     actual = Actual(rep_id=asked.rep.id, did="as owed", author=book.author)
-    return judge_asked(book, asked, actual, how="passed")
+    said = play.said.get(asked.rep.id)
+    return rows_of_grade(asked, actual, previous=None, said=said, how="passed")
+
+
+def _anew(play: _Play, asked: RepAsked) -> tuple[Actual, Grade] | None:
+    """Judge what was said of him by the look and the scheme of today."""
+    grade = play.standing[asked.rep.id]
+    actual = Actual(
+        rep_id=asked.rep.id,
+        did=grade.did,
+        name=grade.did_name,
+        cause=grade.cause,
+        author=grade.author,
+    )
+    return rows_of_grade(
+        asked,
+        actual,
+        previous=grade,
+        said=play.said.get(asked.rep.id),
+        technique=grade.technique,
+        effort=grade.effort,
+        cannot=grade.cannot,
+        note=grade.note,
+        how=grade.how,
+    )
 
 
 def _gone_stale(asked: RepAsked, standing: Mapping[str, Grade]) -> bool:
@@ -96,27 +155,6 @@ def _still_said(grade: Grade, asked: RepAsked) -> bool:
     if grade.did == "as owed":
         return True
     return grade.did == "miss" and grade.expected_fit == asked.owes
-
-
-def _anew(book: Book, asked: RepAsked, grade: Grade) -> Grade:
-    """Judge what was said of him by the look and the scheme of today."""
-    actual = Actual(
-        rep_id=asked.rep.id,
-        did=grade.did,
-        name=grade.did_name,
-        cause=grade.cause,
-        author=book.author,
-    )
-    return judge_asked(
-        book,
-        asked,
-        actual,
-        technique=grade.technique,
-        effort=grade.effort,
-        cannot=grade.cannot,
-        note=grade.note,
-        how=grade.how,
-    )
 
 
 def _left(asked: Sequence[RepAsked], *, graded: Sequence[Grade] = (), held: bool = False) -> Passed:
