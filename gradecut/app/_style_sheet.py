@@ -51,6 +51,7 @@ QLabel[look="quiet"] { color: $quiet; }
 QLabel[look="warn"] { color: $warn; }
 QPushButton[look="key"] { padding: 0px; border-radius: 4px; }
 QPushButton[look="plain"][place="book"] { color: $ink; }
+QFrame[look="card"] { background: $ground; border-radius: 8px; }
 QFrame[look="line"] { background: $hairline; border: none; }
 QScrollArea, QAbstractScrollArea { border: none; background: $ground; }
 QScrollBar:vertical { background: transparent; width: 9px; margin: 0px; }

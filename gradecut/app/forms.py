@@ -98,6 +98,7 @@ def open_sample_week(window: MainWindow) -> None:
     path = sample_book_file()
     if path.exists():
         window.open_path(str(path))
+        _lead_once(window)
         return
 
     def work(progress: Progress, cancel: CancelToken) -> Book:
@@ -105,7 +106,19 @@ def open_sample_week(window: MainWindow) -> None:
 
         return build_sample_book(path, progress, cancel)
 
-    window.jobs.start("Building the sample week", work, window.open_desk)
+    def opened(book: Book) -> None:
+        window.open_desk(book)
+        _lead_once(window)
+
+    window.jobs.start("Building the sample week", work, opened)
+
+
+def _lead_once(window: MainWindow) -> None:
+    """Show the tour where this computer has not shown it yet."""
+    from gradecut.app.sheets import show_tour
+
+    if not window.remembered.tour_seen:
+        show_tour(window)
 
 
 def add_film_in(window: MainWindow, added: Added) -> None:

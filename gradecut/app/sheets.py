@@ -13,7 +13,7 @@ from gradecut.app.menu import menu_of
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
 
-__all__ = ["menu_here", "show_cautions", "show_first_start", "show_keys", "show_menu"]
+__all__ = ["menu_here", "show_cautions", "show_first_start", "show_keys", "show_menu", "show_tour"]
 
 
 def show_keys(window: MainWindow) -> None:
@@ -21,6 +21,14 @@ def show_keys(window: MainWindow) -> None:
     from gradecut.app.cheat_sheet import CheatSheet
 
     CheatSheet(window.all_actions(), window).open()
+
+
+def show_tour(window: MainWindow) -> None:
+    """Lead through the Film page in four steps."""
+    from gradecut.app.tour import show_tour as lead
+
+    if lead(window) is not None:
+        window.remember(replace(window.remembered, tour_seen=True))
 
 
 def show_cautions(window: MainWindow) -> None:

@@ -43,7 +43,7 @@ class StartPage(QWidget):
         choices.setSpacing(10)
         self.open = button("Open a book", "accent", tip="Ctrl+O")
         self.new = button("Make a new book", tip="Ctrl+N")
-        self.sample = button("Look at the sample week")
+        self.sample = button("Look at the sample week", tip="A practice of twelve plays, drawn")
         self.open.clicked.connect(lambda: forms.choose_book(window))
         self.new.clicked.connect(lambda: forms.ask_new_book(window))
         self.sample.clicked.connect(lambda: forms.open_sample_week(window))
@@ -51,6 +51,13 @@ class StartPage(QWidget):
             choices.addWidget(made)
         choices.addStretch(1)
         column.addLayout(choices)
+        self.first = words(
+            "New here? The sample week is a practice of twelve plays with its rules and grades; "
+            "four short steps lead through it, and Esc leaves them at once.",
+            look="quiet", wrap=True,
+        )  # fmt: skip
+        column.addSpacing(8)
+        column.addWidget(self.first)
         column.addSpacing(26)
         self._heading = words("Opened before", "small", 600, look="quiet")
         column.addWidget(self._heading)
@@ -71,6 +78,7 @@ class StartPage(QWidget):
         paths = remembered.recent
         self._heading.setVisible(bool(paths))
         self._line.setVisible(bool(paths))
+        self.first.setVisible(not remembered.tour_seen)
         for path in paths:
             self._recent.addWidget(self._entry(path, remembered.names.get(path, "")))
 

@@ -61,6 +61,8 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(name="menu", keys=("F10",), group="Anywhere", run=partial(sheets.show_menu, window)),
         Action(name="all keys", keys=("?",), group="Anywhere",
                run=partial(sheets.show_keys, window)),
+        Action(name="tour of the Film page", group="Anywhere",
+               run=partial(sheets.show_tour, window)),
         Action(name="cautions", group="Anywhere", run=partial(sheets.show_cautions, window)),
         Action(name="whole screen", keys=("F11",), group="Anywhere",
                run=partial(turn_whole_screen, window)),

@@ -48,6 +48,8 @@ class Remembered:
     ways : mapping of path to (mapping of grader to GraderWays)
         How each grader works in each book; kept for books no longer recent too, so that nobody
         sees by chance what he was not to see.
+    tour_seen : bool
+        The tour was shown once on this computer.
     text_percent : int
         How large text is shown, one of TEXT_SIZES.
     """
@@ -60,6 +62,7 @@ class Remembered:
     cautions_shown: bool = False
     plays_run: bool = True
     ways: Ways = field(default_factory=dict)
+    tour_seen: bool = False
     text_percent: int = 100
 
     def with_book(self, path: str, name: str = "") -> Remembered:
@@ -112,6 +115,7 @@ def recall(path: Path) -> Remembered:
         cautions_shown=told.get("cautions_shown") is True,
         plays_run=told.get("plays_run") is not False,
         ways=read_ways(told.get("ways")),
+        tour_seen=told.get("tour_seen") is True,
         text_percent=told["text_percent"] if told.get("text_percent") in TEXT_SIZES else 100,
     )
 
