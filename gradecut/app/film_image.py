@@ -9,7 +9,7 @@ from typing import Any, cast
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QRectF
+from PyQt6.QtCore import QPointF, QRectF
 from PyQt6.QtGui import QImage, QPainter
 
 from gradecut.app.film_tone import Tone, toned
@@ -39,19 +39,37 @@ def screen_image(pixels: NDArray[np.uint8]) -> QImage:
 
 
 @dataclass(frozen=True, slots=True)
+class _Way:
+    """How a picture is turned to the screen: which part, how often halved, to what size.
+
+    Attributes
+    ----------
+    size : (width, height) or None
+        In the screen's pixels; None where Qt scales it at every painting.
+    """
+
+    part: tuple[int, int, int, int]
+    halvings: int
+    size: tuple[int, int] | None
+    tone: Tone
+
+
+@dataclass(frozen=True, slots=True)
 class _Turned:
     """A part of a picture as Qt paints it; ``memory`` is what the image lies over."""
 
     pixels: NDArray[np.uint8]
-    tone: Tone
-    part: tuple[int, int, int, int]
-    halvings: int
+    way: _Way
     memory: NDArray[Any]
     image: QImage
 
 
 class FilmPicture:
-    """Paints a film's picture; only what is seen of it is turned, and only once."""
+    """Paints a film's picture; only what is seen of it is turned, and only once.
+
+    Film that is shown whole is kept in the screen's own pixels: it is painted again, as when
+    a mark is drawn over it, in a fraction of a millisecond.
+    """
 
     def __init__(self) -> None:
         self._now: _Turned | None = None
@@ -69,19 +87,20 @@ class FilmPicture:
             How bright, and with how much contrast.
         """
         share = pixels.shape[1] / view.film.width()
-        part = _pixels_of(view.seen(), share, pixels)
-        halvings, scale = 0, view.scale * view.ratio / share
-        while scale <= _MUCH_SMALLER:
-            halvings, scale = halvings + 1, scale * 2
+        way = _way_of(pixels, view, tone, share)
         now = self._now
-        wanted = (tone, part, halvings)
-        if now is None or now.pixels is not pixels or (now.tone, now.part, now.halvings) != wanted:
-            now = self._now = _turn(pixels, tone, part, halvings)
-        left, top, right, bottom = (edge / share for edge in part)
+        if now is None or now.pixels is not pixels or now.way != way:
+            now = self._now = _turn(pixels, way)
+        on_screen = view.on_screen()
         painter.save()
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.setTransform(view.on_screen())
-        painter.drawImage(QRectF(left, top, right - left, bottom - top), now.image)
+        if way.size is not None:
+            now.image.setDevicePixelRatio(view.ratio)
+            painter.drawImage(QPointF(on_screen.dx(), on_screen.dy()), now.image)
+        else:
+            left, top, right, bottom = (edge / share for edge in way.part)
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            painter.setTransform(on_screen)
+            painter.drawImage(QRectF(left, top, right - left, bottom - top), now.image)
         painter.restore()
 
 
@@ -115,16 +134,31 @@ def _pixels_of(part: QRectF, share: float, pixels: NDArray[np.uint8]) -> tuple[i
     return left, top, right, bottom
 
 
-def _turn(
-    pixels: NDArray[np.uint8], tone: Tone, part: tuple[int, int, int, int], halvings: int
-) -> _Turned:
-    """Cut, shrink, tone and lay out a part of a picture, the cheapest first."""
-    left, top, right, bottom = part
+def _way_of(pixels: NDArray[np.uint8], view: FilmView, tone: Tone, share: float) -> _Way:
+    part = _pixels_of(view.seen(), share, pixels)
+    halvings, scale = 0, view.scale * view.ratio / share
+    while scale <= _MUCH_SMALLER:
+        halvings, scale = halvings + 1, scale * 2
+    if view.zoom > 1:
+        return _Way(part, halvings, None, tone)
+    wide, high = (
+        side * view.scale * view.ratio for side in (view.film.width(), view.film.height())
+    )
+    return _Way(part, halvings, (max(round(wide), 1), max(round(high), 1)), tone)
+
+
+def _turn(pixels: NDArray[np.uint8], way: _Way) -> _Turned:
+    """Cut, scale, tone and lay out a part of a picture, the cheapest first."""
+    left, top, right, bottom = way.part
     cut: NDArray[Any] = pixels[top:bottom, left:right]
-    for _ in range(halvings):
+    for _ in range(way.halvings):
         half = (max(cut.shape[1] // 2, 1), max(cut.shape[0] // 2, 1))
         cut = cv2.resize(cut, half, interpolation=cv2.INTER_AREA)
-    memory = cv2.cvtColor(toned(cut, tone), cv2.COLOR_RGB2BGRA)
+    if way.size is not None and way.size[0] < cut.shape[1]:
+        cut = cv2.resize(cut, way.size, interpolation=cv2.INTER_LINEAR)
+    memory = cv2.cvtColor(toned(cut, way.tone), cv2.COLOR_RGB2BGRA)
+    if way.size is not None and way.size != memory.shape[1::-1]:
+        memory = cv2.resize(memory, way.size, interpolation=cv2.INTER_LINEAR)
     high, wide = memory.shape[:2]
     image = QImage(cast("bytes", memory.data), wide, high, 4 * wide, QImage.Format.Format_RGB32)
-    return _Turned(pixels, tone, part, halvings, memory, image)
+    return _Turned(pixels, way, memory, image)
