@@ -133,6 +133,22 @@ class StaffPeriod:
     unclear: tuple[Unclear, ...]
     also: tuple[str, ...] = ()
 
+    @property
+    def together(self) -> tuple[tuple[FlaggedRep, ...], ...]:
+        """The flagged reps, men of one play who are seen on the very same still side by side."""
+        found: list[list[FlaggedRep]] = []
+        for rep in self.flagged:
+            last = found[-1][-1] if found else None
+            if (
+                last
+                and rep.miss
+                and (rep.play, rep.miss, rep.drawn) == (last.play, last.miss, None)
+            ):
+                found[-1].append(rep)
+            else:
+                found.append([rep])
+        return tuple(tuple(reps) for reps in found)
+
 
 def write_staff_page(
     path: str | PathLike[str],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -38,7 +38,8 @@ class AskedRep:
     angle : Angle
         The view that is shown.
     anchor : Pts
-        What the piece's seconds are counted from: the snap, else the play's first frame.
+        What the piece's seconds are counted from: the snap, as marked or as found, else the
+        play's first frame.
     has_snap : bool
         Whether the anchor is the snap.
     miss : MissMoment
@@ -57,19 +58,18 @@ class AskedRep:
 
     @classmethod
     def of(
-        cls, line: RepLine, timeline: Timeline, marks: Sequence[Mark], here: Collection[str]
+        cls, line: RepLine, timeline: Timeline, marks: Sequence[Mark], here: Mapping[str, str]
     ) -> AskedRep | None:
         """Choose view and moments of a rep; None where no film of it is on this computer."""
         miss = miss_moment(line.rep, timeline, marks, here)
         if miss is None:
             return None
-        snap = timeline.snap(miss.angle)
         return cls(
             line=line,
             timeline=timeline,
             angle=miss.angle,
-            anchor=miss.angle.start_pts if snap is None else snap,
-            has_snap=snap is not None,
+            anchor=miss.angle.start_pts if miss.snap is None else miss.snap,
+            has_snap=miss.snap is not None,
             miss=miss,
             marks=tuple(
                 mark

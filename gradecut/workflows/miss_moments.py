@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from gradecut.records import Angle, Mark, MomentKind, Rep
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.films import frame_of, pts_of_frame
+from gradecut.workflows.found_snaps import found_snap
 from gradecut.workflows.moments import Timeline
 
 __all__ = ["MissMoment", "frame_words", "marks_on", "miss_moment", "where_drawn"]
@@ -32,21 +33,25 @@ class MissMoment:
         In that view's film, within the play.
     why : str
         What it was chosen by, in a few words: "contact", "1 s after his first step".
+    snap : Pts or None
+        The snap in that film: as it is known, else as found by the film's motion.
     """
 
     angle: Angle
     pts: Pts
     why: str
+    snap: Pts | None = None
 
 
 def miss_moment(
-    rep: Rep, timeline: Timeline, marks: Sequence[Mark], here: Collection[str]
+    rep: Rep, timeline: Timeline, marks: Sequence[Mark], here: Mapping[str, str]
 ) -> MissMoment | None:
     """Choose the frame at which to see how a man fitted, and say what it was chosen by.
 
     His contact; else the frame he goes; else the middle of a mark drawn on him after the
     snap (one drawn at the snap shows how he stood); else a second after his first step; else
-    a second and a half after the snap; else the middle of the play.
+    a second and a half after the snap, found by the film's motion where nobody marked it; else the
+    middle of the play.
 
     Parameters
     ----------
@@ -54,8 +59,8 @@ def miss_moment(
         Of his play.
     marks : sequence of Mark
         Any marks; only his count.
-    here : collection of str
-        Ids of the films that are on this computer.
+    here : mapping of film id to path
+        The films that are on this computer.
 
     Returns
     -------
@@ -76,13 +81,23 @@ def miss_moment(
             if goal in ranked and (goal.id == source.id or timeline.together(source, goal)):
                 carried = pts if goal.id == source.id else timeline.carry(pts, source, goal)
                 if goal.start_pts <= carried <= goal.stop_pts:
-                    return MissMoment(angle=goal, pts=carried, why=why)
-    first = ranked[0]
-    middle = Pts((first.start_pts + first.stop_pts) // 2)
-    why = "the middle of the play: no snap is marked"
-    if timeline.snap(first) is not None:
-        why = "the middle of the play: it ends soon after the snap"
-    return MissMoment(angle=first, pts=middle, why=why)
+                    snap = timeline.snap(goal)
+                    return MissMoment(angle=goal, pts=carried, why=why, snap=snap)
+    return _by_film(timeline, ranked[0], here[ranked[0].film_id])
+
+
+def _by_film(timeline: Timeline, angle: Angle, path: str) -> MissMoment:
+    """Choose the frame of a play of which nothing that helps is marked."""
+    snap, why = timeline.snap(angle), "the middle of the play: it ends soon after the snap"
+    if snap is None:
+        snap = found_snap(path, angle)
+        why = "the middle of the play: no snap is marked, and none was found"
+        later = None if snap is None else _later(timeline, angle, snap, _AFTER_SNAP_S)
+        if later is not None and later <= angle.stop_pts:
+            by_motion = f"{float(_AFTER_SNAP_S):g} s after the snap as the film's motion tells it"
+            return MissMoment(angle=angle, pts=later, why=f"{by_motion}; none is marked", snap=snap)
+    middle = Pts((angle.start_pts + angle.stop_pts) // 2)
+    return MissMoment(angle=angle, pts=middle, why=why, snap=snap)
 
 
 def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple[Angle, Pts, str]]:
@@ -97,7 +112,7 @@ def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple
         for mark in mine:
             middle = Pts((mark.from_pts + mark.to_pts) // 2)
             of_fit = mark.angle_id == angle.id and mark.kind not in _NO_MEANING
-            if of_fit and snap is not None and middle > snap:
+            if of_fit and (snap is None or middle > snap):
                 yield angle, middle, f"the {mark.kind} drawn on him"
     for angle in timeline.angles:
         step = timeline.moment("first step", angle=angle, rep_id=rep.id)

@@ -13,7 +13,7 @@ from gradecut.errors import BookError
 from gradecut.grading import film_order, number_worn
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Clip, Flag, Player, RepLine, Rubric
+from gradecut.records import Clip, Flag, Grade, Player, RepLine, Rubric
 from gradecut.reports import players_left_out, standings, wording
 from gradecut.reports.staff_page import FlaggedRep, StaffPeriod, Unclear
 from gradecut.reports.staff_page import write_staff_page as write_page
@@ -218,7 +218,7 @@ def _told(line: RepLine, rubric: Rubric) -> FlaggedRep:
         look=look_line(look),
         owed=wording.owed_words(line),
         rule=wording.rule_words(line),
-        did=wording.did_words(grade),
+        did=_did(grade),
         result=grade.fit_result if grade else None,
         result_words=wording.result_words(grade),
         why=grade.cause if grade else "",
@@ -226,6 +226,13 @@ def _told(line: RepLine, rubric: Rubric) -> FlaggedRep:
         more=tuple(_more(line, rubric)),
         heed=tuple(_heed(line)),
     )
+
+
+def _did(grade: Grade | None) -> str:
+    """Say what he did; empty where the result says it already."""
+    if grade is None or grade.fit_result == "not graded" or grade.did == "as owed":
+        return ""
+    return wording.did_words(grade)
 
 
 def _more(line: RepLine, rubric: Rubric) -> Iterator[str]:
@@ -247,6 +254,6 @@ def _more(line: RepLine, rubric: Rubric) -> Iterator[str]:
 def _heed(line: RepLine) -> Iterator[str]:
     """Say what to know before a rep is shown or believed."""
     if line.stale:
-        yield "The look, your word or the rules have changed since he was graded: grade it again."
+        yield "Graded before the look, your word or the rules changed: grade it again."
     if not line.player.may_be_shared:
         yield "Under 18 without consent on file: not in the players' reel."

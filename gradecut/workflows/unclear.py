@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from gradecut.book import Book
@@ -12,7 +12,7 @@ from gradecut.reports.wording import with_side
 from gradecut.scheme import Scheme
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.film_audit import audit_film
+from gradecut.workflows.film_audit import MetLook, audit_film
 from gradecut.workflows.looks import spell_value
 from gradecut.workflows.reps_told import plays_told, reps_told
 from gradecut.workflows.roster import by_staff
@@ -26,6 +26,7 @@ _MET = {
     "open": "a fact is open",
     "unread": "can't be read",
 }
+_STAYS_OPEN = " stays open, as "
 _BY_FIT = ("right", "half", "wrong")
 
 
@@ -67,15 +68,7 @@ def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]
     scheme, players = scheme_in_force(book), book.find(Player)
     found: list[UnclearPoint] = []
     if scheme is not None:
-        met = audit_film(book, scheme, clip_ids=list(clips)).met
-        found += [
-            UnclearPoint(
-                kind=_MET[one.kind],
-                says=one.message,
-                plays=_orders(clips[key] for key in one.clips),
-            )
-            for one in met
-        ]
+        found += _met(audit_film(book, scheme, clip_ids=list(clips)).met, clips)
         found += _overruled(book, scheme, clips)
     found += _looks_disputed(by_staff(book.find(FactValue, clip_id=list(clips)), players), clips)
     grades = by_staff(seen(book, book.find(Grade, rep_id=[line.rep.id for line in own])), players)
@@ -107,6 +100,20 @@ def plays_words(plays: Iterable[int]) -> str:
 
 def _orders(clips: Iterable[Clip]) -> tuple[int, ...]:
     return tuple(sorted(clip.order for clip in clips))
+
+
+def _met(met: Sequence[MetLook], clips: Mapping[str, Clip]) -> Iterator[UnclearPoint]:
+    """Give the looks the scheme answers badly, men who wait for the same fact in one line."""
+    open_to: defaultdict[tuple[str, tuple[int, ...]], list[str]] = defaultdict(list)
+    for one in met:
+        plays = _orders(clips[key] for key in one.clips)
+        tail = one.message.removeprefix(f"{one.position}{_STAYS_OPEN}")
+        if one.kind == "open" and tail != one.message:
+            open_to[tail, plays].append(one.position)
+        else:
+            yield UnclearPoint(kind=_MET[one.kind], says=one.message, plays=plays)
+    for (tail, plays), men in open_to.items():
+        yield UnclearPoint(kind=_MET["open"], says=f"{', '.join(men)}: {tail.strip()}", plays=plays)
 
 
 def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
@@ -168,9 +175,12 @@ def _stale(lines: Sequence[RepLine]) -> Iterator[UnclearPoint]:
     for line in lines:
         if line.stale:
             by_man[line.rep.position].append(line.clip.order)
+    men_of: defaultdict[tuple[int, ...], list[str]] = defaultdict(list)
     for position, plays in by_man.items():
+        men_of[tuple(plays)].append(position)
+    for orders, men in men_of.items():
         yield UnclearPoint(
             kind="changed since",
-            says=f"{position}: the look, a coach's word or the rules changed after he was graded.",
-            plays=tuple(plays),
+            says=f"{', '.join(men)}: graded before the look, a coach's word or the rules changed.",
+            plays=orders,
         )

@@ -1,0 +1,56 @@
+"""Snaps nobody has marked, found by how the film moves: good enough to choose a still by."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+
+from gradecut.errors import FilmError
+from gradecut.film import open_film
+from gradecut.records import Angle
+from gradecut.records.estimate import Estimate
+from gradecut.timebase import Pts
+
+__all__ = ["found_snap"]
+
+_WIDTH_PX, _A_SECOND = 320, 15
+"""So small and so seldom it is found within a tenth of a second or so, in a tenth of the time."""
+_LONGEST_S = 30
+_FEWEST = 8
+
+
+def found_snap(path: str, angle: Angle) -> Pts | None:
+    """Find the snap of a play in its film by its motion; None where none can be told.
+
+    It is nobody's word and never stored. What was found once on this run is kept.
+
+    Parameters
+    ----------
+    path : str
+        Where the angle's film lies.
+    """
+    return _found(path, angle.start_pts, angle.stop_pts)
+
+
+@lru_cache(maxsize=1024)
+def _found(path: str, start_pts: Pts, stop_pts: Pts) -> Pts | None:
+    from gradecut.motion import find_snap
+
+    try:
+        with open_film(path) as film:
+            first, last = film.frame_at_pts(start_pts), film.frame_at_pts(stop_pts)
+            last = min(last, film.frame_at(film.time_of(first) + _LONGEST_S))
+            gone_s = film.time_of(last) - film.time_of(first)
+            step = max(int((last - first) / (gone_s * _A_SECOND)), 1) if gone_s else 1
+            numbers = range(first, last + 1, step)
+            if len(numbers) < _FEWEST:
+                return None
+            told = find_snap(
+                (film.small(number, _WIDTH_PX) for number in numbers),
+                [film.time_of(number) for number in numbers],
+            )
+            if not isinstance(told, Estimate):
+                return None
+            return film.pts_of(film.frame_at(Fraction(told.time_s)))
+    except FilmError:
+        return None
