@@ -59,6 +59,7 @@ class ScriptSheet(QDialog):
         self.drift = words("", "lead", 600, wrap=True)
         self.evidence = words("", "small", look="quiet", wrap=True)
         self.move_it = button("", "accent", tip="Ctrl+Enter")
+        self.move_it.setAccessibleName("Move the script as it was found")
         self.found = QWidget()
         self._build()
         self.list.itemDoubleClicked.connect(lambda _: self.go())

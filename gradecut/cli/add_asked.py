@@ -43,6 +43,8 @@ class AddAsked:
     drop: str
     roster: Path | None
     scheme: Path | None
+    move_script: str
+    check_script: bool
 
     @property
     def session_kind(self) -> SessionKind | None:
@@ -67,13 +69,12 @@ class AddAsked:
     @property
     def moved(self) -> tuple[int, int]:
         """From which play on, and by how many, an angle's films are moved."""
-        start, colon, by = self.move.partition(":")
-        try:
-            if colon:
-                return int(start), int(by)
-        except ValueError:
-            pass
-        raise typer.BadParameter("Write a move as FROM_PLAY:BY, such as 5:1 or 5:-1.")
+        return _read_move(self.move)
+
+    @property
+    def script_moved(self) -> tuple[int, int]:
+        """From which play on, and by how many, what the script said is moved."""
+        return _read_move(self.move_script)
 
     @property
     def adds_plays(self) -> bool:
@@ -92,12 +93,15 @@ class AddAsked:
             raise typer.BadParameter(wrong)
         if self.move:
             _ = self.moved
+        if self.move_script:
+            _ = self.script_moved
         _ = self.missed, self.dropped
 
     def _nothing_to_do(self) -> Iterator[str]:
         film = bool(
             self.places or self.script or self.move or self.drop or self.sync or self.check_pairing
-        )
+            or self.move_script or self.check_script
+        )  # fmt: skip
         if not (film or self.roster or self.scheme):
             yield "Name films, a script, a roster, a scheme, a move or plays to drop."
         only_shown = self.long and not self.adds_plays
@@ -147,3 +151,13 @@ class AddAsked:
             date.fromisoformat(self.day or "2026-10-06")
         except ValueError:
             yield "Write the day as 2026-10-06."
+
+
+def _read_move(text: str) -> tuple[int, int]:
+    start, colon, by = text.partition(":")
+    try:
+        if colon:
+            return int(start), int(by)
+    except ValueError:
+        pass
+    raise typer.BadParameter("Write a move as FROM_PLAY:BY, such as 5:1 or 5:-1.")

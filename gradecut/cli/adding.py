@@ -111,6 +111,21 @@ def add(
             "Film files are left alone."
         ),
     ] = "",
+    move_script: Annotated[
+        str,
+        typer.Option(
+            metavar="FROM_PLAY:BY",
+            help="Move what the script said along the plays: 5:1 where play 5 is not on it, 5:-1 "
+            "where a line before it was not run. What was marked stays.",
+        ),
+    ] = "",
+    check_script: Annotated[
+        bool,
+        typer.Option(
+            "--check-script",
+            help="Say whether the script lies beside the wrong plays, and why. Nothing is moved.",
+        ),
+    ] = False,
     roster: Annotated[
         Path | None, typer.Option(help="A roster to bring in: --roster roster.csv.")
     ] = None,
@@ -129,6 +144,7 @@ def add(
         check_pairing=check_pairing,
         script=script, from_play=from_play, from_number=from_number, without=without,
         damaged=damaged, move=move, drop=drop, roster=roster, scheme=scheme,
+        move_script=move_script, check_script=check_script,
     )  # fmt: skip
     asked.check()
     with opened(book, grader) as opened_book, show_progress() as progress:
@@ -184,6 +200,28 @@ def _bring_film(book: Book, asked: AddAsked, progress: Progress) -> list[str]:
         home = find_session(book, asked.session)
         moved = shift_pairing(book, home, asked.angle, from_play=start, by=by)
         done.append(f"{counted(moved, f'{asked.angle} film')} moved by {by} from play {start} on.")
+    return [*done, *_script_ways(book, asked)]
+
+
+def _script_ways(book: Book, asked: AddAsked) -> list[str]:
+    """Move what the script said, then tell whether it lies beside the wrong plays."""
+    from gradecut.workflows.adding import find_session
+    from gradecut.workflows.script import shift_script
+    from gradecut.workflows.script_drift import find_drift
+
+    done: list[str] = []
+    if asked.move_script:
+        start, by = asked.script_moved
+        home = find_session(book, asked.session)
+        moved = shift_script(book, home, from_play=start, by=by)
+        done.append(
+            f"The script moved by {by} from play {start} on; {counted(moved, 'play')} changed."
+        )
+    if asked.check_script:
+        drift = find_drift(book, find_session(book, asked.session))
+        if drift is None:
+            return [*done, "Nothing tells that the script lies beside the wrong plays."]
+        done += [f"{drift.what} {drift.sure.capitalize()}.", *drift.evidence]
     return done
 
 
