@@ -34,6 +34,7 @@ from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import merge_facts, read_by
 from gradecut.workflows.moments import Timeline, timeline_of
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
+from gradecut.workflows.roster import told_apart
 
 __all__ = [
     "ClipState",
@@ -261,6 +262,7 @@ def _men(
         if position not in manned
     ]
     flagged = {flag.rep_id for flag in flags}
+    players, game = book.find(Player), session.kind == "game"
     order = list(scheme.positions) if scheme else []
     found: list[Man] = []
     reps = [*(line.rep for line in lines), *stand_ins]
@@ -271,7 +273,7 @@ def _men(
                 position=asked.rep.position,
                 line=line,
                 asked=asked,
-                number=_worn(line.player, session) if line else "",
+                number=told_apart(line.player, players, game=game) if line else "",
                 flagged=line is not None and asked.rep.id in flagged,
             )
         )
@@ -288,11 +290,6 @@ def graded_positions(scheme: Scheme | None, group: str) -> list[str]:
         for name, position in scheme.positions.items()
         if position.graded and (not group or position.group == group)
     ]
-
-
-def _worn(player: Player, session: Session) -> str:
-    """Return the number a man wears in this kind of session."""
-    return player.game_number if session.kind == "game" else player.practice_number
 
 
 def _sources(
