@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 from psygnal import Signal
@@ -36,6 +36,8 @@ from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
 from gradecut.timebase import Frame
+from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.moments import Timeline, timeline_of
 
 __all__ = ["FilmDesk"]
 
@@ -95,7 +97,7 @@ class FilmDesk:
         self.say = say
         self._post = post
         self._thread = threading.get_ident()
-        self._own = self._wide = False
+        self._own = self._wide = self._leaving = False
         self._angle_name = ""
         self.state: ClipState | None = None
         self.plays = SessionPlays(book, post)
@@ -137,28 +139,31 @@ class FilmDesk:
         self.told.close()
         self._server.close()
 
-    def do(self, work: Callable[[], object], *, wide: bool = False) -> bool:
+    def do(self, work: Callable[[], object], *, wide: bool = False, leaving: bool = False) -> bool:
         """Do something to the book; what is refused is said.
 
         Parameters
         ----------
         wide : bool
             It changes other plays than the one shown.
+        leaving : bool
+            Another play is shown next, so that this one need not be read again; where none is,
+            ``read_again`` is called.
 
         Returns
         -------
         bool
             Whether it was done.
         """
-        before = self._own, self._wide
-        self._own, self._wide = True, wide
+        before = self._own, self._wide, self._leaving
+        self._own, self._wide, self._leaving = True, wide, leaving
         try:
             work()
         except GradecutError as error:
             self.say(str(error))
             return False
         finally:
-            self._own, self._wide = before
+            self._own, self._wide, self._leaving = before
         return True
 
     # ------------------------------------------------------------------ plays
@@ -271,6 +276,10 @@ class FilmDesk:
         self.marks.renew(self.state, self.hand.man)
         self.hand.changed.emit()
 
+    def read_again(self) -> None:
+        """Read the play shown again."""
+        self.do(self._refresh_clip)
+
     def refresh(self) -> None:
         """Read everything anew, after another page or program has changed the book."""
         self.do(self._refresh_all)
@@ -302,7 +311,7 @@ class FilmDesk:
         self.plays.see(clip_id)
         self.hand.free()
         self.marks.leave()
-        self._put_on_stage(state, self._angle_of(state), None)
+        self._put_on_stage(state, self._angle_of(state.timeline), None)
         self.marks.renew(state, None)
         self.clip_changed.emit()
         if playing:
@@ -310,9 +319,9 @@ class FilmDesk:
             self.playhead.play()
         self._look_ahead(clip_id)
 
-    def _angle_of(self, state: ClipState) -> Angle | None:
+    def _angle_of(self, line: Timeline) -> Angle | None:
         """Return the angle to show: the one looked at last, where the play has it."""
-        angles = state.timeline.angles
+        angles = line.angles
         named = (one for one in angles if one.name == self._angle_name)
         return next(named, None) or next(iter(angles), None)
 
@@ -334,11 +343,15 @@ class FilmDesk:
         following = self.plays.line.beside(clip_id, 1)
         if following is None:
             return
-        state = read_clip(self.book, following)
-        angle = self._angle_of(state)
-        path = state.paths.get(angle.film_id) if angle else None
+        line, paths = self.book.reading(lambda: self._film_of(following))
+        angle = self._angle_of(line)
+        path = paths.get(angle.film_id) if angle else None
         if angle is not None and path is not None:
-            self.playhead.look_ahead(state.timeline, angle, path)
+            self.playhead.look_ahead(line, angle, path)
+
+    def _film_of(self, clip_id: str) -> tuple[Timeline, Mapping[str, str]]:
+        line = timeline_of(self.book, clip_id)
+        return line, paths_of_films(self.book, list(line.films))
 
     def _following(self) -> Clip | None:
         """Return the next play of this session; None after the last."""
@@ -371,7 +384,8 @@ class FilmDesk:
         elif tables <= _BESIDE_GRADES:
             self._refresh_clip()
         elif self._own and not self._wide:
-            self._refresh_clip()
+            if not self._leaving:
+                self._refresh_clip()
             if self.state is not None:
                 self.plays.read_box(self.state.clip.id)
         else:
@@ -401,6 +415,6 @@ class FilmDesk:
             head.renew(state.timeline, state.paths.get(angle.film_id))
             self.second.renew(state.timeline, state.paths)
         else:
-            self._put_on_stage(state, self._angle_of(state), None)
+            self._put_on_stage(state, self._angle_of(state.timeline), None)
         self.marks.renew(state, self.hand.man)
         self.state_changed.emit()

@@ -41,7 +41,7 @@ class Passing:
             self._stay([first], (f"Nobody is named on play {order}: say who is in at {first}.",))
             return
         done: list[Passed] = []
-        if not desk.do(lambda: done.append(pass_clip(desk.book, state.clip))):
+        if not desk.do(lambda: done.append(pass_clip(desk.book, state.clip)), leaving=True):
             return
         (passed,) = done
         if passed.held:
@@ -49,9 +49,13 @@ class Passing:
             desk.hand_moved()
             desk.say(_and_more(passed.left))
         elif passed.left:
+            if passed.graded:
+                desk.read_again()
             self._stay(passed.men, passed.left)
         else:
             desk.next_clip()
+            if desk.state is state:
+                desk.read_again()
 
     def _stay(self, men: Sequence[str], left: tuple[str, ...]) -> None:
         """Ask about the first who is left; asked before, and nothing said: leave him open."""
