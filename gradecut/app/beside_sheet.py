@@ -1,4 +1,4 @@
-"""This play as the other coach has it: facts told otherwise, men judged, and how far we agree."""
+"""A play as the other coach has it: facts told otherwise, men judged, and how far we agree."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ from gradecut.desk.colleagues import Colleagues
 
 __all__ = ["BesideSheet"]
 
-_SIZE_PX = (900, 560)
+_WIDE_PX, _MOST_PX = 900, 640
+_AROUND_PX, _ROW_PX, _FEWEST = 236, 32, 5
 _FRAME_PX = 60
 
 
@@ -43,8 +44,9 @@ class BesideSheet(QDialog):
         super().__init__(page)
         self._colleagues, self._read, self._shown = colleagues, read, shown
         room = page.size()
+        high = _AROUND_PX + _ROW_PX * max(len(shown.rows), _FEWEST)
         self.resize(
-            min(_SIZE_PX[0], room.width() - _FRAME_PX), min(_SIZE_PX[1], room.height() - _FRAME_PX)
+            min(_WIDE_PX, room.width() - _FRAME_PX), min(high, _MOST_PX, room.height() - _FRAME_PX)
         )
         self._names = colleagues.graders()
         self.who = ChoiceRow(self._names)
@@ -166,13 +168,13 @@ class BesideSheet(QDialog):
 
 
 def _set(row: BesideRow, shown: Beside) -> Row:
-    look, weight = ("warn", 600) if row.differs else ("ink", 400)
+    weight = 600 if row.differs else 400
     return Row(
         cells=(
             Cell("≠" if row.differs else "", "warn", 600),
-            Cell(row.what, "ink", 600 if row.differs else 400),
+            Cell(row.what, "ink", weight),
             Cell(row.mine, "ink"),
-            Cell(row.his, look, weight),
+            Cell(row.his, "warn" if row.differs else "ink", weight),
         ),
         words=row.words(shown.me, shown.him),
     )

@@ -57,9 +57,9 @@ class DifferencesSheet(QDialog):
             "What differs",
         )
         self._build()
-        for keys in ("Return", "Enter"):
-            QShortcut(QKeySequence(keys), self, self.take)
-        QShortcut(QKeySequence("Space"), self, self.turn)
+        # Only while the list has the keys: on a button Space is the button's.
+        turning = QShortcut(QKeySequence("Space"), self.list, self.turn)
+        turning.setContext(Qt.ShortcutContext.WidgetShortcut)
         self.list.itemDoubleClicked.connect(lambda _: self.turn())
         self._show()
         first = next((n for n, one in enumerate(self._listed) if one is not None), 0)
@@ -124,10 +124,9 @@ class DifferencesSheet(QDialog):
         foot.addWidget(self.choose)
         foot.addStretch(1)
         leave = button("Leave it", tip="Esc; nothing is stored")
-        leave.setAutoDefault(False)
         leave.clicked.connect(self.reject)
         self.do = button("Take it into this book", "accent", tip="Enter; one act, to be undone")
-        self.do.setAutoDefault(False)
+        self.do.setDefault(True)
         self.do.clicked.connect(self.take)
         self.do.setEnabled(not self._held.differences.nothing)
         foot.addWidget(leave)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PyQt6.QtCore import Qt
+
 from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.form import FileField, Form
 from gradecut.app.labels import words
@@ -48,7 +50,8 @@ class HandOffForm(Form):
         row = self.rows.rowCount()
         self.rows.addWidget(words("in it", look="quiet"), row, 0)
         self.rows.addWidget(self.holds, row, 1)
-        self.rows.addWidget(words("heed", look="quiet"), row + 1, 0)
+        heading = words("caution", look="quiet")
+        self.rows.addWidget(heading, row + 1, 0, Qt.AlignmentFlag.AlignTop)
         self.rows.addWidget(self.heed, row + 1, 1)
         self.which.chosen.connect(lambda _: self._show())
         self._show()

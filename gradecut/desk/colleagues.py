@@ -102,7 +102,7 @@ class Colleagues:
             differences=held,
             title=f"What {told.grader} hands you",
             beneath=f"{told.book_name} · {local_words(told.made_at)}",
-            told=(*((held.words[0], BLIND) if blind else held.words), *held.notes),
+            told=(*((told_words(held)[0], BLIND) if blind else told_words(held)), *held.notes),
             sections=() if blind else _sections(held),
             left=held.left,
             heed=held.cautions,
@@ -163,9 +163,17 @@ class Colleagues:
         return True
 
 
+def told_words(held: Differences) -> tuple[str, ...]:
+    """Say what taking comes to, without the name that stands above it."""
+    first = held.words[0].removeprefix(f"{held.grader}, {held.book_name}: ")
+    return (f"{first[:1].upper()}{first[1:]}", *held.words[1:])
+
+
 def _sections(held: Differences) -> tuple[Section, ...]:
     """Put the differences under headings, what asks something of the coach first."""
     his = held.grader
+    told = {_about(one) for one in (*held.disputed, *held.otherwise)}
+    besides = tuple(one for one in held.new if _about(one) not in told)
     found = (
         Section(
             heading="Changed here by somebody else: stays, unless you choose his (Space)",
@@ -178,9 +186,13 @@ def _sections(held: Differences) -> tuple[Section, ...]:
                 rows=held.otherwise),
         Section(heading=f"Changed by {his} since", rows=held.changed),
         Section(heading=f"Taken back by {his}: leaves this book too", rows=held.withdrawn),
-        Section(heading="New", rows=held.new),
+        Section(heading="New besides" if told else "New", rows=besides),
     )  # fmt: skip
     return tuple(section for section in found if section.rows)
+
+
+def _about(one: Difference) -> tuple[str, str, str]:
+    return (one.clip_id, one.who, one.what)
 
 
 def local_words(at: str) -> str:

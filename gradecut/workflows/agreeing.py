@@ -15,6 +15,8 @@ from gradecut.workflows.roster import by_staff
 __all__ = ["Agreement", "PartAgreement", "agreement_of", "graders_of"]
 
 _FITS = ("wrong", "half", "right")
+_FEW = 20
+"""With fewer reps graded by both, kappa jumps with each of them (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +52,8 @@ class PartAgreement:
         if not self.n:
             return f"{name}: no rep graded by both yet (n = 0)."
         kappa = "kappa has no value" if self.kappa is None else f"kappa {self.kappa:.2f}"
-        return f"{name}: {self.alike} of {self.n} alike, {kappa} (n = {self.n})."
+        few = "; too few to rest on" if self.n < _FEW else ""
+        return f"{name}: {self.alike} of {self.n} alike, {kappa} (n = {self.n}{few})."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,7 +83,7 @@ def test_agreement_is_hidden_while_blind_and_told_with_n_after(book: Book) -> No
     assert later.at >= lifted
     assert told.not_blind == (1 if later.at > lifted else 0)
     assert told.fit.n == 1
-    assert told.fit.words == "Fit: 1 of 1 alike, kappa has no value (n = 1)."
+    assert told.fit.words == "Fit: 1 of 1 alike, kappa has no value (n = 1; too few to rest on)."
     assert told.words[0] == "R. Boone and J. Alder both judged 2 reps."
 
 
@@ -106,7 +106,7 @@ def test_agreement_weighs_wrong_for_right_more_than_half_for_right(tmp_path: Pat
     told = agreement_of(book, INSIDE, OUTSIDE)
     assert (told.fit.n, told.fit.alike) == (4, 3)
     assert told.fit.kappa == pytest.approx(0.5)
-    assert told.fit.words == "Fit: 3 of 4 alike, kappa 0.50 (n = 4)."
+    assert told.fit.words == "Fit: 3 of 4 alike, kappa 0.50 (n = 4; too few to rest on)."
     assert told.effort.n == 0
     elsewhere = agreement_of(book, INSIDE, OUTSIDE, session_id="none")
     assert elsewhere.fit.words == "Fit: no rep graded by both yet (n = 0)."
