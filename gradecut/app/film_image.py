@@ -9,14 +9,14 @@ from typing import Any, cast
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPointF, QRectF
+from PyQt6.QtCore import QPointF, QRectF, QSizeF
 from PyQt6.QtGui import QImage, QPainter
 
 from gradecut.app.film_tone import Tone, toned
 from gradecut.app.film_view import FilmView
 from gradecut.app.painted import image_over
 
-__all__ = ["FilmPicture", "cut_image", "screen_image"]
+__all__ = ["FilmPicture", "PartPicture", "screen_image"]
 
 _EDGE_PX = 2
 """So much more than is seen is turned, so that smooth scaling has its neighbours."""
@@ -104,24 +104,49 @@ class FilmPicture:
         painter.restore()
 
 
-def cut_image(
-    pixels: NDArray[np.uint8], part_px: QRectF, tone: Tone, share: float
-) -> tuple[QImage, QRectF]:
-    """Cut a part out of a film's picture; return it and where in the film it lies.
+class PartPicture:
+    """Paints a part of a film's picture enlarged; kept until part, size or tone change."""
 
-    Parameters
-    ----------
-    pixels : (H, W, 3) uint8 array
-        RGB.
-    part_px : QRectF
-        In film pixels; what lies outside the film is left away.
-    share : float
-        Pixels of the picture for each of the film.
-    """
-    part = _pixels_of(part_px, share, pixels)
-    left, top, right, bottom = part
-    image = screen_image(toned(pixels[top:bottom, left:right], tone))
-    return image, QRectF(left / share, top / share, (right - left) / share, (bottom - top) / share)
+    def __init__(self) -> None:
+        self._key: tuple[object, ...] = ()
+        self._pixels: NDArray[np.uint8] | None = None
+        self._memory: NDArray[Any] | None = None
+        self._image = QImage()
+
+    def image(
+        self, pixels: NDArray[np.uint8], view: FilmView, part: QRectF, size: QSizeF, tone: Tone
+    ) -> QImage:
+        """Return a part of a film's picture in the screen's own pixels.
+
+        Parameters
+        ----------
+        pixels : (H, W, 3) uint8 array
+            RGB; stays as it is.
+        part : QRectF
+            In film pixels; what lies outside the film is dark.
+        size : QSizeF
+            How large it is to be, in the window's pixels.
+        """
+        key = (part.getRect(), size.width(), size.height(), view.ratio, tone)
+        if pixels is not self._pixels or key != self._key:
+            self._pixels, self._key = pixels, key
+            share = pixels.shape[1] / view.film.width()
+            wide, high = (
+                max(round(side * view.ratio), 1) for side in (size.width(), size.height())
+            )
+            step_x, step_y = part.width() * share / wide, part.height() * share / high
+            # Both arrays name pixels by their centres.
+            way = np.array(
+                [
+                    [step_x, 0, part.left() * share + step_x / 2 - 0.5],
+                    [0, step_y, part.top() * share + step_y / 2 - 0.5],
+                ]
+            )
+            flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+            cut = cv2.warpAffine(pixels, way, (wide, high), flags=flags)
+            self._memory, self._image = _laid_out(toned(cut, tone))
+        self._image.setDevicePixelRatio(view.ratio)
+        return self._image
 
 
 def _pixels_of(part: QRectF, share: float, pixels: NDArray[np.uint8]) -> tuple[int, int, int, int]:
@@ -156,9 +181,15 @@ def _turn(pixels: NDArray[np.uint8], way: _Way) -> _Turned:
         cut = cv2.resize(cut, half, interpolation=cv2.INTER_AREA)
     if way.size is not None and way.size[0] < cut.shape[1]:
         cut = cv2.resize(cut, way.size, interpolation=cv2.INTER_LINEAR)
-    memory = cv2.cvtColor(toned(cut, way.tone), cv2.COLOR_RGB2BGRA)
-    if way.size is not None and way.size != memory.shape[1::-1]:
-        memory = cv2.resize(memory, way.size, interpolation=cv2.INTER_LINEAR)
+    shown: NDArray[Any] = toned(cut, way.tone)
+    if way.size is not None and way.size != shown.shape[1::-1]:
+        shown = cv2.resize(shown, way.size, interpolation=cv2.INTER_LINEAR)
+    return _Turned(pixels, way, *_laid_out(shown))
+
+
+def _laid_out(pixels: NDArray[Any]) -> tuple[NDArray[Any], QImage]:
+    """Return a picture as Qt paints it soonest, and the memory the image lies over."""
+    memory = cv2.cvtColor(pixels, cv2.COLOR_RGB2BGRA)
     high, wide = memory.shape[:2]
-    image = QImage(cast("bytes", memory.data), wide, high, 4 * wide, QImage.Format.Format_RGB32)
-    return _Turned(pixels, way, memory, image)
+    form = QImage.Format.Format_RGB32
+    return memory, QImage(cast("bytes", memory.data), wide, high, 4 * wide, form)

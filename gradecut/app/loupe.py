@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PyQt6.QtGui import QPainter, QPainterPath, QPen
 
-from gradecut.app.film_image import cut_image
+from gradecut.app.film_image import PartPicture
 from gradecut.app.film_plates import paint_plate
 from gradecut.app.film_tone import Tone
 from gradecut.app.film_view import FilmView
@@ -102,6 +102,7 @@ class Loupe:
     def __init__(self, desk: FilmDesk, show: Callable[[], object]) -> None:
         self._desk = desk
         self._show = show
+        self._picture = PartPicture()
         self._last = (True, False), QSizeF()
         self.on = False
 
@@ -185,24 +186,18 @@ class Loupe:
             The picture on stage without marks, RGB; stays as it is.
         """
         part, place = look.part, look.place
-        image, covers = cut_image(pixels, part, tone, pixels.shape[1] / view.film.width())
+        image = self._picture.image(pixels, view, part, place.size(), tone)
         painter.save()
-        painter.setRenderHints(
-            QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform
-        )
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not look.aim.his:
             _edge(painter, look.shown, 4, 0.75)
         path = QPainterPath()
         path.addRoundedRect(place, _CORNER_PX, _CORNER_PX)
         painter.setClipPath(path)
-        painter.fillRect(place, as_qcolor(ON_FILM.ground))
-        painter.translate(place.topLeft())
-        painter.scale(place.width() / part.width(), place.height() / part.height())
-        painter.translate(-part.topLeft())
-        painter.drawImage(covers, image)
-        painter.restore()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.drawImage(place.topLeft(), image)
+        painter.setClipping(False)
         _edge(painter, place, _CORNER_PX, 1.0)
+        painter.restore()
         told = f"{look.times:.1f}".removesuffix(".0") + "×"
         paint_plate(
             painter, place.bottomLeft() + QPointF(8, -8),
@@ -256,7 +251,7 @@ def _in_corner(view: FilmView, size: tuple[float, float], corner: tuple[bool, bo
     right, low = corner
     left = view.room.width() - size[0] - _EDGE_PX if right else _EDGE_PX
     top = view.room.height() - size[1] - _EDGE_PX if low else _EDGE_PX
-    return QRectF(left, top, *size)
+    return QRectF(round(left), round(top), round(size[0]), round(size[1]))
 
 
 def _edge(painter: QPainter, rect: QRectF, corner: float, opacity: float) -> None:

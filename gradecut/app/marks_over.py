@@ -30,7 +30,7 @@ from gradecut.drawing import (
 __all__ = ["MarksOver"]
 
 _Area = tuple[int, int, int, int]
-_Key = tuple[tuple[Shape, ...], float, float, float, _Area]
+_Key = tuple[object, ...]
 
 
 class MarksOver:
@@ -52,10 +52,10 @@ class MarksOver:
             return
         scale, ratio, way = view.scale * view.ratio, view.ratio, view.on_screen()
         left, top = way.dx() * ratio, way.dy() * ratio
-        area = _area_of(shapes, view, scale, (left, top))
-        key = (tuple(shapes), scale, left, top, area)
+        key = (tuple(shapes), scale, left, top, view.seen().getRect())
         if key != self._key:
             self._key = key
+            area = _area_of(shapes, view, scale, (left, top))
             self._draw(shapes, scale, (left, top), area)
             if self._image is not None:
                 self._image.setDevicePixelRatio(ratio)
