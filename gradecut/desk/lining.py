@@ -33,16 +33,21 @@ class Lining:
 
     def __init__(self, desk: FilmDesk) -> None:
         self._desk = desk
+        self._came = ("", "")
 
     def substitute(self) -> None:
-        """Put in the man who shared this position; ask where more than one could come."""
+        """Put in the man who shared this position; ask where more than one could come.
+
+        Once more on the same play asks too: it was another man.
+        """
         position = self._position()
         state = self._desk.state
         if not position or state is None:
             return
         likely = coming_in(self._desk.book, state.clip, position).likely
-        if len(likely) == 1:
-            self.put_in(position, likely[0], onwards=True)
+        if len(likely) == 1 and self._came != (state.clip.id, position):
+            if self.put_in(position, likely[0], onwards=True):
+                self._came = state.clip.id, position
         else:
             self._desk.hand.open(lambda: self._who(position, onwards=True))
 

@@ -368,11 +368,11 @@ def test_reopening_goes_on_where_it_was(
 
 
 def test_a_player_is_put_in_from_here_on(film: FilmDesk) -> None:
-    """Alt+I: the new man has the position on this play and all that follow."""
-    press(film, "PgDown", "2", "Alt+I")
+    """I, once more to choose: the new man has the position on this play and all that follow."""
+    press(film, "PgDown", "2", "I", "I")
     ask = film.hand.ask
     assert ask is not None
-    assert ask.title == "Who is at Keel from here on?"
+    assert ask.title == "Who is at Keel from here on in Inside run 1?"
     key, name = next(
         (one.key, one.answer.words) for one in ask.shown() if "Stroud" in one.answer.words
     )

@@ -41,8 +41,18 @@ def test_one_key_puts_in_the_man_who_shared_the_position(
     press(film, "I")
     assert at(film_book, "Keel") == ["Hanrattan", "Hanrattan", "Hanrattan"]
     assert said[-1] == ("Quill Hanrattan is in at Keel from play 2 to 3, the end of Inside run 1.")
-    press(film, "I")
-    assert at(film_book, "Keel") == ["Hanrattan", "Okorie", "Okorie"]
+
+
+def test_the_same_key_again_asks_who_else_it_was(film: FilmDesk, film_book: Book) -> None:
+    """It was neither the one nor the other."""
+    choose(film, "Keel")
+    press(film, "I", "I")
+    assert film.hand.ask is not None
+    assert film.hand.ask.title == "Who is at Keel from here on in Inside run 1?"
+    assert film.hand.ask.answers[0].words == "Tavin Okorie"
+    place = [one.words for one in film.hand.ask.answers].index("Micah Stroud-Vale")
+    press(film, str(place + 1))
+    assert at(film_book, "Keel") == ["Stroud-Vale"] * 3
 
 
 def test_where_more_could_come_the_key_asks(film: FilmDesk, film_book: Book) -> None:
