@@ -294,7 +294,7 @@ class FilmPage(Page):
             f"script {clip.script_number}" if clip.script_number is not None else "",
             _down_words(clip.down, clip.to_go),
             clip.tempo,
-            "no play" if clip.kind == "no play" else "",
+            clip.kind if clip.kind != "run" else "",
         ]
         self.situation.setText(" · ".join(part for part in parts if part))
 

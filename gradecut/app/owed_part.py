@@ -8,6 +8,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from gradecut.app.labels import words
 from gradecut.desk.clip_state import ClipState, Man
+from gradecut.desk.fact_lists import reference_words, value_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import alignment_line
 
@@ -120,13 +121,13 @@ def _of_man(man: Man) -> tuple[str, str, str]:
     why = expected.reason
     if expected.cue:
         why = f"{expected.cue.rstrip('.')}. {why}"
+    if not expected.graded:
+        return f"{man.position} has no run fit", rule, why
     if not expected.settled:
         fits = list(dict.fromkeys(fit or "nothing" for fit, _ in expected.options))
         if 1 < len(fits) <= 4:
             return f"{man.position} owes {' or '.join(fits)}", rule, expected.reason
         return f"{man.position}: open", rule, expected.reason
-    if not expected.graded:
-        return f"{man.position} has no run fit", rule, why
     also = f" (or {', '.join(expected.also)})" if expected.also else ""
     return f"{man.position} owes {expected.fit}{side}{also}", rule, why
 
@@ -153,4 +154,18 @@ def _of_play(state: ClipState) -> tuple[str, str, str]:
         if part
     )
     told = f"{where[:1].upper()}{where[1:]}." if where else ""
-    return shown or "This play", called, f"{told} {clip.note}".strip()
+    parts = (told, _taken_over(state), clip.note)
+    return shown or "This play", called, " ".join(part for part in parts if part)
+
+
+def _taken_over(state: ClipState) -> str:
+    """Say what is as on the last play until Enter says that it is so here; empty for nothing."""
+    if state.clip.kind == "no play":
+        return ""
+    facts = [
+        f"{reference_words(reference)} {value_words(state.look[reference])}"
+        for reference, source in state.sources.items()
+        if source == "last play"
+    ]
+    facts += [str(value) for value in state.taken_over.values()]
+    return f"As on the last play, until Enter: {', '.join(facts)}." if facts else ""

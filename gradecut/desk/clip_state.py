@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from gradecut.book import Book
 from gradecut.desk.fact_letters import fact_letters
@@ -28,6 +28,7 @@ from gradecut.scheme import Fact, Scheme, Value
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carried_looks import carried_look
+from gradecut.workflows.clip_facts import carried_clip_facts
 from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.lines import rep_lines
@@ -151,6 +152,9 @@ class ClipState:
     sources : mapping of reference to FactSource
         Where each known fact was taken from; "last play": known before the snap, told by
         nothing of this play, and taken from the last play of its period that told it.
+    taken_over : mapping of field to value
+        What the play takes over from those before it beside its look, by the clip's fields:
+        tempo, our call, unit. Enter stores it.
     fact_letters : mapping of reference to str
         The capital letter that turns a fact over with Shift; the same on every play.
     men : tuple of Man
@@ -168,6 +172,7 @@ class ClipState:
     scheme: Scheme | None
     look: Mapping[str, Value]
     sources: Mapping[str, FactSource]
+    taken_over: Mapping[str, Any]
     fact_letters: Mapping[str, str]
     line_ups: Sequence[LineUp]
     men: tuple[Man, ...]
@@ -226,6 +231,7 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
         scheme=scheme,
         look=look,
         sources=_sources(facts, told, book.author) | dict.fromkeys(carried, "last play"),
+        taken_over=carried_clip_facts(book, clip),
         fact_letters=fact_letters(scheme) if scheme else {},
         line_ups=line_ups,
         men=men,
