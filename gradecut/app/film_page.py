@@ -10,7 +10,7 @@ from typing import Any
 
 from PyQt6.QtCore import Qt, QTimer
 from PyQt6.QtGui import QKeyEvent, QResizeEvent
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout
 
 from gradecut.app.actions import Action
 from gradecut.app.ask_strip import AskStrip
@@ -19,6 +19,7 @@ from gradecut.app.fields import NoteField
 from gradecut.app.film_alone import FilmAlone
 from gradecut.app.film_doors import FilmDoors
 from gradecut.app.labels import line_across, line_down, words
+from gradecut.app.left_column import LeftColumn
 from gradecut.app.look_widget import LookWidget
 from gradecut.app.men_table import MenTable
 from gradecut.app.owed_part import OwedPart
@@ -113,11 +114,9 @@ class FilmPage(Page):
     # ------------------------------------------------------------------ making it
 
     def _build(self) -> None:
-        self._left = QWidget()
+        self._left = LeftColumn()
         self._left.setFixedWidth(470)
-        column = QVBoxLayout(self._left)
-        column.setContentsMargins(16, 10, 16, 10)
-        column.setSpacing(0)
+        column = self._left.column
         self.title = words("", "head", 600)
         self.situation = words("", look="quiet")
         self.situation.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -305,6 +304,8 @@ class FilmPage(Page):
         self.men.show_men()
         self.points.show_points()
         self.ticks.show_ticks()
+        asked = self.film.hand.ask
+        self._left.keep_in_sight(self.ask if asked and asked.kind != "men" else None)
         man = self.film.hand.man
         self.note.show_text(man.grade.note if man and man.grade else "")
         if not self.note.hasFocus():

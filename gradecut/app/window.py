@@ -36,8 +36,8 @@ from gradecut.records import Player
 __all__ = ["MainWindow"]
 
 _SIZE_PX = (1456, 819)
-_LEAST_PX = (1200, 640)
-"""Its pages are still read well in so much; a page that asks for more is squeezed."""
+_LEAST_PX = (853, 480)
+"""The usual least screen, 1280 x 720, with text at 150 %; what does not fit there is scrolled."""
 _GONE = (
     "{path}: there is no book there any more; look for it with “Open a book”, or start one with "
     "“Make a new book”."
