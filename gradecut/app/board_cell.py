@@ -15,6 +15,8 @@ __all__ = ["paint_cell"]
 _FIGURES_PX, _BAR_PX = 24.0, 39.5
 """Below the cell's top: the baseline of its figures, and its bar."""
 _COUNT_PX = 46.0
+_OVER_PX = 12.0
+"""So far the counts may go beyond the bar; the next cell begins further right."""
 """From the cell's left: where its number of reps stands, if the rate leaves room."""
 
 
@@ -40,14 +42,14 @@ def paint_cell(
         painter.drawText(at + QPointF(0, _FIGURES_PX), _why_empty(cell))
         return
     below = lies_below(cell.fit, good)
-    _paint_figures(painter, cell, at + QPointF(0, _FIGURES_PX), theme, below=below)
+    _paint_figures(painter, cell, at + QPointF(0, _FIGURES_PX), theme, below=below, bar_px=bar_px)
     _paint_bar(painter, at + QPointF(0, _BAR_PX), theme, good, bar_px)
     hue = as_qcolor(theme.drawn.did if below else theme.drawn.owed)
     _paint_interval(painter, cell, at + QPointF(0, _BAR_PX), hue, bar_px)
 
 
 def _paint_figures(
-    painter: QPainter, cell: BoardCell, at: QPointF, theme: Theme, *, below: bool
+    painter: QPainter, cell: BoardCell, at: QPointF, theme: Theme, *, below: bool, bar_px: int
 ) -> None:
     painter.setPen(as_qcolor(theme.warn if below else theme.ink))
     painter.setFont(font("body", 600))
@@ -59,7 +61,10 @@ def _paint_figures(
         wide += 17
     painter.setPen(as_qcolor(theme.quiet))
     painter.setFont(font("small"))
-    painter.drawText(at + QPointF(max(wide + 8, _COUNT_PX), 0), f"n {cell.n}")
+    left = max(wide + 8, _COUNT_PX)
+    whole, short = _counts(cell)
+    fits = left + painter.fontMetrics().horizontalAdvance(whole) <= bar_px + _OVER_PX
+    painter.drawText(at + QPointF(left, 0), whole if fits else short)
 
 
 def _paint_bar(painter: QPainter, at: QPointF, theme: Theme, good: float, bar_px: int) -> None:
@@ -84,6 +89,13 @@ def _paint_interval(
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(hue)
     painter.drawEllipse(at + QPointF(cell.fit.rate * bar_px, 0), 4.2, 4.2)
+
+
+def _counts(cell: BoardCell) -> tuple[str, str]:
+    """Count the fits, those looked at closely and those passed apart; and the same shorter."""
+    if not cell.passed:
+        return f"n {cell.n}", f"n {cell.n}"
+    return f"n {cell.examined} + {cell.passed}", f"{cell.examined}+{cell.passed}"
 
 
 def _why_empty(cell: BoardCell) -> str:

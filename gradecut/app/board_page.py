@@ -231,7 +231,7 @@ class BoardPage(Page):
         self.way.setText(way_words(view.board.by))
         self.sessions.setText(self._session_words())
         self.reading.setText(
-            "Each cell: rate, reps, 95 % interval. The dotted line is good, "
+            "Each cell: rate, reps (examined + passed), 95 % interval. The dotted line is good, "
             f"{percent(view.board.good)}; ▼ where all of the interval lies below it. "
             "Where intervals overlap, the board ranks nobody."
         )

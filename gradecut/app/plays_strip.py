@@ -163,7 +163,10 @@ class PlaysStrip(TouchArea):
             set_words(painter, rect, period, self.theme.quiet, size="small")
 
     def _paint_box(self, painter: QPainter, rect: QRectF, box: PlayBox, *, here: bool) -> None:
-        """Paint one play: hollow open, half full begun, full done, a bar below: not all right."""
+        """Paint one play: hollow open, half full begun, full done, a bar below: not all right.
+
+        An edge around a full one says that every man on it was looked at closely.
+        """
         theme = self.theme
         ground, ink = self._hues(box)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -190,6 +193,10 @@ class PlaysStrip(TouchArea):
             y = rect.center().y()
             painter.setPen(QPen(as_qcolor(theme.quiet), 1.2))
             painter.drawLine(QPointF(rect.left() + 3, y), QPointF(rect.right() - 3, y))
+        if box.status in ("done", "wrong") and box.examined and not box.passed:
+            painter.setPen(QPen(as_qcolor(ink), 1))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(rect.adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
         if box.wrong:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.drawn.did))

@@ -102,13 +102,18 @@ def board(
         show_json(_as_json(shown))
         return
     columns = list(shown.columns)
-    rows = [
-        [f"{name} ({worn})", *(_cell(shown.cells.get((key, column))) for column in columns)]
+    men: list[tuple[str, list[BoardCell | None]]] = [
+        (f"{name} ({worn})", [shown.cells.get((key, column)) for column in columns])
         for key, name, worn in shown.rows
     ]
-    rows.append(["the group", *(_cell(shown.group.get(column)) for column in columns)])
+    men.append(("the group", [shown.group.get(column) for column in columns]))
+    rows = [[who, *(_cell(cell) for cell in cells)] for who, cells in men]
     show_table(["right fits", *columns], rows)
-    say("", "Each cell: share of the points, graded reps, 95 % interval (Wilson).")
+    say(
+        "",
+        "Each cell: share of the points, n graded reps (examined + passed), 95 % interval "
+        "(Wilson).",
+    )
     if csv is not None:
         say(f"Written: {csv}")
 
@@ -170,7 +175,8 @@ def _cell(cell: BoardCell | None) -> str:
     if cell is None or cell.fit.rate is None or cell.fit.low is None or cell.fit.high is None:
         return "–"
     interval = f"{100 * cell.fit.low:.0f}–{100 * cell.fit.high:.0f}"
-    return f"{100 * cell.fit.rate:.0f} % n {cell.fit.n} ({interval})"
+    reps = f"{cell.examined} + {cell.passed}" if cell.passed else f"{cell.fit.n}"
+    return f"{100 * cell.fit.rate:.0f} % n {reps} ({interval})"
 
 
 def _as_json(shown: Board) -> list[dict[Hashable, Any]]:

@@ -74,6 +74,8 @@ def _show_men(lines: Sequence[RepLine]) -> None:
             [
                 f"{man.name} {man.position} {man.number}".strip(),
                 man.cell.n,
+                man.cell.passed,
+                man.cell.examined,
                 man.cell.right,
                 f"{100 * fit.rate:.0f} %" if fit.rate is not None else "–",
                 _interval(fit),
@@ -84,8 +86,10 @@ def _show_men(lines: Sequence[RepLine]) -> None:
             ]
         )
     show_table(
-        ["player", "graded", "right", "rate", "95 %", "can't grade", "first step, median"], rows
-    )
+        ["player", "graded", "passed", "examined", "right", "rate", "95 %", "can't grade",
+         "first step, median"],
+        rows,
+    )  # fmt: skip
 
 
 def _interval(part: PartRate) -> str:

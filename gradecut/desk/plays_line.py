@@ -36,6 +36,8 @@ class PlayBox:
         Somebody was not right, however far the play is.
     flagged : bool
         To be shown tomorrow.
+    passed, examined : int
+        Fits of its men that were let through at speed, and those looked at closely.
     """
 
     clip_id: str
@@ -44,6 +46,8 @@ class PlayBox:
     status: Status
     wrong: bool
     flagged: bool
+    passed: int = 0
+    examined: int = 0
 
     @property
     def finished(self) -> bool:
@@ -65,6 +69,10 @@ class PlayBox:
         parts = [f"Play {self.order}: {told}"]
         if self.wrong and self.status in ("begun", "unsure"):
             parts.append("not all right")
+        if self.passed and self.examined:
+            parts.append(f"{self.passed} passed, {self.examined} examined")
+        elif self.passed or self.examined:
+            parts.append("passed" if self.passed else "examined")
         if self.flagged:
             parts.append("to show")
         return ", ".join(parts)
@@ -129,6 +137,10 @@ class PlaysLine:
         finished = sum(box.finished for box in plays)
         flagged = sum(box.flagged for box in self.boxes)
         graded = f"{finished} of {len(plays)} plays graded"
+        passed = sum(box.passed for box in plays)
+        examined = sum(box.examined for box in plays)
+        if passed or examined:
+            graded += f"; reps: {passed} passed, {examined} examined"
         return f"{graded}; {flagged} flagged for tomorrow" if flagged else graded
 
 
@@ -197,6 +209,11 @@ def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:
 
 def _box(clip: Clip, lines: Sequence[RepLine], *, flagged: bool) -> PlayBox:
     results = [line.grade.fit_result for line in lines if line.grade]
+    how = [
+        line.grade.how
+        for line in lines
+        if line.grade and line.grade.fit_result in ("right", "half", "wrong")
+    ]
     wrong = any(result in ("half", "wrong") for result in results)
     status: Status
     if clip.kind == "no play":
@@ -216,4 +233,6 @@ def _box(clip: Clip, lines: Sequence[RepLine], *, flagged: bool) -> PlayBox:
         status=status,
         wrong=wrong,
         flagged=flagged,
+        passed=how.count("passed"),
+        examined=how.count("examined"),
     )

@@ -121,11 +121,11 @@ class Rounds:
 
     @property
     def progress(self) -> str:
-        """How far it is: "3 of 11 flagged"."""
+        """How far it is: "3 of 11 flagged", "rep 3 of 9, Okorie"."""
         if not self.on:
             return ""
-        what = "flagged" if self.kind == "flagged" else f"of {self._name}"
-        return f"{self.place + 1} of {len(self.reps)} {what}"
+        count = f"{self.place + 1} of {len(self.reps)}"
+        return f"{count} flagged" if self.kind == "flagged" else f"rep {count}, {self._name}"
 
     @property
     def told(self) -> str:

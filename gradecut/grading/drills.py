@@ -21,8 +21,9 @@ def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...
     A man's situation is listed when he missed it twice or more: once is no pattern,
     whatever an interval says of a single rep. Where no man is listed for a situation but
     two or more missed it once each, the group is; so no miss is told twice. A half fit
-    is a miss here: it is as much to be worked on. Each entry says whether the reps are
-    enough to call the rate below the line.
+    is a miss here: it is as much to be worked on. Each entry says how many of its reps were
+    only passed, and whether they are enough to call the rate below the line. Of the reps done
+    right those that were examined come first.
 
     Parameters
     ----------
@@ -59,7 +60,8 @@ def _drill(
     cell = board.cells[player_id, situation] if player_id else board.group[situation]
     graded = [(key, by_rep[key].grade) for key in cell.rep_ids]
     missed = [(key, grade) for key, grade in graded if grade and _is_miss(grade.fit_result)]
-    right = tuple(key for key, grade in graded if grade and grade.fit_result == "right")
+    done = [(key, grade) for key, grade in graded if grade and grade.fit_result == "right"]
+    right = tuple(key for key, _ in sorted(done, key=lambda one: one[1].how == "passed"))
     causes = Counter(grade.cause for _, grade in missed if grade.cause).most_common(1)
     cause, count = causes[0] if causes else ("", 0)
     return Drill(
@@ -74,7 +76,7 @@ def _drill(
         cause_count=count,
         miss_rep_ids=tuple(key for key, _ in missed),
         right_rep_ids=right,
-        says=_counted(len(missed), cell.n, cause, count) + _doubt(cell, board.good),
+        says=_counted(len(missed), cell, cause, count) + _doubt(cell, board.good),
     )
 
 
@@ -83,9 +85,10 @@ def _is_miss(result: str) -> bool:
     return result in ("half", "wrong")
 
 
-def _counted(misses: int, n: int, cause: str, count: int) -> str:
-    """Say how often it went wrong, and why."""
-    told = f"{misses} {'miss' if misses == 1 else 'misses'} of {n}"
+def _counted(misses: int, cell: BoardCell, cause: str, count: int) -> str:
+    """Say how often it went wrong, of how many, and why."""
+    told = f"{misses} {'miss' if misses == 1 else 'misses'} of {cell.n}"
+    told += f" ({cell.passed} passed)" if cell.passed else ""
     return f"{told}, {count} by “{cause}”" if cause else told
 
 

@@ -30,10 +30,23 @@ def write_board(page: Page, head: tuple[str, ...], board: Board) -> None:
         for at, column in enumerate(board.columns):
             cell = board.cells.get((key, column)) if key else board.group[column]
             _write_cell(page, row, 1 + 2 * at, cell, board.good)
+    _write_how(page, top + 1 + 2 * (len(rows) + 1), board)
     page.sheet.freeze_panes(top + 1, 1)
     page.sheet.repeat_rows(top)
     page.sheet.repeat_columns(0)
     page.sheet.fit_to_pages(ceil(len(board.columns) / SITUATIONS_A_PAGE), 0)
+
+
+def _write_how(page: Page, row: int, board: Board) -> None:
+    """Count below each situation how many of its fits were passed, and how many examined."""
+    for down, name in enumerate(("passed", "examined")):
+        page.put(row + down, 0, f"of these {name}", "text")
+        for at, column in enumerate(board.columns):
+            cell = board.group[column]
+            page.put(row + down, 1 + 2 * at, None, "edge")
+            page.put(
+                row + down, 2 + 2 * at, cell.passed if name == "passed" else cell.examined, "count"
+            )
 
 
 def _write_cell(page: Page, row: int, column: int, cell: BoardCell | None, good: float) -> None:

@@ -36,6 +36,7 @@ STYLES: Mapping[str, Mapping[str, Any]] = {
     "reps": {"valign": "top", "align": "right", "num_format": '"n "0', "font_color": QUIET},
     "from": {**_NUMBER, **_EDGE, "num_format": '"from "0 %', "font_color": QUIET},
     "to": {**_NUMBER, "num_format": '"to "0 %', "font_color": QUIET},
+    "edge": {**_BODY, **_EDGE},
     "open name": {"valign": "top", "indent": 1, "bold": True},
 }
 """Numbers stand right; every text begins at the top, so that wrapped rows read across."""

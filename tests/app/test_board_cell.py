@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PyQt6.QtCore import QPointF
 from PyQt6.QtGui import QColor, QImage, QPainter
@@ -52,6 +54,17 @@ def test_a_rate_that_lies_below_the_line_has_another_hue() -> None:
     """Two of ten lies wholly below 85 per cent: orange, and never where it may be luck."""
     assert along_the_bar(painted(cell(2, 8)))[20] == as_qcolor(DARK_THEME.drawn.did)
     assert along_the_bar(painted(cell(1, 1)))[50] == as_qcolor(DARK_THEME.drawn.owed)
+
+
+@pytest.mark.usefixtures("dress")
+@pytest.mark.parametrize(("right", "wrong"), [(8, 2), (2, 8), (10, 0)])
+def test_passed_and_examined_stand_apart_within_the_column(right: int, wrong: int) -> None:
+    """Its count is told in two numbers, and they end before the next cell begins."""
+    whole = cell(right, wrong)
+    image, other = painted(replace(whole, passed=6, examined=4)), painted(whole)
+    assert image != other
+    ground = as_qcolor(DARK_THEME.ground)
+    assert all(image.pixelColor(x, y) == ground for x in (124, 129) for y in range(34))
 
 
 @pytest.mark.usefixtures("dress")

@@ -154,7 +154,7 @@ def test_the_board_is_shown_and_written(run: Run, graded_book: Path, tmp_path: P
     """The table, the CSV and the JSON say the same of one cell."""
     path = tmp_path / "board.csv"
     done = run("board", graded_book, "--by", "run side", "--csv", path)
-    assert "100 % n 1 (21–100)" in done.stdout
+    assert "100 % n 0 + 1 (21–100)" in done.stdout
     cells = json.loads(run("board", graded_book, "--by", "run side", "--json").stdout)
     mine = next(c for c in cells if (c["player"], c["situation"]) == ("Tavin Okorie", "to"))
     with path.open(encoding="utf-8-sig", newline="") as sheet:

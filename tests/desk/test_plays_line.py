@@ -15,9 +15,9 @@ def test_boxes_tell_how_each_play_stands(book: Book) -> None:
     session = book.find(Session)[0]
     told = [box.words for box in read_boxes(book, session)]
     assert told == [
-        "Play 1: not all right, to show",
-        "Play 2: all right",
-        "Play 3: not all right, to show",
+        "Play 1: not all right, 1 passed, 1 examined, to show",
+        "Play 2: all right, passed",
+        "Play 3: not all right, examined, to show",
     ]
 
 

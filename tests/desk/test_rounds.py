@@ -136,7 +136,7 @@ def test_one_man_through_all_his_plays(flagged: FilmDesk) -> None:
     assert man is not None
     assert man.player is not None
     name = man.player.short_name
-    assert flagged.rounds.progress.endswith(f"of {name}")
+    assert flagged.rounds.progress == f"rep {flagged.rounds.place + 1} of 3, {name}"
     seen = [rep.player_id for rep in flagged.rounds.reps]
     assert set(seen) == {man.player.id}
 

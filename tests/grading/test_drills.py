@@ -61,3 +61,21 @@ def test_each_miss_is_told_once() -> None:
 def test_nothing_to_drill() -> None:
     """A clean week has no list."""
     assert drilled([line(LISOWAY, "+", order) for order in range(1, 5)]) == ()
+
+
+def test_what_was_only_passed_is_told() -> None:
+    """Two misses of five: that two of the five were let through at speed stands beside them."""
+    lines = [
+        line(LISOWAY, sign, order) for order, sign in zip((2, 3, 6, 7, 9), "+-+-+", strict=True)
+    ]
+    (only,) = drilled(lines, "period")
+    assert only.says.startswith("2 misses of 5 (2 passed), 2 by “technique”")
+
+
+def test_what_was_looked_at_is_the_model_first() -> None:
+    """Of the reps done right those that were examined come before those only passed."""
+    lines = [
+        line(LISOWAY, sign, order) for order, sign in zip((2, 3, 5, 6, 7, 9), "+--++.", strict=True)
+    ]
+    (only,) = drilled(lines, "period")
+    assert only.right_rep_ids == ("r7-p2", "r2-p2", "r6-p2")

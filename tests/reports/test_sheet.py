@@ -143,6 +143,21 @@ def test_the_board_holds_numbers(book: Any) -> None:
     assert reps.number_format == '"n "0'
 
 
+def test_the_board_tells_passed_from_examined(book: Any) -> None:
+    """Below each situation stands how many of its fits were passed, and how many examined."""
+    page = book["Board"]
+    rows = {row[0].value: [cell.value for cell in row] for row in page.iter_rows()}
+    heads = rows["Player"]
+    graded = [
+        one.grade
+        for one in week()
+        if one.grade and one.grade.fit_result in ("right", "half", "wrong")
+    ]
+    reps = heads.index("all runs") + 1
+    for how in ("passed", "examined"):
+        assert rows[f"of these {how}"][reps] == sum(grade.how == how for grade in graded)
+
+
 def test_every_rep_is_listed(book: Any) -> None:
     """The list holds each rep given, passes too, in the order of the film, in words and signs."""
     rows = table(book["Reps"])
