@@ -48,6 +48,7 @@ def closed_window(qapp: QApplication, dress: Dress, tmp_path: Path) -> Iterator[
     """Show the window without a book."""
     told = Remembered(grader="Coach Alder", cautions_shown=True, plays_run=False)
     window = MainWindow(qapp, dress, remembered=told, memory=tmp_path / "window.json")
+    window.resize(1456, 819)
     window.show()
     yield window
     window.close()
