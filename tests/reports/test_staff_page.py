@@ -17,7 +17,8 @@ STILL = Still(jpeg=b"\xff\xd8 a picture", size_px=(1100, 619), says="Contact", p
 REP = FlaggedRep(
     play="Play 3", under="live", who="Keel 52", name="Quill <Hanrattan>", run="power right",
     look="back left", owed="fill A", rule="R1", did="ran past it", result="wrong",
-    result_words="✗ wrong", why="eyes", note="Saw the back & nothing else.", more=("effort 1 of 2",),
+    result_words="✗ wrong", why="eyes", note="Saw the back & nothing else.",
+    more=("effort 1 of 2",),
     heed=("Graded before.",), miss=STILL,
 )  # fmt: skip
 
