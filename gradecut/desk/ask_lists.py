@@ -12,7 +12,7 @@ from gradecut.desk.fact_lists import value_words
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.judging_desk import EFFORT, REASONS
 from gradecut.grading import OFF_WAYS
-from gradecut.records import Clip, Player, Side
+from gradecut.records import Clip, Side
 from gradecut.reports.wording import lined_up_words
 from gradecut.workflows.lining_up import alignment_words
 
@@ -28,7 +28,6 @@ __all__ = [
     "misses",
     "other_fits",
     "owed",
-    "players",
     "points",
     "reasons",
     "sessions",
@@ -54,7 +53,7 @@ def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
 
     Nothing is promised that this play, or a book without rules, can't hold.
     """
-    named = [man for man in found if man.rep is not None]
+    named = [man for man in found if man.player is not None]
     to_grade = [man for man in named if man.to_grade]
     owing = [man for man in to_grade if man.asked.settled]
     if not found:
@@ -142,7 +141,7 @@ def fits_of_gap(desk: FilmDesk, man: Man, gap: str, side: Side) -> Ask | None:
     names = [
         name for name in _fits_in_order(man) if scheme is not None and scheme.fits[name].gap == gap
     ]
-    if man.rep is None:
+    if man.player is None:
         desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
         return None
     if not names:
@@ -273,25 +272,6 @@ def _points_then_next(desk: FilmDesk, item: str, value: float, place: int) -> No
         desk.hand.open(
             lambda: points(desk, desk.hand.man, place + 1) if desk.hand.man is not None else None
         )
-
-
-def players(desk: FilmDesk, position: str, *, onwards: bool) -> Ask:
-    """Ask who is in: those of this position first."""
-    found = sorted(
-        desk.book.find(Player), key=lambda one: (one.position != position, one.position, one.name)
-    )
-    when = " from here on" if onwards else ""
-    game = desk.state is not None and desk.state.session.kind == "game"
-    answers = tuple(
-        Answer(
-            words=player.name,
-            hint=player.game_number if game else player.practice_number,
-            do=partial(desk.judging.put_in, position, player, onwards=onwards),
-        )
-        for player in found
-    )
-    title = f"Who is at {position}{when}?" if found else "The roster is empty; bring one in."
-    return Ask(kind="players", title=title, answers=answers)
 
 
 def tools(desk: FilmDesk) -> Ask:

@@ -136,9 +136,9 @@ class Hand:
             return fact_lists.question(self._desk, question)
         return ask_lists.men(self._desk)
 
-    def _of_man(self, man: Man, question: OpenQuestion | None) -> Ask:
-        if man.rep is None:
-            return ask_lists.players(self._desk, man.position, onwards=False)
+    def _of_man(self, man: Man, question: OpenQuestion | None) -> Ask | None:
+        if man.player is None:
+            return self._desk.lining.who(man.position)
         if self._stage == "cause":
             return ask_lists.causes(self._desk, man)
         if question is not None and not man.asked.settled:
@@ -205,7 +205,7 @@ class Hand:
     def open_lined_up(self) -> None:
         """Ask how he lined up, where the scheme says where he should."""
         man = self.man
-        if man is not None and man.rep is not None and man.asked.expectation.alignment is None:
+        if man is not None and man.player is not None and man.asked.expectation.alignment is None:
             self._desk.say(why_no_alignment(man.asked))
             return
         self._open_for_man(lambda man: ask_lists.lined_up(self._desk, man))
@@ -213,18 +213,6 @@ class Hand:
     def open_points(self) -> None:
         """Ask for technique, item by item, then effort."""
         self._open_for_man(lambda man: ask_lists.points(self._desk, man, 0))
-
-    def open_players(self, *, onwards: bool = False) -> None:
-        """Ask who is in at the position in hand."""
-        if not self.position:
-            self._desk.say("Choose a man first: press his number, or Tab.")
-            return
-        position = self.position
-        self.open(lambda: ask_lists.players(self._desk, position, onwards=onwards))
-
-    def open_players_onwards(self) -> None:
-        """Ask who is in at the position in hand from here on."""
-        self.open_players(onwards=True)
 
     def open_pairing(self) -> None:
         """Ask how an angle is to be moved along the plays."""
@@ -263,7 +251,7 @@ class Hand:
         if man is None:
             self._desk.say("Choose a man first: press his number, or Tab.")
             return
-        if man.rep is None:
-            self.open_players()
+        if man.player is None:
+            self._desk.lining.ask_who()
             return
         self.open(lambda: made(self.man) if self.man else None)

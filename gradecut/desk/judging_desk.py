@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from gradecut.book import Book
 from gradecut.desk.saying import Refusal
-from gradecut.records import Owed, Player, Rep, Side
+from gradecut.records import Owed, Rep, Side
 from gradecut.scheme import Scheme
 from gradecut.workflows.carried_looks import keep_carried
+from gradecut.workflows.carried_men import keep_men
 from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
 from gradecut.workflows.judging import (
     add_event,
     change_grade,
     drop_event,
-    put_in,
     toggle_flag,
 )
 from gradecut.workflows.lining_up import say_lined_up, unsay_lined_up
@@ -45,6 +45,22 @@ class Judging:
 
     def __init__(self, desk: FilmDesk) -> None:
         self._desk = desk
+
+    def rep(self) -> Rep | None:
+        """Return the rep in hand, or say what is missing.
+
+        A man who stays in from the last play gets his rep with this.
+        """
+        man, state = self._desk.hand.man, self._desk.state
+        if man is None or state is None:
+            self._desk.say("Choose a man first: press his number, or Tab.")
+            return None
+        if man.staying is not None:
+            self._desk.do(lambda: keep_men(self._desk.book, state.clip))
+            man = self._desk.hand.man
+        if man is not None and man.rep is None:
+            self._desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
+        return man.rep if man is not None else None
 
     def right(self) -> bool:
         """He did what he owed; number keys choose a man again."""
@@ -86,7 +102,7 @@ class Judging:
 
     def owed(self, fit: str) -> bool:
         """Keep the coach's word on what he owed."""
-        rep = self._rep()
+        rep = self.rep()
         man = self._desk.hand.man
         if rep is None or man is None:
             return False
@@ -101,7 +117,7 @@ class Judging:
 
     def owed_anew(self, name: str, gap: str = "") -> bool:
         """Keep his word on a fit the scheme has not yet; it is added to the scheme in force."""
-        rep, man = self._rep(), self._desk.hand.man
+        rep, man = self.rep(), self._desk.hand.man
         if rep is None or man is None:
             return False
         book, scheme, named = self._desk.book, man.asked.scheme, name.strip()
@@ -118,7 +134,7 @@ class Judging:
 
     def ask_new_fit(self) -> None:
         """Ask what a fit is called that is not listed."""
-        if self._rep() is not None:
+        if self.rep() is not None:
             self._desk.fit_asked.emit()
 
     def said_of(self, position: str) -> tuple[str, ...]:
@@ -134,12 +150,12 @@ class Judging:
 
     def unsay(self) -> bool:
         """Take the coach's word back."""
-        rep = self._rep()
+        rep = self.rep()
         return rep is not None and self._desk.do(lambda: unsay_owed(self._desk.book, rep))
 
     def lined_up(self, *off: str, cannot: bool = False) -> bool:
         """Keep how he lined up: right, off in some ways, or not to be told."""
-        rep, book = self._rep(), self._desk.book
+        rep, book = self.rep(), self._desk.book
         return rep is not None and self._by_this_look(
             f"say how {rep.position} lined up",
             lambda: say_lined_up(book, rep, off=off, cannot=cannot),
@@ -147,17 +163,17 @@ class Judging:
 
     def unsay_lined_up(self) -> bool:
         """Take back how he lined up."""
-        rep = self._rep()
+        rep = self.rep()
         return rep is not None and self._desk.do(lambda: unsay_lined_up(self._desk.book, rep))
 
     def count(self, event: str) -> bool:
         """Count an event beside the grade."""
-        rep = self._rep()
+        rep = self.rep()
         return rep is not None and self._desk.do(lambda: add_event(self._desk.book, rep, event))
 
     def uncount(self, event: str) -> bool:
         """Take the newest count of an event back."""
-        rep = self._rep()
+        rep = self.rep()
         return rep is not None and self._desk.do(lambda: drop_event(self._desk.book, rep, event))
 
     def flag(self) -> bool:
@@ -166,25 +182,11 @@ class Judging:
         if state is None:
             return False
         man = self._desk.hand.man
-        rep = man.rep if man else None
+        rep = self.rep() if man and man.player else None
         return self._desk.do(lambda: toggle_flag(self._desk.book, state.clip, rep))
 
-    def put_in(self, position: str, player: Player, *, onwards: bool) -> bool:
-        """Put a player in at a position, on this play or from here on."""
-        state = self._desk.state
-        if state is None:
-            return False
-        clip = state.clip
-        done = self._desk.do(
-            lambda: put_in(self._desk.book, clip, position, player, onwards=onwards), wide=onwards
-        )
-        if done:
-            where = "from here on" if onwards else f"on play {clip.order}"
-            self._desk.say(f"{player.name} is in at {position} {where}.")
-        return done
-
     def _keep(self, **changes: object) -> bool:
-        rep, man = self._rep(), self._desk.hand.man
+        rep, man = self.rep(), self._desk.hand.man
         if rep is None or man is None:
             return False
         fresh = man.grade is None and "did" not in changes
@@ -213,16 +215,6 @@ class Judging:
                 work()
 
         return self._desk.do(act)
-
-    def _rep(self) -> Rep | None:
-        """Return the rep in hand, or say what is missing."""
-        man = self._desk.hand.man
-        if man is None:
-            self._desk.say("Choose a man first: press his number, or Tab.")
-            return None
-        if man.rep is None:
-            self._desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
-        return man.rep
 
 
 def _add_fit(book: Book, scheme: Scheme, name: str, gap: str) -> None:

@@ -49,13 +49,38 @@ class Lining:
             if self.put_in(position, likely[0], onwards=True):
                 self._came = state.clip.id, position
         else:
-            self._desk.hand.open(lambda: self._who(position, onwards=True))
+            self.ask_who()
+
+    def ask_who(self) -> None:
+        """Ask who is in at this position from here on."""
+        position = self._position()
+        if position:
+            self._desk.hand.open(lambda: self.who(position))
+
+    def who(self, position: str, *, onwards: bool = True) -> Ask | None:
+        """Ask who is in, from here on or on this play only: those who shared the position first."""
+        state = self._desk.state
+        if state is None:
+            return None
+        found = coming_in(self._desk.book, state.clip, position)
+        period = state.clip.period or "this session"
+        when = f" from here on in {period}?" if onwards else f" on play {state.clip.order} only?"
+        likely, others = (
+            [self._answer(state, found, position, man, onwards=onwards) for man in men]
+            for men in (found.likely, found.others)
+        )
+        nobody = Answer(words="nobody knows him yet", hint=_UNKNOWN_KEY, do=self.unknown)
+        return Ask(
+            kind="players",
+            title=f"Who is at {position}{when}",
+            answers=(*likely, nobody, *others),
+        )
 
     def on_this_play(self) -> None:
         """Ask who is in at this position on this play only."""
         position = self._position()
         if position:
-            self._desk.hand.open(lambda: self._who(position, onwards=False))
+            self._desk.hand.open(lambda: self.who(position, onwards=False))
 
     def unknown(self) -> None:
         """Put a man in at this position whom nobody knows yet; he is named later."""
@@ -115,25 +140,6 @@ class Lining:
         if not self._desk.hand.position:
             self._desk.say("Choose a man first: press his number, or Tab.")
         return self._desk.hand.position
-
-    def _who(self, position: str, *, onwards: bool) -> Ask | None:
-        """Ask who is in: those who shared the position first."""
-        state = self._desk.state
-        if state is None:
-            return None
-        found = coming_in(self._desk.book, state.clip, position)
-        period = state.clip.period or "this session"
-        when = f" from here on in {period}?" if onwards else f" on play {state.clip.order} only?"
-        likely, others = (
-            [self._answer(state, found, position, man, onwards=onwards) for man in men]
-            for men in (found.likely, found.others)
-        )
-        nobody = Answer(words="nobody knows him yet", hint=_UNKNOWN_KEY, do=self.unknown)
-        return Ask(
-            kind="players",
-            title=f"Who is at {position}{when}",
-            answers=(*likely, nobody, *others),
-        )
 
     def _answer(
         self, state: ClipState, found: ComingIn, position: str, man: Player, *, onwards: bool
