@@ -202,6 +202,7 @@ class WhatIf:
             )
         return PictureMan(
             position=position,
+            own_side=self.scheme.side_of(position, self.look),
             at_yd=stands_at(asked, self.look),
             owed_gap=asked.gap,
             owed_side=asked.side,

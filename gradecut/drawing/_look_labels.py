@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -12,7 +12,7 @@ from gradecut.drawing._look_places import ring_radius
 from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.shapes import Colour, Point, Rect, Words
 
-__all__ = ["LABEL_PX", "Labels"]
+__all__ = ["LABEL_PX", "Label", "Labels"]
 
 LABEL_PX = 11.5
 _HIGH_PX = LABEL_PX + 2.5
@@ -20,7 +20,43 @@ _AIR_PX = 6.0
 _WIDEST_PX = 170.0
 _FARTHEST = 3.0
 """No label stands farther from its place than so many times its height."""
+_LINE_PX = 13.0
+_SIGN_AND_WORD = 2
 _Anchor = Literal["left", "centre", "right"]
+_Try = tuple[_Anchor, Point]
+Label = tuple[Rect, tuple[Words, ...]]
+"""What words cover, and the words."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Words in one line or two, with the room they take."""
+
+    lines: tuple[str, ...]
+
+    @property
+    def wide(self) -> float:
+        return max(text_width_px(line, LABEL_PX, 600) for line in self.lines) + _AIR_PX
+
+    @property
+    def high(self) -> float:
+        return _HIGH_PX + (len(self.lines) - 1) * _LINE_PX
+
+
+def _blocks(text: str) -> Iterator[_Block]:
+    """Yield the words in one line, and in two where there are several."""
+    one = wrap_text(text, LABEL_PX, _WIDEST_PX, weight=600, most=1)
+    if one:
+        yield _Block(one)
+    words = text.split()
+    if len(words) > _SIGN_AND_WORD:
+        ways = [
+            _Block((" ".join(words[:first]), " ".join(words[first:])))
+            for first in range(_SIGN_AND_WORD, len(words))
+        ]
+        shortest = min(ways, key=lambda block: block.wide)
+        if shortest.wide <= _WIDEST_PX:
+            yield shortest
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,52 +76,53 @@ class Labels:
     taken: list[Rect] = field(default_factory=list)
     rings: set[Point] = field(default_factory=set)
 
-    def beside(self, text: str, place: Point, colour: Colour) -> Words | None:
-        """Name a ring or disc; None where no room is left near it.
+    def beside(self, text: str, place: Point, colour: Colour) -> Label | None:
+        """Name a ring or disc, in two lines where one has no room; None where neither has.
 
         Seen from behind the words stand above it, or beside it away from other rings; from
         the side they stand deeper, where the room is.
         """
         away = ring_radius(self.layout) + 3
-        return self._set(text, place, colour, list(self._around(text, place, away)))
+        for block in _blocks(text):
+            found = self._set(block, place, colour, self._around(block, place, away))
+            if found is not None:
+                return found
+        return None
 
-    def below(self, text: str, name: Rect, colour: Colour) -> Words | None:
+    def below(self, text: str, name: Rect, colour: Colour) -> Label | None:
         """Say something below a name, towards the line, or above it where there is no room."""
         x, y = name[0] + name[2] / 2, name[1] + name[3] / 2
         half = name[3] / 2 + _HIGH_PX / 2 + 1
         ways = (1, -1) if self.layout.turn != 180 else (-1, 1)
-        rows: list[tuple[_Anchor, Point]] = [
+        rows: list[_Try] = [
             ("centre", (x, y + way * (half + step * (_HIGH_PX + 1)))) for way in ways
             for step in range(3)
         ]  # fmt: skip
-        return self._set(text, (x, y), colour, rows, anywhere=True)
+        block = next(_blocks(text), None)
+        return self._set(block, (x, y), colour, rows, anywhere=True) if block else None
 
-    def _around(self, text: str, place: Point, away: float) -> Iterator[tuple[_Anchor, Point]]:
+    def _around(self, block: _Block, place: Point, away: float) -> Iterator[_Try]:
         x, y = place
-        wide = text_width_px(text, LABEL_PX, 600) + _AIR_PX
-        beside: list[tuple[_Anchor, Point]] = [("right", (x - away, y)), ("left", (x + away, y))]
+        wide, high = block.wide, block.high
+        beside: list[_Try] = [("right", (x - away, y)), ("left", (x + away, y))]
         if self.layout.sideways:
             deeper = beside[1] if self.layout.turn == 90 else beside[0]
             anchor, (start, _) = deeper
             for far in (0.0, 0.5, 1.0):
                 for up in (0.0, -0.55, 0.55, -1.1, 1.1):
                     way = 1 if anchor == "left" else -1
-                    yield anchor, (start + way * far * 2 * away, y + up * _HIGH_PX)
+                    yield anchor, (start + way * far * 2 * away, y + up * high)
             return
         way = -1 if self.layout.turn == 0 else 1
-        above = y + way * (away + _HIGH_PX / 2)
+        above = y + way * (away + high / 2)
         near = [
             ring[0] - x
             for ring in self.rings
-            if ring != place
-            and abs(ring[0] - x) < wide / 2 + away
-            and abs(ring[1] - y) < 2 * _HIGH_PX
+            if ring != place and abs(ring[0] - x) < wide / 2 + away and abs(ring[1] - y) < 2 * high
         ]
         if sum(near) < 0:
             beside.reverse()
-        over: list[tuple[_Anchor, Point]] = [
-            ("centre", (x, above + way * step * _HIGH_PX)) for step in range(3)
-        ]
+        over: list[_Try] = [("centre", (x, above + way * step * _HIGH_PX)) for step in range(3)]
         yield from (*beside, *over) if near else (over[0], *beside, *over[1:])
         for step in range(3):
             row = above + way * step * _HIGH_PX
@@ -94,21 +131,18 @@ class Labels:
 
     def _set(
         self,
-        text: str,
+        block: _Block,
         place: Point,
         colour: Colour,
-        tries: list[tuple[_Anchor, Point]],
+        tries: Iterable[_Try],
         *,
         anywhere: bool = False,
-    ) -> Words | None:
-        cut = wrap_text(text, LABEL_PX, _WIDEST_PX, weight=600, most=1)
-        if not cut:
-            return None
-        wide = text_width_px(cut[0], LABEL_PX, 600) + _AIR_PX
+    ) -> Label | None:
+        wide, high = block.wide, block.high
         best: tuple[float, Rect, Point, _Anchor] | None = None
         for number, (anchor, at) in enumerate(tries):
             left = at[0] - wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[anchor]
-            rect = (left, at[1] - _HIGH_PX / 2, wide, _HIGH_PX)
+            rect = (left, at[1] - high / 2, wide, high)
             if not self._fits(rect, place, anywhere=anywhere):
                 continue
             mistaken = anchor != "centre" and not anywhere and self._beside_another(rect, place)
@@ -117,11 +151,15 @@ class Labels:
                 best = (cost, rect, at, anchor)
         if best is None:
             return None
-        _, rect, at, anchor = best
+        _, rect, (x, y), anchor = best
         self.taken.append(rect)
-        return Words(
-            text=cut[0], at=at, size_px=LABEL_PX, colour=colour, weight=600,
-            anchor=anchor, line="middle", halo=self.ground,
+        first = y - (len(block.lines) - 1) * _LINE_PX / 2
+        return rect, tuple(
+            Words(
+                text=line, at=(x, first + number * _LINE_PX), size_px=LABEL_PX, colour=colour,
+                weight=600, anchor=anchor, line="middle", halo=self.ground,
+            )
+            for number, line in enumerate(block.lines)
         )  # fmt: skip
 
     def _fits(self, rect: Rect, place: Point, *, anywhere: bool) -> bool:

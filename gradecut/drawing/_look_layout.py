@@ -40,6 +40,8 @@ _FIGURE = 1.15
 """How far figures outgrow the rows there, at the most."""
 _LARGEST_SPACING_PX = 42.0
 _PAD_PX = 5.0
+_RING_ASIDE = 0.3
+"""Seen from the side, kept free beyond the outermost gap for a second ring in it."""
 WIDEST = 5.25
 """The outermost receiver, in linemen from the ball."""
 _RECEIVERS = 0.85
@@ -212,7 +214,8 @@ def _from_the_side(
 ) -> Layout:
     """Fit a look with its line upright: as wide as its gaps, no wider."""
     left, top, width, height = field
-    reach = {side: max(float(outer[side]), _widest(picture, side)) for side in outer}
+    ring = _RING_ASIDE if picture.men else 0.0
+    reach = {side: max(outer[side] + ring, _widest(picture, side)) for side in outer}
     unit = min((height - 2 * _PAD_PX) / sum(reach.values()), _LARGEST_SPACING_PX)
     deep = _BELOW_LINE + 0.2 + (_deepest(picture) if picture.men else _ROWS - _BELOW_LINE)
     room = width - (_NAME_ROOM_PX if picture.men else 0.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from gradecut.drawing._look_labels import LABEL_PX, Labels
+from gradecut.drawing._look_labels import LABEL_PX, Label, Labels
 from gradecut.drawing._look_layout import Layout
 from gradecut.drawing._look_places import NAME_PX, NUMBER_PX, StandingMan, ring_radius
 from gradecut.drawing._outlines import curve_points
@@ -19,6 +19,8 @@ __all__ = ["draw_front", "draw_men"]
 _FRONT_ROW = -0.24
 _DOTS = (1.0, 3.6)
 _MISS = (5.5, 4.0)
+_LEAD_STOPS_PX = 3.5
+"""So far from words a man's line ends, rather than running on between them and a ring."""
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
@@ -40,10 +42,12 @@ def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> I
         yield from _lead(one, layout, palette)
     for one in ordered:
         yield from _miss_line(one, layout, palette)
+    words = [] if layout.wordless else _words(ordered, _labels(ordered, layout, palette), palette)
+    for rect, _ in words:
+        yield Box(rect=_grown(rect, _LEAD_STOPS_PX), corner_px=4, colour=palette.ground)
     for one in ordered:
         yield from _fit(one, layout, palette)
-    if not layout.wordless:
-        yield from _words(ordered, _labels(ordered, layout, palette), palette)
+    yield from (line for _, lines in words for line in lines)
     for one in ordered:
         yield from _name(one, palette)
 
@@ -175,8 +179,9 @@ def _along_miss(one: StandingMan) -> Iterator[Rect]:
         yield x0 + (x1 - x0) * share - 3, y0 + (y1 - y0) * share - 3, 6.0, 6.0
 
 
-def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> Iterator[Shape]:
+def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> list[Label]:
     """Name what the selected man owes and did, and every miss; the selected man first."""
+    found = []
     for one in reversed(ordered):
         for text, place, colour in _told(one, palette):
             if place is None:
@@ -184,8 +189,12 @@ def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> Iter
             else:
                 set_there = labels.beside(text, place, colour)
             if set_there is not None:
-                yield Box(rect=labels.taken[-1], corner_px=3, colour=palette.ground)
-                yield set_there
+                found.append(set_there)
+    return found
+
+
+def _grown(rect: Rect, by: float) -> Rect:
+    return rect[0] - by, rect[1] - by, rect[2] + 2 * by, rect[3] + 2 * by
 
 
 def _told(one: StandingMan, palette: Palette) -> Iterator[tuple[str, Point | None, Colour]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from gradecut.drawing.shapes import Rect
 
-__all__ = ["inside", "names_apart", "overlap"]
+__all__ = ["inside", "kept_in", "names_apart", "overlap"]
 
 _ROUNDS = 12
 _STEP_PX = 5.0
@@ -50,7 +50,7 @@ def names_apart(
     """
     if any(one[2] > room[2] + 0.01 or one[3] > room[3] + 0.01 for one in wanted):
         return None
-    pushed = _pushed([_kept_in(one, room) for one in wanted], room, 1 if down else 0)
+    pushed = _pushed([kept_in(one, room) for one in wanted], room, 1 if down else 0)
     placed: dict[int, Rect] = {}
     waiting = []
     for number, one in enumerate(pushed):
@@ -71,9 +71,10 @@ def _free(one: Rect, taken: Iterable[Rect]) -> bool:
     return not any(overlap(one, other) for other in taken)
 
 
-def _kept_in(one: Rect, room: Rect) -> Rect:
-    left = min(max(one[0], room[0]), room[0] + room[2] - one[2])
-    top = min(max(one[1], room[1]), room[1] + room[3] - one[3])
+def kept_in(one: Rect, room: Rect) -> Rect:
+    """Return a box moved into a room, to its first edges where it is larger than the room."""
+    left = max(min(one[0], room[0] + room[2] - one[2]), room[0])
+    top = max(min(one[1], room[1] + room[3] - one[3]), room[1])
     return left, top, one[2], one[3]
 
 
@@ -90,8 +91,8 @@ def _pushed(boxes: list[Rect], room: Rect, axis: int) -> list[Rect]:
                 apart = (b[axis] + b[axis + 2] / 2) - (a[axis] + a[axis + 2] / 2)
                 way = 1 if apart >= 0 else -1
                 lack = (a[axis + 2] + b[axis + 2]) / 2 - abs(apart) + 0.02
-                boxes[one] = _kept_in(_moved(a, axis, -way * lack / 2), room)
-                boxes[other] = _kept_in(_moved(b, axis, way * lack / 2), room)
+                boxes[one] = kept_in(_moved(a, axis, -way * lack / 2), room)
+                boxes[other] = kept_in(_moved(b, axis, way * lack / 2), room)
         if not moved:
             break
     return boxes

@@ -7,7 +7,7 @@ from itertools import count
 from typing import Literal
 
 from gradecut.drawing._look_layout import OPEN_NAME, Layout, around, sign
-from gradecut.drawing._look_names import names_apart
+from gradecut.drawing._look_names import kept_in, names_apart
 from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.shapes import Point, Rect
 from gradecut.records.people import Side
@@ -128,12 +128,12 @@ def _free_place(
 ) -> Point:
     """Return the first place from a start on where no other ring or disc lies, and use it.
 
-    Seen from behind a second ring stands beside the first, away from the ball; from the side
-    linemen are near each other, and it stands deeper.
+    A second ring stands beside the first, away from the ball, and a third one deeper: what is
+    short of a ring then lies behind no other.
     """
     apart = 2 * ring_radius(layout) + 3
     aside = max(_ASIDE * layout.unit, apart)
-    columns = 1 if layout.sideways or deeper else 2
+    columns = 1 if deeper else 2
     place = start
     for number in range(_TRIES):
         row, column = divmod(number, columns)
@@ -187,7 +187,7 @@ def _name_boxes(picture: LookPicture, layout: Layout, fits: list[Rect]) -> tuple
         found = names_apart(wanted, _room_of_names(layout), fits, down=layout.sideways)
         if found is not None:
             return lines, found
-    return forms[-1], wanted
+    return forms[-1], [kept_in(one, _room_of_names(layout)) for one in wanted]
 
 
 def _box(man: PictureMan, spot: Point, lines: Lines, layout: Layout) -> Rect:

@@ -5,12 +5,16 @@ from __future__ import annotations
 import pytest
 
 from gradecut.book import Book
+from gradecut.desk import Desk
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.look_sheet import read_sheet
-from gradecut.drawing import Place
+from gradecut.drawing import DARK, Place, look_shapes
 from gradecut.records import Angle, Clip
+from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.look_pictures import turn_pictures
+from gradecut.workflows.scheme_changes import keep_scheme
 from tests.desk.film_book import press
+from tests.desk.test_scheme_learning import without_rules
 
 
 def turns(book: Book) -> dict[str, set[int]]:
@@ -124,3 +128,23 @@ def test_the_page_to_print_tells_men_and_what_is_not_seen(film: FilmDesk) -> Non
     assert "(script)" in sheet.unseen
     assert sheet.foot == "Seen from the offence's right · graded by Coach Alder"
     assert sheet.file_name == "look of play 1.pdf"
+
+
+def test_without_rules_men_stand_on_their_own_side(book: Book, desk: Desk) -> None:
+    """Strength right: the man away from it on the left, the others right, though listed last."""
+    before = scheme_in_force(book)
+    assert before is not None
+    keep_scheme(book, without_rules(before.text), "no rules")
+    desk.film.refresh()
+    assert desk.film.state is not None
+    assert desk.film.state.look["strength"] == "right"
+    picture = desk.film.picture()
+    assert picture is not None
+    assert {man.position: man.own_side for man in picture.men} == {
+        "Bow": "right",
+        "Keel": "right",
+        "Port": "left",
+    }
+    drawn = look_shapes(picture, size_px=(470, 330), palette=DARK, title_px=24)
+    across = {name: left + wide / 2 for name, (left, _, wide, _) in drawn.men.items()}
+    assert across["Port"] < 235 < min(across["Bow"], across["Keel"])
