@@ -54,6 +54,7 @@ class RepHistorySheet(QDialog):
         column.addLayout(self._foot())
         again = QShortcut(QKeySequence("Ctrl+H"), self)
         again.activated.connect(self.reject)
+        self.finished.connect(self.deleteLater)
         self._show_rows()
         self.list.setFocus()
 

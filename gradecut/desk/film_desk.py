@@ -340,7 +340,7 @@ class FilmDesk:
 
     def _look_ahead(self, clip_id: str) -> None:
         """Let the next play's first picture be decoded while this one is graded."""
-        following = self.plays.line.beside(clip_id, 1)
+        following = self.rounds.following(clip_id) or self.plays.line.beside(clip_id, 1)
         if following is None:
             return
         line, paths = self.book.reading(lambda: self._film_of(following))

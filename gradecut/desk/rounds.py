@@ -218,6 +218,11 @@ class Rounds:
         """Tell whether a rep is one of the round's."""
         return any(rep.rep_id == rep_id for rep in self.reps)
 
+    def following(self, clip_id: str) -> str:
+        """Return the play of the next rep that lies on another one; empty where there is none."""
+        later = (rep.clip_id for rep in self.reps[self.place + 1 :])
+        return next((one for one in later if one != clip_id), "")
+
     def show(self, rep_id: str) -> None:
         """Go to a rep of the round."""
         self._show([rep.rep_id for rep in self.reps].index(rep_id))
