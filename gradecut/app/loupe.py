@@ -21,15 +21,14 @@ from gradecut.records import Mark
 
 __all__ = ["Aim", "Look", "Loupe"]
 
-_TIMES = 3.0
+_TIMES, _LEAST_TIMES = 3.0, 1.5
+"""Of the whole film on the stage, and of film that is zoomed already."""
 _SHARE, _LEAST_PX, _MOST_PX = 0.44, 190.0, 460.0
 _WIDE = 1.25
 _EDGE_PX = 14.0
 _CORNER_PX = 12.0
 _APART_PX = 36.0
 """So far from what it shows it likes to lie, that a man's name stays free."""
-_LEAST_TIMES, _MOST_SCALE = 1.5, 6.0
-"""Film that is zoomed already is shown less times as large, and no pixel of it larger."""
 _FEET_AT = 0.74
 """How far down in it a man's feet are."""
 
@@ -149,7 +148,7 @@ class Loupe:
         avoid : sequence of QRectF
             What else stands on the stage.
         """
-        scale = max(min(view.scale * _TIMES, _MOST_SCALE), view.scale * _LEAST_TIMES)
+        scale = max(view.scale * _TIMES / view.zoom, view.scale * _LEAST_TIMES)
         looks = [
             Look(aim, part, view.on_screen().mapRect(part), _in_corner(view, size, corner),
                  corner, scale / view.scale)

@@ -26,8 +26,8 @@ from gradecut.drawing import ON_FILM, Shape
 __all__ = ["Stage"]
 
 _A_NOTCH = 1.2
-_A_PUSH = 0.12
-"""How far a key moves a zoomed film, as a share of the stage."""
+_A_PUSH = 0.02
+"""How far a small step of a key moves zoomed film, as a share of the stage's height."""
 _NOTES_PX = 12
 _PATIENCE_MS = 350
 """So long the stage stays dark before it says that film is being opened."""
@@ -43,6 +43,8 @@ class Stage(QWidget):
     tone : Tones
         How bright, and with how much contrast.
     loupe : Loupe
+    pointer : QPointF or None
+        Where it is on the stage; None while it is elsewhere.
     painted_over : list of callable
         Paint on the film what else is to be read there, and return where.
 
@@ -66,7 +68,7 @@ class Stage(QWidget):
         self._shapes: tuple[Shape, ...] = ()
         self._film = FilmPicture()
         self._marks = MarksOver()
-        self._pointer: QPointF | None = None
+        self.pointer: QPointF | None = None
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
         self.loupe = Loupe(desk, self.show_picture)
@@ -104,6 +106,7 @@ class Stage(QWidget):
         desk.marks.changed.connect(self.show_picture)
         desk.told.changed.connect(self.renew)
         desk.marks.text_wanted.connect(self._ask_text)
+        desk.marks.pointing.look_aside = self.look_aside
         dress.changed.connect(self.renew)
 
     def sizeHint(self) -> QSize:
@@ -172,7 +175,7 @@ class Stage(QWidget):
         self.hand.paint(painter)
         taken = [*self._paint_notes(painter), *self._paint_over(painter)]
         if self.loupe.on:
-            look = self.loupe.place(view, self.loupe.aim(self._pointer, view), taken)
+            look = self.loupe.place(view, self.loupe.aim(self.pointer, view), taken)
             self.loupe.paint(painter, pixels, view, tone, look)
 
     def _paint_over(self, painter: QPainter) -> list[QRectF]:
@@ -230,11 +233,11 @@ class Stage(QWidget):
 
     def nearer(self) -> None:
         """Zoom in about the pointer, or on the middle while it is elsewhere."""
-        self._zoom_by(_A_NOTCH, self._pointer or QPointF(self.rect().center()))
+        self._zoom_by(_A_NOTCH, self.pointer or QPointF(self.rect().center()))
 
     def farther(self) -> None:
         """Zoom out about the pointer."""
-        self._zoom_by(1 / _A_NOTCH, self._pointer or QPointF(self.rect().center()))
+        self._zoom_by(1 / _A_NOTCH, self.pointer or QPointF(self.rect().center()))
 
     def film_point(self, at: QPointF) -> tuple[float, float]:
         """Return the film's pixel under a point of the widget."""
@@ -253,10 +256,12 @@ class Stage(QWidget):
         self.view.pan(before, after)
         self.update()
 
-    def push(self, right: int, down: int) -> None:
-        """Look so many keystrokes further right and down in a zoomed film."""
-        step = QPointF(right * self.width() * _A_PUSH, down * self.height() * _A_PUSH)
-        self.pan(step, QPointF(0, 0))
+    def look_aside(self, right: float, down: float) -> bool:
+        """Look so many small steps further right and down; tell whether the film is zoomed."""
+        if self.zoom <= 1:
+            return False
+        self.pan(QPointF(right, down) * (_A_PUSH * self.height()), QPointF(0, 0))
+        return True
 
     def _lay(self) -> None:
         """Tell the view how large film and stage are now."""
@@ -297,7 +302,7 @@ class Stage(QWidget):
         """Draw, move a mark or pan."""
         if event is None:
             return
-        self._pointer = event.position()
+        self.pointer = event.position()
         self.hand.move(event)
         if self.loupe.on:
             self.update()
@@ -305,7 +310,7 @@ class Stage(QWidget):
     def leaveEvent(self, event: QEvent | None) -> None:
         """Know that the pointer is elsewhere."""
         super().leaveEvent(event)
-        self._pointer = None
+        self.pointer = None
         self.hand.leave()
         if self.loupe.on:
             self.update()

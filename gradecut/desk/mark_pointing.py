@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from gradecut.desk.mark_shape import ONE_POINT, Point
@@ -24,11 +25,15 @@ class MarkPointing:
     ----------
     at : Point or None
         Where the next point goes, in film pixels; None while the keyboard points nowhere.
+    look_aside : callable
+        Takes how far (right, down) to look in zoomed film while nothing is in hand; tells
+        whether there was anything to see.
     """
 
     def __init__(self, marks: FilmMarks) -> None:
         self._marks = marks
         self.at: Point | None = None
+        self.look_aside: Callable[[float, float], bool] = lambda _across, _down: False
 
     def put_away(self) -> None:
         """Point nowhere."""
@@ -94,7 +99,8 @@ class MarkPointing:
         else:
             mark = marks.held
             if mark is None:
-                marks.say("Take a tool (M) or choose a mark (Alt+J) first; then it is moved.")
+                if not self.look_aside(across, down):
+                    marks.say("Take a tool (M) or choose a mark (Alt+J) first; then it is moved.")
                 return
             marks.playhead.pause()
             marks.playhead.stand()
