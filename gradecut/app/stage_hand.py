@@ -85,7 +85,7 @@ class StageHand:
             between = many and 0 < place < len(points) - 1
             reach = _HELD_PX if held else _MIDDLE_PX if between else _POINT_PX
             fill = as_qcolor(ON_FILM.accent) if held else as_qcolor(ON_FILM.ground)
-            fill.setAlphaF(1.0 if held else 0.55)
+            fill.setAlphaF(1.0 if held else 0.3)
             self._circle(painter, at, reach, fill)
 
     def _circle(self, painter: QPainter, at: QPointF, reach: float, fill: QColor) -> None:

@@ -19,6 +19,7 @@ from gradecut.desk.hearing import Hearing
 from gradecut.desk.jobs import BESIDE_WORK, Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.lining import Lining
+from gradecut.desk.marks_seen import with_marks
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
 from gradecut.desk.on_picture import OnPicture
@@ -43,6 +44,7 @@ __all__ = ["FilmDesk"]
 
 _OF_PLAYS = frozenset({"clips", "sessions"})
 _BESIDE_GRADES = frozenset({"marks", "moments", "acts", "changes"})
+_OF_MARKS = frozenset({"marks", "acts", "changes"})
 
 
 class FilmDesk:
@@ -381,6 +383,9 @@ class FilmDesk:
             return
         if threading.get_ident() != self._thread:
             self._post(self.refresh)
+        elif tables <= _OF_MARKS and self.state is not None:
+            self.state = with_marks(self.book, self.state)
+            self.marks.renew(self.state, self.hand.man)
         elif tables <= _BESIDE_GRADES:
             self._refresh_clip()
         elif self._own and not self._wide:

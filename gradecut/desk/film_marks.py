@@ -33,9 +33,9 @@ TOOLS: tuple[MarkKind, ...] = (
     "arrow",
     "path",
     "lane",
-    "box",
     "text",
     "ruler",
+    "box",
 )
 MEANINGS: tuple[Meaning, ...] = ("owed", "did", "plain")
 _NEAR = 0.035

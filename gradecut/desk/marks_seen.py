@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.desk.playhead import Playhead
 from gradecut.drawing import Shape, mark_at, marks_shapes
 from gradecut.drawing.palette import see_through
 from gradecut.records import Angle, Mark, StoredFilm
 from gradecut.timebase import Frame, Pts
+from gradecut.workflows.marking import marks_on
 
-__all__ = ["MarkStretch", "MarksSeen"]
+__all__ = ["MarkStretch", "MarksSeen", "with_marks"]
 
 _FADED = 0.38
 """How much is left of the chosen mark on a frame it is not seen on."""
@@ -139,6 +141,11 @@ class MarksSeen:
         if grade is None or grade.fit_result == "not graded":
             return None
         return grade.fit_result == "right"
+
+
+def with_marks(book: Book, state: ClipState) -> ClipState:
+    """Return a play's state with its marks as they stand in the book now."""
+    return replace(state, marks=marks_on(book, state.timeline.angles))
 
 
 def _faded(shape: Shape) -> Shape:

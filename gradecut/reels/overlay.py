@@ -15,6 +15,9 @@ __all__ = ["Overlay"]
 
 _Plane = NDArray[np.uint8]
 _Shares = NDArray[np.floating[Any]]
+_Layers = tuple[tuple[_Plane, _Plane], ...]
+_Area = tuple[int, int, int, int]
+_Part = tuple[_Area, _Layers]
 
 _RED, _GREEN, _BLUE = 0.2126, 0.7152, 0.0722
 """Luma of red, green and blue: ITU-R BT.709-6, item 3.2."""
@@ -32,19 +35,22 @@ class Overlay:
     ----------
     painted : (H, W, 4) uint8 array, optional
         RGBA, colours multiplied by opacity, as ``paint`` leaves them; both sides even.
+    below : Overlay, optional
+        What is laid on first; what it was turned into serves again.
     """
 
-    def __init__(self, painted: NDArray[np.uint8] | None = None) -> None:
-        self._where = (0, 0, 0, 0)
-        self._layers: tuple[tuple[_Plane, _Plane], ...] = ()
+    def __init__(
+        self, painted: NDArray[np.uint8] | None = None, *, below: Overlay | None = None
+    ) -> None:
+        self._parts: tuple[_Part, ...] = below._parts if below is not None else ()
         left, top, width, height = (0, 0, 0, 0)
         if painted is not None:
             left, top, width, height = cv2.boundingRect(painted[..., 3])
         if painted is not None and width and height:
             right, bottom = left + width + (left + width) % 2, top + height + (top + height) % 2
             left, top = left - left % 2, top - top % 2
-            self._where = (left, top, right, bottom)
-            self._layers = _layers(painted[top:bottom, left:right])
+            layers = _layers(painted[top:bottom, left:right])
+            self._parts = (*self._parts, ((left, top, right, bottom), layers))
 
     def laid_on(self, picture: av.VideoFrame, maker: Bt709Maker) -> av.VideoFrame:
         """Return the picture with the layer on it; the picture itself where there is none.
@@ -56,20 +62,26 @@ class Overlay:
         maker : Bt709Maker
             Makes the copy.
         """
-        if not self._layers:
+        if not self._parts:
             return picture
         made = maker.made(picture)
         made.make_writable()
-        left, top, right, bottom = self._where
-        for plane, (leaves, adds) in zip(made.planes, self._layers, strict=True):
-            shrunk = made.height // plane.height
-            rows = np.frombuffer(memoryview(plane), np.uint8).reshape(-1, plane.line_size)
-            part = rows[top // shrunk : bottom // shrunk, left // shrunk : right // shrunk]
-            part[...] = cv2.add(cv2.multiply(part, leaves, scale=1 / 255), adds)
+        for where, layers in self._parts:
+            _lay(made, where, layers)
         return made
 
 
-def _layers(painted: NDArray[np.uint8]) -> tuple[tuple[_Plane, _Plane], ...]:
+def _lay(made: av.VideoFrame, where: _Area, layers: _Layers) -> None:
+    """Lay one part on a picture, in place."""
+    left, top, right, bottom = where
+    for plane, (leaves, adds) in zip(made.planes, layers, strict=True):
+        shrunk = made.height // plane.height
+        rows = np.frombuffer(memoryview(plane), np.uint8).reshape(-1, plane.line_size)
+        part = rows[top // shrunk : bottom // shrunk, left // shrunk : right // shrunk]
+        part[...] = cv2.add(cv2.multiply(part, leaves, scale=1 / 255), adds)
+
+
+def _layers(painted: NDArray[np.uint8]) -> _Layers:
     """Return for luma and both colours the share of the picture left and what is added.
 
     Colours multiplied by opacity keep being so through a linear matrix; the offsets of limited

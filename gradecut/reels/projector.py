@@ -85,14 +85,14 @@ class Projector:
     def _show_film(self, step: PlannedStep) -> Iterator[av.VideoFrame]:
         film = self._open(str(step.path))
         area = film_area((film.width, film.height), self._plan.size_px)
-        overlay = Overlay()
+        below = overlay = self._caption(step)
         before, drawn = -1, None
         made: av.VideoFrame | None = None
         for at, number in enumerate(step.film_frames):
             if made is None or number != before:
                 marks = self._plan.marks_of(step, at)
                 if marks != drawn:
-                    overlay, drawn = Overlay(self._painted(step, marks, film, area)), marks
+                    overlay, drawn = Overlay(self._painted(marks, film, area), below=below), marks
                 made = overlay.laid_on(self._picture(film, number, area), self._maker)
                 before = number
             yield made
@@ -160,11 +160,18 @@ class Projector:
         behind = self._maker.made(self._surround()) if self._last is None else self._last
         return Overlay(painted).laid_on(behind, self._maker)
 
-    def _painted(
-        self, step: PlannedStep, marks: Sequence[Mark], film: Film, area: _Area
-    ) -> _Array | None:
-        """Paint marks and a step's caption; None when there is neither."""
-        if not marks and not step.caption:
+    def _caption(self, step: PlannedStep) -> Overlay:
+        """Paint a step's caption; it is the same on all its frames, where marks may go along."""
+        if not step.caption:
+            return Overlay()
+        width, height = self._plan.size_px
+        painted = np.zeros((height, width, 4), np.uint8)
+        paint(painted, caption_shapes(step.caption, self._plan.size_px))
+        return Overlay(painted)
+
+    def _painted(self, marks: Sequence[Mark], film: Film, area: _Area) -> _Array | None:
+        """Paint marks; None when there are none."""
+        if not marks:
             return None
         width, height = self._plan.size_px
         painted = np.zeros((height, width, 4), np.uint8)
@@ -173,7 +180,6 @@ class Projector:
         plan = self._plan
         shapes = marks_shapes(there, size_px=area[2:], label=plan.name_on, right=plan.right)
         paint(painted, shapes)
-        paint(painted, caption_shapes(step.caption, self._plan.size_px))
         return painted
 
 

@@ -34,6 +34,7 @@ __all__ = [
     "add_mark",
     "copy_mark",
     "drop_mark",
+    "marks_on",
     "names_of_reps",
     "rights_of_reps",
     "set_over",
@@ -173,6 +174,11 @@ def copy_mark(book: Book, mark: Mark, clip: Clip) -> Mark:
     with book.act(f"copy the {mark.kind} to play {clip.order}") as act:
         act.put(copied)
     return copied
+
+
+def marks_on(book: Book, angles: Sequence[Angle]) -> tuple[Mark, ...]:
+    """Return what is drawn on some angles, in the order it was drawn; blind, one's own only."""
+    return tuple(seen(book, book.find(Mark, angle_id=[angle.id for angle in angles])))
 
 
 def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:
