@@ -212,7 +212,7 @@ class FilmPage(Page):
     def write_note(self) -> None:
         """Go to the note of the man in hand."""
         man = self.film.hand.man
-        if man is None or man.rep is None:
+        if man is None or man.player is None:
             self.desk.say("Choose a man first: press his number, or Tab.")
             return
         self.note.setFocus()
@@ -310,7 +310,7 @@ class FilmPage(Page):
         self.note.show_text(man.grade.note if man and man.grade else "")
         if not self.note.hasFocus():
             self.note.setCursorPosition(0)
-        self.note.setEnabled(man is not None and man.rep is not None)
+        self.note.setEnabled(man is not None and man.player is not None)
         self.note.setPlaceholderText(f"note on {man.who} (N)" if man else "note: choose a man")
         counted = man.line.events if man and man.line else ()
         told = [

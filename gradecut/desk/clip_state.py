@@ -28,6 +28,7 @@ from gradecut.scheme import Fact, Scheme, Value
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carried_looks import carried_look
+from gradecut.workflows.carried_men import carried_men
 from gradecut.workflows.clip_facts import carried_clip_facts
 from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
@@ -59,6 +60,9 @@ class Man:
     ----------
     line : RepLine or None
         His rep; None while nobody is named at his position.
+    staying : Player or None
+        Where nobody is: who was in on the last play, and is taken to be in until something
+        else is said; his rep is made as soon as he is judged.
     asked : RepAsked
         What he is judged by; its rep is a stand-in while there is none.
     flagged : bool
@@ -70,6 +74,7 @@ class Man:
     asked: RepAsked
     number: str = ""
     flagged: bool = False
+    staying: Player | None = None
 
     @property
     def rep(self) -> Rep | None:
@@ -78,8 +83,8 @@ class Man:
 
     @property
     def player(self) -> Player | None:
-        """Who he is."""
-        return self.line.player if self.line else None
+        """Who he is, as named here or as on the last play."""
+        return self.line.player if self.line else self.staying
 
     @property
     def grade(self) -> Grade | None:
@@ -262,8 +267,9 @@ def _men(
     ]
     by_rep = {line.rep.id: line for line in lines}
     manned = {line.rep.position for line in lines}
+    staying = {one.position: one.player_id for one in carried_men(book, clip)}
     stand_ins = [
-        Rep(clip_id=clip.id, player_id="", position=position)
+        Rep(clip_id=clip.id, player_id=staying.get(position, ""), position=position)
         for position in graded
         if position not in manned
     ]
@@ -274,13 +280,15 @@ def _men(
     reps = [*(line.rep for line in lines), *stand_ins]
     for asked in ask_reps(book, clip, reps, carried=carried):
         line = by_rep.get(asked.rep.id)
+        player = next((one for one in players if one.id == asked.rep.player_id), None)
         found.append(
             Man(
                 position=asked.rep.position,
                 line=line,
                 asked=asked,
-                number=told_apart(line.player, players, game=game) if line else "",
+                number=told_apart(player, players, game=game) if player else "",
                 flagged=line is not None and asked.rep.id in flagged,
+                staying=None if line else player,
             )
         )
     found.sort(key=lambda one: order.index(one.position) if one.position in order else len(order))

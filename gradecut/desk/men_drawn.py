@@ -63,7 +63,7 @@ def did_words(man: Man) -> Told:
     """Say what a man did: a sign, so that colour is not needed, and words."""
     grade = man.grade
     if man.rep is None:
-        return "", "nobody named"
+        return ("–", "stays in") if man.staying else ("", "nobody named")
     if grade is None:
         return ("–", "open") if man.to_grade else ("–", "no run fit")
     if grade.fit_result == "not graded":

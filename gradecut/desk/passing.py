@@ -76,7 +76,7 @@ class Passing:
 def _place_nobody_has(state: ClipState) -> str | None:
     """Return the first place where a man should be graded, on a play where nobody is named."""
     waiting = [man.position for man in state.men if man.to_grade]
-    named = any(man.rep is not None for man in state.men)
+    named = any(man.player is not None for man in state.men)
     return waiting[0] if waiting and not named else None
 
 

@@ -76,10 +76,10 @@ class Telling:
         rep: Rep | None = None
         if kind not in _OF_THE_CLIP:
             man = self._desk.hand.man
-            if man is None or man.rep is None:
+            if man is None or man.player is None:
                 self._desk.say(f"The {kind} belongs to a man: choose him first, then mark it.")
                 return
-            rep = man.rep
+            rep = self._desk.judging.rep()
         head.stand()
         old = state.timeline.moment(kind, angle=angle, rep_id=rep.id if rep else None)
         if old is not None and old.source == "marked" and head.frame_at(old.pts) == head.frame:

@@ -12,7 +12,14 @@ from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import look_of, merge_facts, read_by
 
-__all__ = ["carried_look", "confirm_look", "keep_carried", "look_to_confirm"]
+__all__ = [
+    "carried_look",
+    "confirm_look",
+    "is_judged",
+    "keep_carried",
+    "look_to_confirm",
+    "plays_before",
+]
 
 _LAST = 4
 """So many plays back it is looked first: after a play that was confirmed, one is enough."""
@@ -48,7 +55,7 @@ def carried_look(
         return {}
     known = look_of(book, clip.id) if told is None else told
     wanted = [one for one in _before_the_snap(scheme) if one not in known]
-    if not wanted or _judged(book, clip):
+    if not wanted or is_judged(book, clip):
         return {}
     found, look = _last_told(book, scheme, clip, wanted), read_by(scheme, known)
     carried: dict[str, Value] = {}
@@ -123,7 +130,8 @@ def _before_the_snap(scheme: Scheme) -> list[str]:
     return [one for one in scheme.play_order if scheme.fact_of(one).known == "before"]
 
 
-def _judged(book: Book, clip: Clip) -> bool:
+def is_judged(book: Book, clip: Clip) -> bool:
+    """Tell whether the book's author has judged anybody on a clip."""
     reps = [rep.id for rep in book.find(Rep, clip_id=clip.id)]
     return bool(reps) and book.count(Grade, rep_id=reps, author=book.author) > 0
 
@@ -131,7 +139,7 @@ def _judged(book: Book, clip: Clip) -> bool:
 def _last_told(book: Book, scheme: Scheme, clip: Clip, wanted: Sequence[str]) -> dict[str, Value]:
     """Find what was told last of some facts, on the plays before this one in its period."""
     found: dict[str, Value] = {}
-    for earlier in _plays_before(book, clip):
+    for earlier in plays_before(book, clip):
         facts = book.find(FactValue, clip_id=[one.id for one in earlier], reference=list(wanted))
         for one in earlier:
             told = merge_facts(
@@ -144,8 +152,11 @@ def _last_told(book: Book, scheme: Scheme, clip: Clip, wanted: Sequence[str]) ->
     return found
 
 
-def _plays_before(book: Book, clip: Clip) -> Iterator[list[Clip]]:
-    """Go back through the plays of a period, the nearest first, a few and then the rest."""
+def plays_before(book: Book, clip: Clip) -> Iterator[list[Clip]]:
+    """Go back through the plays of a period, the nearest first, a few and then the rest.
+
+    Plays whose look is not that of the runs around them are passed over.
+    """
     period = clip.period
     for nearest, farthest in ((1, _LAST), (_LAST + 1, _PLAYS_BACK)):
         orders = list(range(max(clip.order - farthest, 1), clip.order - nearest + 1))

@@ -9,6 +9,7 @@ from gradecut.book import Book
 from gradecut.records import Actual, Clip, Grade, Rep
 from gradecut.workflows.booking import graded_group
 from gradecut.workflows.carried_looks import carried_look, look_to_confirm
+from gradecut.workflows.carried_men import carried_men, rep_at
 from gradecut.workflows.clip_facts import carried_clip_facts
 from gradecut.workflows.kept_grades import rows_of_grade
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
@@ -50,8 +51,8 @@ class _Play:
     standing, said : mapping of rep id to Grade, Actual
         What this grader judged and said before.
     drawn : sequence
-        Rows that say by his word what is drawn and was not said by anybody: facts, and the
-        clip with what it takes over.
+        Rows that say by his word what is drawn and was not said by anybody: men who stay in,
+        facts, and the clip with what it takes over.
     """
 
     asked: Sequence[RepAsked]
@@ -63,11 +64,11 @@ class _Play:
 def pass_clip(book: Book, clip: Clip) -> Passed:
     """Let a clip through, as one act: its picture is right, and who is open did what he owed.
 
-    What is drawn of the look, and what the play takes over from those before it, is stored as
-    marked. Reps of graded men only; where there is no run job for a man he is kept as "not
-    graded", so that he is done too. A man judged before keeps his grade; where the look or
-    the scheme has moved on since, what he was said to have done is judged by them anew, as
-    long as it says the same of him still, and else he is left for another look.
+    What is drawn of the look, and what the play takes over from those before it, men, facts
+    and the rest, is stored as marked. Reps of graded men only; where there is no run job for a
+    man he is kept as "not graded", so that he is done too. A man judged before keeps his grade;
+    where the look or the scheme has moved on since, what he was said to have done is judged by
+    them anew, as long as it says the same of him still, and else he is left for another look.
 
     While a fact that matters to somebody is open, nothing is stored. A man the scheme has no
     answer for is left, and the others are let through.
@@ -89,7 +90,10 @@ def pass_clip(book: Book, clip: Clip) -> Passed:
 
 
 def _read(book: Book, clip: Clip) -> _Play:
-    reps = book.find(Rep, clip_id=clip.id)
+    there = book.find(Rep, clip_id=clip.id)
+    staying = carried_men(book, clip)
+    coming = [rep_at(one) for one in staying]
+    reps = [*there, *coming]
     ids, author = [rep.id for rep in reps], book.author
     group = graded_group(book)
     carried = carried_look(book, clip)
@@ -105,6 +109,8 @@ def _read(book: Book, clip: Clip) -> _Play:
             one.rep_id: one for one in book.find(Actual, rep_id=ids, source="marked", author=author)
         },
         drawn=[
+            *staying,
+            *coming,
             *look_to_confirm(book, clip, carried),
             *([replace(clip, **taken_over)] if taken_over else ()),
         ],

@@ -348,3 +348,64 @@ def test_a_play_that_is_done_says_next_play(film: FilmDesk) -> None:
     press(film, "Return", "PgUp")
     assert idle(film)[2] == "next play"
     assert idle(film)[1] == "takes the man in hand; then how he missed, and why"
+
+
+# ---------------------------------------------------------------- men who stay in
+
+
+def nobody(film: FilmDesk, play: int) -> None:
+    """Let nobody be named on a play."""
+    clip = next(one for one in film.book.find(Clip) if one.order == play)
+    with film.book.act("forget the men") as act:
+        act.drop_all(film.book.find(Rep, clip_id=clip.id))
+        act.drop_all(film.book.find(LineUp, clip_id=clip.id))
+
+
+def test_the_last_plays_men_are_in_hand_and_judged_as_if_they_were_named(film: FilmDesk) -> None:
+    """His number, his miss, its cause, a flag: his rep is made with the first of them."""
+    press(film, "Return")
+    nobody(film, 2)
+    assert film.state is not None
+    keel = film.state.man("Keel")
+    assert keel is not None
+    assert (keel.rep, keel.player and keel.player.short_name) == (None, "Okorie")
+    assert keel.who == "Keel 44"
+    press(film, "2", "1", "2", "F")
+    keel = film.state.man("Keel")
+    assert keel is not None
+    assert keel.wrong
+    assert keel.flagged
+    press(film, "Return")
+    assert film.plays.line.boxes[1].status == "wrong"
+
+
+def test_events_and_moments_are_theirs_too(film: FilmDesk) -> None:
+    """Whatever comes first names him."""
+    press(film, "Return")
+    nobody(film, 2)
+    press(film, "2", "E", "1")
+    assert film.state is not None
+    keel = film.state.man("Keel")
+    assert keel is not None
+    assert keel.line is not None
+    assert keel.line.events == ("missed tackle",)
+
+
+def test_enter_passes_a_play_the_script_is_silent_of(film: FilmDesk, film_book: Book) -> None:
+    """Men and look before the snap are the last play's; only what they ran is asked."""
+    press(film, "Return")
+    nobody(film, 2)
+    clip = film.clip
+    assert clip is not None
+    with film_book.act("silence the script") as act:
+        act.drop_all(film_book.find(FactValue, clip_id=clip.id))
+    asked = []
+    while film.state is not None and film.state.question is not None:
+        asked.append(film.state.question.reference)
+        press(film, "1")
+    assert asked == ["concept", "run"]
+    press(film, "Return")
+    assert film.clip is not None
+    assert film.clip.order == 3
+    reps = film_book.find(Rep, clip_id=clip.id)
+    assert film_book.count(Grade, rep_id=[rep.id for rep in reps]) == 3

@@ -1,0 +1,59 @@
+"""Who stays in on a play of which nobody said who is in: the men of the last play."""
+
+from __future__ import annotations
+
+from gradecut.book import Book
+from gradecut.records import Clip, LineUp, Rep
+from gradecut.workflows.carried_looks import is_judged, plays_before
+
+__all__ = ["carried_men", "keep_men", "rep_at"]
+
+
+def carried_men(book: Book, clip: Clip) -> list[LineUp]:
+    """Return the places a play takes over from the nearest earlier play where men are named.
+
+    Of the same session and period. Where the script names somebody on this play it names all
+    who are in, and nothing is taken over; nor is it where the book's author has judged
+    somebody here. A place that has its man keeps him, and nobody stands at two places.
+
+    Returns
+    -------
+    list of LineUp
+        Not stored yet, of this clip; by position as the earlier play has them.
+    """
+    if clip.kind == "no play":
+        return []
+    here = book.find(LineUp, clip_id=clip.id)
+    if any(row.source == "script" for row in here) or is_judged(book, clip):
+        return []
+    reps = book.find(Rep, clip_id=clip.id)
+    positions = {row.position for row in here} | {rep.position for rep in reps}
+    players = {row.player_id for row in here} | {rep.player_id for rep in reps}
+    for plays in plays_before(book, clip):
+        rows = book.find(LineUp, clip_id=[one.id for one in plays])
+        named = {row.clip_id for row in rows}
+        last = next((one.id for one in plays if one.id in named), None)
+        if last is not None:
+            return [
+                LineUp(clip_id=clip.id, position=row.position, player_id=row.player_id)
+                for row in rows
+                if row.clip_id == last
+                and row.position not in positions
+                and row.player_id not in players
+            ]
+    return []
+
+
+def rep_at(place: LineUp) -> Rep:
+    """Return the rep of the man at a place, not stored yet."""
+    return Rep(clip_id=place.clip_id, player_id=place.player_id, position=place.position)
+
+
+def keep_men(book: Book, clip: Clip) -> list[Rep]:
+    """Store who stays in, in one act; return the reps it made."""
+    places = book.reading(lambda: carried_men(book, clip))
+    reps = [rep_at(one) for one in places]
+    if places:
+        with book.act(f"say that the men of the last play stay in on play {clip.order}") as act:
+            act.put(*places, *reps)
+    return reps
