@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from gradecut.book import Book
+from gradecut.book.acts import ActDraft
 from gradecut.errors import BookError
 from gradecut.records import (
     Actual,
     Clip,
     Event,
+    FactValue,
     Flag,
     Grade,
     LinedUp,
@@ -26,6 +29,7 @@ from gradecut.records import (
 
 __all__ = [
     "PutIn",
+    "by_clip",
     "is_untouched",
     "line_up_period",
     "plays_of_period",
@@ -33,7 +37,14 @@ __all__ = [
     "say_side",
     "substitute",
     "take_out",
+    "touched",
 ]
+
+T = TypeVar("T", Rep, LineUp, FactValue)
+_Said = Grade | Actual | Owed | LinedUp | Event | Flag | Moment | Mark
+_OF_A_REP: tuple[type[_Said], ...] = (
+    Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,12 +98,11 @@ def substitute(book: Book, clip: Clip, position: str, player: Player) -> PutIn:
         When a man who would have to go is already graded on this clip.
     """
     plays, until = _plays_until_otherwise(book, clip, position, player)
-    done, kept = [clip.order], list[int]()
     with book.act(f"put {player.short_name} in at {position} from play {clip.order} on"):
         _put_in_here(book, clip, position, player, firm=True)
-        for one in plays[1:]:
-            (kept if _change(book, one, position, player) else done).append(one.order)
-    return PutIn(plays=tuple(done), kept=tuple(kept), until=until)
+        kept = _put_in_on(book, plays[1:], position, player)
+    done = tuple(one.order for one in plays if one.order not in kept)
+    return PutIn(plays=done, kept=kept, until=until)
 
 
 def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[str, PutIn]:
@@ -117,9 +127,9 @@ def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[st
     with book.act(f"line up {first.period or 'the session'}"):
         for position, man in men.items():
             plays, until = _plays_until_otherwise(book, first, position, man)
-            stay = {one.order for one in plays if _change(book, one, position, man)}
-            done = tuple(one.order for one in plays if one.order not in stay)
-            came[position] = PutIn(plays=done, kept=tuple(sorted(stay)), until=until)
+            kept = _put_in_on(book, plays, position, man)
+            done = tuple(one.order for one in plays if one.order not in kept)
+            came[position] = PutIn(plays=done, kept=kept, until=until)
     return came
 
 
@@ -175,8 +185,23 @@ def take_out(book: Book, rep: Rep) -> bool:
 
 def is_untouched(book: Book, rep: Rep) -> bool:
     """Tell whether nobody has marked, said or judged anything of a rep."""
-    kinds = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
-    return not any(book.count(kind, rep_id=rep.id) for kind in kinds)
+    return not touched(book, [rep])
+
+
+def touched(book: Book, reps: Sequence[Rep]) -> set[str]:
+    """Return the keys of those reps of which somebody has marked, said or judged anything."""
+    ids = [rep.id for rep in reps]
+    if not ids:
+        return set()
+    return {row.rep_id for kind in _OF_A_REP for row in book.find(kind, rep_id=ids) if row.rep_id}
+
+
+def by_clip(rows: Iterable[T]) -> dict[str, list[T]]:
+    """Return rows by the clip they belong to."""
+    found: dict[str, list[T]] = {}
+    for row in rows:
+        found.setdefault(row.clip_id, []).append(row)
+    return found
 
 
 def _plays_until_otherwise(
@@ -185,15 +210,13 @@ def _plays_until_otherwise(
     """Return the plays from a clip on that a word on one position reaches, and where it ends."""
     plays = plays_of_period(book, clip)
     rows = book.find(LineUp, clip_id=[one.id for one in plays], source="marked")
-    by_clip: dict[str, list[LineUp]] = {}
-    for row in rows:
-        by_clip.setdefault(row.clip_id, []).append(row)
-    here = by_clip.get(clip.id, [])
+    told = by_clip(rows)
+    here = told.get(clip.id, [])
     leaving = {rep.player_id for rep in book.find(Rep, clip_id=clip.id, position=position)}
     leaving |= {row.player_id for row in here if row.position == position}
     his_place = {row.position for row in here if row.player_id == player.id}
     for place, one in enumerate(plays[1:], start=1):
-        for row in by_clip.get(one.id, []):
+        for row in told.get(one.id, []):
             another = row.position == position and row.player_id not in {*leaving, player.id}
             moved = row.player_id == player.id and row.position not in {*his_place, position}
             if another or moved:
@@ -221,20 +244,33 @@ def _put_in_here(
             there = True
         else:
             take_out(book, rep)
-    _write(book, clip, position, player, there=there, firm=firm)
+    rows = book.find(LineUp, clip_id=clip.id)
+    with book.act("change the line-up") as act:
+        _write(act, clip, position, player, rows, there=there, firm=firm)
 
 
-def _change(book: Book, clip: Clip, position: str, player: Player) -> bool:
-    """Put a man in on a later clip; tell whether the man before stays, as he was spoken of."""
-    reps = book.find(Rep, clip_id=clip.id)
-    there = any((rep.position, rep.player_id) == (position, player.id) for rep in reps)
-    leaving = _leaving(reps, position, player)
-    if any(not is_untouched(book, rep) for rep in leaving):
-        return True
-    for rep in leaving:
-        take_out(book, rep)
-    _write(book, clip, position, player, there=there, firm=True)
-    return False
+def _put_in_on(book: Book, plays: Sequence[Clip], position: str, player: Player) -> tuple[int, ...]:
+    """Put a man in on later clips; return those where the man before stays, as he was spoken of."""
+    ids = [one.id for one in plays]
+    reps, rows = by_clip(book.find(Rep, clip_id=ids)), by_clip(book.find(LineUp, clip_id=ids))
+    leaving = {key: _leaving(found, position, player) for key, found in reps.items()}
+    going = [rep for found in leaving.values() for rep in found]
+    spoken_of = touched(book, going)
+    spoken_of |= {piece.rep_id or "" for piece in book.find(Piece, rep_id=[r.id for r in going])}
+    kept = []
+    with book.act("change the line-up") as act:
+        for one in plays:
+            here = leaving.get(one.id, [])
+            if any(rep.id in spoken_of for rep in here):
+                kept.append(one.order)
+                continue
+            act.drop_all(here)
+            there = any(
+                (rep.position, rep.player_id) == (position, player.id)
+                for rep in reps.get(one.id, ())
+            )
+            _write(act, one, position, player, rows.get(one.id, ()), there=there, firm=True)
+    return tuple(kept)
 
 
 def _leaving(reps: Sequence[Rep], position: str, player: Player) -> list[Rep]:
@@ -243,7 +279,14 @@ def _leaving(reps: Sequence[Rep], position: str, player: Player) -> list[Rep]:
 
 
 def _write(
-    book: Book, clip: Clip, position: str, player: Player, *, there: bool, firm: bool
+    act: ActDraft,
+    clip: Clip,
+    position: str,
+    player: Player,
+    rows: Sequence[LineUp],
+    *,
+    there: bool,
+    firm: bool,
 ) -> None:
     """Say in the line-up who is in, and give him his rep where he has none.
 
@@ -252,14 +295,12 @@ def _write(
     firm : bool
         A person's word also where the script said the same: it no longer moves with that.
     """
-    rows = book.find(LineUp, clip_id=clip.id)
     told = [row for row in rows if row.position == position or row.player_id == player.id]
     same = [(row.position, row.player_id) for row in told] == [(position, player.id)]
-    with book.act("change the line-up") as act:
-        if not same:
-            act.drop_all(told)
-            act.put(LineUp(clip_id=clip.id, position=position, player_id=player.id))
-        elif firm:
-            act.put(replace(told[0], source="marked"))
-        if not there:
-            act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))
+    if not same:
+        act.drop_all(told)
+        act.put(LineUp(clip_id=clip.id, position=position, player_id=player.id))
+    elif firm:
+        act.put(replace(told[0], source="marked"))
+    if not there:
+        act.put(Rep(clip_id=clip.id, player_id=player.id, position=position))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import zip_longest
 from os import PathLike
 
@@ -11,20 +11,17 @@ from gradecut.book import Book
 from gradecut.errors import BookError, LookError
 from gradecut.records import (
     Clip,
-    FactValue,
-    LineUp,
     Player,
-    Rep,
     Session,
     SessionKind,
 )
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.kept_scripts import kept_rows, scripts_of, told_by_scripts
-from gradecut.workflows.line_ups import is_untouched, take_out
+from gradecut.workflows.kept_scripts import kept_rows, scripts_of
 from gradecut.workflows.looks import read_value
 from gradecut.workflows.roster import find_player
-from gradecut.workflows.script_cells import BLANK, CLIP_COLUMNS, number_of, words_told
+from gradecut.workflows.script_cells import CLIP_COLUMNS, number_of, words_told
+from gradecut.workflows.script_matching import ScriptLine, match_plays
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
 __all__ = [
@@ -37,28 +34,6 @@ __all__ = [
     "shift_script",
     "uneven_script",
 ]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScriptLine:
-    """One planned play.
-
-    Attributes
-    ----------
-    number : int
-        Its number on the script.
-    told : mapping
-        What it says of the clip, by the clip's own field names.
-    look : mapping of reference to value
-        What it says of the look.
-    men : mapping of position to Player
-        Who is to be in.
-    """
-
-    number: int
-    told: Mapping[str, object]
-    look: Mapping[str, Value]
-    men: Mapping[str, Player]
 
 
 def read_script(
@@ -103,21 +78,29 @@ def kept_lines(book: Book, session: Session) -> list[ScriptLine]:
 
     What the scheme in force or the roster no longer knows of them is passed over.
     """
-    scheme, players = scheme_in_force(book), book.find(Player)
+    scheme, players = scheme_in_force(book), tuple(book.find(Player))
+    game = session.kind == "game"
+    found: dict[int, ScriptLine] = {}
+    for script in scripts_of(book, session.id):
+        found |= _kept_lines(script.text, scheme, players, game)
+    return [found[number] for number in sorted(found)]
+
+
+@lru_cache(maxsize=8)
+def _kept_lines(
+    text: str, scheme: Scheme | None, players: tuple[Player, ...], game: bool
+) -> Mapping[int, ScriptLine]:
     positions = tuple(scheme.positions) if scheme else ()
     passed_over = Faults("script")
-    game = session.kind == "game"
-    found = {
+    return {
         number: ScriptLine(
             number=number,
             told=words_told(row),
             look=_look(row, scheme, passed_over) if scheme else {},
             men=_men(row, positions, players, passed_over, game=game),
         )
-        for script in scripts_of(book, session.id)
-        for number, row in kept_rows(script.text)
+        for number, row in kept_rows(text)
     }
-    return [found[number] for number in sorted(found)]
 
 
 def script_lines(
@@ -176,7 +159,7 @@ def match_script(
     if not wanted:
         what = f"number {from_number}" if from_number is not None else f"line {from_play}"
         raise BookError(f"The script has no {what} to match from; it has {len(lines)} plays.")
-    return _match_plays(book, session, lines, _paired(matched, wanted, from_play))
+    return match_plays(book, session, lines, _paired(matched, wanted, from_play))
 
 
 def shift_script(book: Book, session: Session, *, from_play: int, by: int) -> int:
@@ -215,7 +198,7 @@ def shift_script(book: Book, session: Session, *, from_play: int, by: int) -> in
         clip.order: by_number.get(number) if number is not None else None
         for clip, number in zip_longest(planned, moved[: len(planned)])
     }
-    _match_plays(book, session, lines, pairs)
+    match_plays(book, session, lines, pairs)
     now = {clip.id: clip.script_number for clip in book.find(Clip, session_id=session.id)}
     return sum(now[clip.id] != clip.script_number for clip in plays)
 
@@ -239,7 +222,7 @@ def match_new_plays(
         return match_script(book, home, lines)
     first = min(new)
     wanted = lines[first - 1 :] or lines
-    return _match_plays(book, home, lines, _paired(new, wanted, first))
+    return match_plays(book, home, lines, _paired(new, wanted, first))
 
 
 def uneven_script(book: Book, home: Session, lines: Sequence[ScriptLine]) -> list[str]:
@@ -262,84 +245,6 @@ def _paired(
     By number, not by count: where a number has no play, its line has none either.
     """
     return {play: wanted[play - first] for play in plays if play - first < len(wanted)}
-
-
-def _match_plays(
-    book: Book,
-    session: Session,
-    lines: Sequence[ScriptLine],
-    pairs: Mapping[int, ScriptLine | None],
-) -> int:
-    """Match plays to their lines, each line taken from the play it was matched to before."""
-    taken = {line.number for line in pairs.values() if line is not None}
-    said = told_by_scripts(book, session.id)
-    # A book from before scripts were kept: what a line says now it may have said then.
-    said = said or {line.number: line.told for line in lines}
-    with book.act("match the script"):
-        for clip in book.find(Clip, session_id=session.id):
-            line = pairs.get(clip.order)
-            if line is not None or clip.order in pairs or clip.script_number in taken:
-                _match(book, clip, line, said)
-    return sum(line is not None for line in pairs.values())
-
-
-def _match(
-    book: Book, clip: Clip, line: ScriptLine | None, said: Mapping[int, Mapping[str, object]]
-) -> None:
-    """Say of one clip what its line says, and nothing more of the line it had before.
-
-    Parameters
-    ----------
-    said : mapping of number to what the script said of its clip
-        A value of the clip that is another one was typed by a person, and stays.
-    """
-    before = {} if clip.script_number is None else said.get(clip.script_number, {})
-    free = {
-        word: blank
-        for word, blank in BLANK.items()
-        if getattr(clip, word) in (blank, before.get(word, blank))
-    }
-    told = {word: free[word] for word in before if word in free}
-    number = line.number if line else None
-    if line is not None:
-        told |= {word: value for word, value in line.told.items() if word in free}
-    with book.act("match one play") as act:
-        act.drop_all(book.find(FactValue, clip_id=clip.id, source="script"))
-        act.put(replace(clip, script_number=number, **told))  # type: ignore[arg-type]  # the clip's own field names
-        if line is not None:
-            act.put(*_facts(clip, line))
-        _put_in_men(book, clip, line.men if line else {})
-
-
-def _put_in_men(book: Book, clip: Clip, men: Mapping[str, Player]) -> None:
-    """Put the men of a line in where nobody was put in by hand, and take the earlier ones out."""
-    line_ups = book.find(LineUp, clip_id=clip.id)
-    scripted = [row for row in line_ups if row.source == "script"]
-    by_hand = {row.position for row in line_ups if row.source != "script"}
-    coming = {position: man for position, man in men.items() if position not in by_hand}
-    leaving = {
-        (row.position, row.player_id)
-        for row in scripted
-        if row.position not in coming or coming[row.position].id != row.player_id
-    }
-    reps = book.find(Rep, clip_id=clip.id)
-    there = {(rep.position, rep.player_id) for rep in reps}
-    with book.act("put the script's men in") as act:
-        act.drop_all(scripted)
-        for rep in reps:
-            if (rep.position, rep.player_id) in leaving and is_untouched(book, rep):
-                take_out(book, rep)
-        for position, man in coming.items():
-            act.put(LineUp(clip_id=clip.id, position=position, player_id=man.id, source="script"))
-            if (position, man.id) not in there:
-                act.put(Rep(clip_id=clip.id, player_id=man.id, position=position))
-
-
-def _facts(clip: Clip, line: ScriptLine) -> list[FactValue]:
-    return [
-        FactValue(clip_id=clip.id, reference=reference, value=value, source="script")
-        for reference, value in line.look.items()
-    ]
 
 
 def _look(row: SheetRow, scheme: Scheme, faults: Faults) -> dict[str, Value]:

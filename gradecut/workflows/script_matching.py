@@ -1,0 +1,138 @@
+"""Plays matched to the lines of a script: what a line says comes in, what a person said stays."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from gradecut.book import Book
+from gradecut.book.acts import ActDraft
+from gradecut.records import Clip, FactValue, LineUp, Piece, Player, Rep, Session
+from gradecut.scheme import Value
+from gradecut.workflows.kept_scripts import told_by_scripts
+from gradecut.workflows.line_ups import by_clip, touched
+from gradecut.workflows.script_cells import BLANK
+
+__all__ = ["ScriptLine", "match_plays"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptLine:
+    """One planned play.
+
+    Attributes
+    ----------
+    number : int
+        Its number on the script.
+    told : mapping
+        What it says of the clip, by the clip's own field names.
+    look : mapping of reference to value
+        What it says of the look.
+    men : mapping of position to Player
+        Who is to be in.
+    """
+
+    number: int
+    told: Mapping[str, object]
+    look: Mapping[str, Value]
+    men: Mapping[str, Player]
+
+
+def match_plays(
+    book: Book,
+    session: Session,
+    lines: Sequence[ScriptLine],
+    pairs: Mapping[int, ScriptLine | None],
+) -> int:
+    """Match plays to their lines, each line taken from the play it was matched to before."""
+    taken = {line.number for line in pairs.values() if line is not None}
+    said = told_by_scripts(book, session.id)
+    # A book from before scripts were kept: what a line says now it may have said then.
+    said = said or {line.number: line.told for line in lines}
+    changing = [
+        (clip, pairs.get(clip.order))
+        for clip in book.find(Clip, session_id=session.id)
+        if clip.order in pairs or clip.script_number in taken
+    ]
+    ids = [clip.id for clip, _ in changing]
+    facts = by_clip(book.find(FactValue, clip_id=ids, source="script"))
+    rows, reps = by_clip(book.find(LineUp, clip_id=ids)), by_clip(book.find(Rep, clip_id=ids))
+    spoken_of = touched(book, [rep for found in reps.values() for rep in found])
+    going: list[Rep] = []
+    with book.act("match the script") as act:
+        for clip, line in changing:
+            act.put(_told(clip, line, said))
+            _put_facts(act, clip, facts.get(clip.id, ()), line.look if line else {})
+            here = reps.get(clip.id, ())
+            left = _put_in_men(act, clip, line.men if line else {}, rows.get(clip.id, ()), here)
+            going += [rep for rep in left if rep.id not in spoken_of]
+        act.drop_all(book.find(Piece, rep_id=[rep.id for rep in going]) if going else ())
+        act.drop_all(going)
+    return sum(line is not None for line in pairs.values())
+
+
+def _told(clip: Clip, line: ScriptLine | None, said: Mapping[int, Mapping[str, object]]) -> Clip:
+    """Say of one clip what its line says, and nothing more of the line it had before.
+
+    Parameters
+    ----------
+    said : mapping of number to what the script said of its clip
+        A value of the clip that is another one was typed by a person, and stays.
+    """
+    before = {} if clip.script_number is None else said.get(clip.script_number, {})
+    free = {
+        word: blank
+        for word, blank in BLANK.items()
+        if getattr(clip, word) in (blank, before.get(word, blank))
+    }
+    told = {word: free[word] for word in before if word in free}
+    number = line.number if line else None
+    if line is not None:
+        told |= {word: value for word, value in line.told.items() if word in free}
+    return replace(clip, script_number=number, **told)  # type: ignore[arg-type]  # the clip's own field names
+
+
+def _put_facts(
+    act: ActDraft, clip: Clip, there: Sequence[FactValue], look: Mapping[str, Value]
+) -> None:
+    """Let the script say a look of a clip, and nothing else of it."""
+    known = {fact.reference: fact for fact in there}
+    act.drop_all(fact for fact in there if fact.reference not in look)
+    for reference, value in look.items():
+        new = FactValue(clip_id=clip.id, reference=reference, value=value, source="script")
+        act.put(replace(known[reference], value=value) if reference in known else new)
+
+
+def _put_in_men(
+    act: ActDraft, clip: Clip, men: Mapping[str, Player], rows: Sequence[LineUp],
+    reps: Sequence[Rep],
+) -> list[Rep]:  # fmt: skip
+    """Put the men of a line in where nobody was put in by hand; return the reps of those before.
+
+    A man who stands elsewhere by hand stays there.
+    """
+    scripted = {row.position: row for row in rows if row.source == "script"}
+    by_hand = [row for row in rows if row.source != "script"]
+    places = {row.position for row in by_hand}
+    standing = {row.player_id for row in by_hand}
+    coming = {
+        position: man
+        for position, man in men.items()
+        if position not in places and man.id not in standing
+    }
+    told = {position: row.player_id for position, row in scripted.items()}
+    for position, row in scripted.items():
+        if position not in coming:
+            act.drop(LineUp, row.id)
+    there = {(rep.position, rep.player_id) for rep in reps}
+    for position, man in coming.items():
+        row = LineUp(clip_id=clip.id, position=position, player_id=man.id, source="script")
+        if position not in scripted:
+            act.put(row)
+        elif told[position] != man.id:
+            act.put(replace(row, id=scripted[position].id))
+        if (position, man.id) not in there:
+            act.put(Rep(clip_id=clip.id, player_id=man.id, position=position))
+    stay = {(position, man.id) for position, man in coming.items()}
+    leaving = set(told.items()) - stay
+    return [rep for rep in reps if (rep.position, rep.player_id) in leaving]
