@@ -48,9 +48,7 @@ def hold_hand_off(window: MainWindow, path: str) -> None:
     if window.desk is None:
         return
     colleagues = Colleagues(window.desk)
-    held = colleagues.hold(path)
-    if held is not None:
-        DifferencesSheet(window, colleagues, held).open()
+    colleagues.hold(path, lambda held: DifferencesSheet(window, colleagues, held).open())
 
 
 def show_beside(page: Page) -> None:

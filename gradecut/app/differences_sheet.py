@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 __all__ = ["DifferencesSheet"]
 
-_SIZE_PX = (1080, 700)
+_WIDE_PX, _MOST_PX = 1080, 860
+_AROUND_PX, _ROW_PX, _FEWEST = 330, 32, 4
 _FRAME_PX = 60
 _MOST = 500
 """So many rows of a kind are listed; the counts above say the rest."""
@@ -42,8 +43,10 @@ class DifferencesSheet(QDialog):
         self._listed: list[Difference | None] = []
         self.setWindowTitle(held.title)
         room = window.size()
+        rows = len(held.left) + sum(len(one.rows) + 1 for one in held.sections)
+        high = _AROUND_PX + _ROW_PX * max(rows, _FEWEST)
         self.resize(
-            min(_SIZE_PX[0], room.width() - _FRAME_PX), min(_SIZE_PX[1], room.height() - _FRAME_PX)
+            min(_WIDE_PX, room.width() - _FRAME_PX), min(high, _MOST_PX, room.height() - _FRAME_PX)
         )
         self.list = ColumnsList(
             window.dress,
@@ -96,6 +99,7 @@ class DifferencesSheet(QDialog):
         title.addWidget(words(held.beneath, "lead", look="quiet"))
         title.addStretch(1)
         head.addLayout(title)
+        head.addSpacing(4)
         for place, sentence in enumerate(held.told):
             head.addWidget(words(sentence, "body", 600 if place == 0 else 400, wrap=True))
         whole.addLayout(head)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,13 +11,14 @@ from gradecut.book import Book
 from gradecut.desk.beside import Beside, differing_plays, read_beside
 from gradecut.desk.desk import Desk
 from gradecut.desk.saying import Refusal, says
+from gradecut.progress import CancelToken, Progress
 from gradecut.records import Clip
 from gradecut.scheme import Value
 from gradecut.workflows.agreeing import graders_of
 from gradecut.workflows.differences import Difference, Differences, differences
 from gradecut.workflows.disputes import settle_fact
-from gradecut.workflows.handing_off import HandedOff, hand_off_of, handed_words, write_hand_off
-from gradecut.workflows.taking import HandOff, read_hand_off, take_hand_off
+from gradecut.workflows.handing_off import HandedOff, handed_words, write_hand_off
+from gradecut.workflows.taking import HandOff, Taken, read_hand_off, take_hand_off
 
 __all__ = ["BLIND", "Colleagues", "Held", "Section", "file_for"]
 
@@ -83,7 +84,7 @@ class Colleagues:
 
     def would_hand(self, session_ids: Collection[str] | None) -> tuple[str, tuple[str, ...]]:
         """Return what would be handed over and its cautions; raises where there is nothing."""
-        return handed_words(hand_off_of(self.book, session_ids=session_ids))
+        return handed_words(self.book, session_ids)
 
     def hand_over(self, path: str, session_ids: Collection[str] | None) -> HandedOff:
         """Write the hand-off; what is refused is raised, for the form to show."""
@@ -91,9 +92,15 @@ class Colleagues:
         self.say(f"Written for your colleague: {done.path} ({done.words}).")
         return done
 
-    @says
-    def hold(self, path: str) -> Held:
-        """Read a hand-off and hold it against the book; nothing is stored."""
+    def hold(self, path: str, on_held: Callable[[Held], None]) -> None:
+        """Read a hand-off and hold it against the book, beside the window; nothing is stored."""
+
+        def work(_progress: Progress, _cancel: CancelToken) -> Held:
+            return self._held(path)
+
+        self._desk.jobs.start("Reading the hand-off", work, on_held)
+
+    def _held(self, path: str) -> Held:
         told = read_hand_off(path)
         held = differences(self.book, told)
         blind = self.book.blind
@@ -108,10 +115,16 @@ class Colleagues:
             heed=held.cautions,
         )
 
-    @says
     def take(self, held: Held, theirs: Collection[str] = ()) -> None:
-        """Take it into the book."""
-        done = take_hand_off(self.book, held.hand_off, theirs=theirs)
+        """Take it into the book, beside the window."""
+        chosen = frozenset(theirs)
+
+        def work(_progress: Progress, _cancel: CancelToken) -> Taken:
+            return take_hand_off(self.book, held.hand_off, theirs=chosen)
+
+        self._desk.jobs.start("Taking the hand-off", work, self._taken)
+
+    def _taken(self, done: Taken) -> None:
         self.say(done.words if not done.left else f"{done.words} Left: {done.left[0]}")
 
     # ------------------------------------------------------------------ beside each other

@@ -7,6 +7,7 @@ text.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from typing import Any
 
@@ -103,10 +104,11 @@ class Places:
         on_film: defaultdict[str, list[Angle]] = defaultdict(list)
         for angle in self._here:
             on_film[angle.film_id].append(angle)
+        stretches = {film_id: _Stretches(own) for film_id, own in on_film.items()}
         found: defaultdict[tuple[str, str], float] = defaultdict(float)
         for angle in self._told.of(Angle):
             for film_id in self._same_film[angle.film_id]:
-                for own in on_film[film_id]:
+                for own in stretches[film_id].near(angle) if film_id in stretches else ():
                     share = _shared(angle, own)
                     if share >= _LEAST_SHARED:
                         found[angle.clip_id, own.clip_id] += share
@@ -172,6 +174,20 @@ class Places:
             if version.sha256 not in known:
                 self.new_schemes.add(version.id)
                 known[version.sha256] = version
+
+
+class _Stretches:
+    """The stretches of one film, in order: a recording may hold a whole season's plays."""
+
+    def __init__(self, angles: list[Angle]) -> None:
+        self._angles = sorted(angles, key=lambda one: one.start_pts)
+        self._starts = [one.start_pts for one in self._angles]
+        self._longest = max(one.stop_pts - one.start_pts for one in angles)
+
+    def near(self, angle: Angle) -> list[Angle]:
+        """Return those that may share film with another stretch."""
+        first = bisect_left(self._starts, angle.start_pts - self._longest)
+        return self._angles[first : bisect_right(self._starts, angle.stop_pts)]
 
 
 def _shared(one: Angle, other: Angle) -> float:

@@ -317,7 +317,9 @@ class _Telling:
         his = [
             row.his
             for row in self._merge.rows
-            if isinstance(row.his, FactValue) and row.his.source == "marked"
+            if isinstance(row.his, FactValue)
+            and row.his.source == "marked"
+            and (row.here is not None or row.standing == "new")
         ]
         here = by_staff(
             self._book.find(FactValue, clip_id=list({row.clip_id for row in his}), source="marked"),

@@ -161,8 +161,17 @@ def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> Ha
     )
 
 
-def handed_words(told: HandOff) -> tuple[str, tuple[str, ...]]:
-    """Say what a hand-off holds, and what must be heeded about the players in it."""
+def handed_words(
+    book: Book, session_ids: Collection[str] | None = None
+) -> tuple[str, tuple[str, ...]]:
+    """Say what would be handed over, and what must be heeded about the players in it.
+
+    Raises
+    ------
+    BookError
+        As ``write_hand_off``.
+    """
+    told = hand_off_of(book, session_ids=session_ids)
     return _on_plays(own_counts(told), len(told.of(Clip))), cautions_of(told.players)
 
 

@@ -53,6 +53,9 @@ class Taken:
     @property
     def words(self) -> str:
         """What was done, in one sentence."""
+        if self.nothing and self.kept:
+            rows = "one row of his stays" if self.kept == 1 else f"{self.kept} rows of his stay"
+            return f"Nothing of {self.grader}'s was taken; {rows} as changed here."
         if self.nothing:
             return f"Nothing of {self.grader}'s is new; this book has it all."
         parts = [

@@ -54,10 +54,10 @@ def opened(window: MainWindow, kind: type) -> Any:
     return next(one for one in found if one.isVisible())
 
 
-def active(sheet: Any, qtbot: Any) -> None:
-    """Let a sheet have the keys."""
-    sheet.activateWindow()
-    qtbot.waitUntil(sheet.isActiveWindow)
+def active(window: Any, qtbot: Any) -> None:
+    """Let a window or a sheet have the keys."""
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
 
 
 def shown_words(sheet: Any) -> list[str]:
@@ -65,10 +65,32 @@ def shown_words(sheet: Any) -> list[str]:
     return [row.words for row in sheet.list.rows]
 
 
-def taken(window: MainWindow, path: Path) -> None:
-    """Take a hand-off through its sheet."""
+def held(window: MainWindow, path: Path, qtbot: Any) -> Any:
+    """Read a hand-off and return the sheet of what differs."""
     coach_doors.hold_hand_off(window, str(path))
-    opened(window, DifferencesSheet).take()
+    found: list[Any] = []
+
+    def there() -> bool:
+        sheets: list[Any] = window.findChildren(DifferencesSheet)
+        found[:] = [one for one in sheets if one.isVisible()]
+        return bool(found)
+
+    qtbot.waitUntil(there, timeout=30_000)
+    return found[0]
+
+
+def rested(window: MainWindow, qtbot: Any) -> None:
+    """Let what goes on beside the window end."""
+    desk = window.desk
+    assert desk is not None
+    qtbot.waitUntil(lambda: not desk.jobs.busy, timeout=30_000)
+
+
+def taken(window: MainWindow, path: Path, qtbot: Any) -> None:
+    """Take a hand-off through its sheet."""
+    held(window, path, qtbot).take()
+    rested(window, qtbot)
+    active(window, qtbot)
 
 
 def test_my_grades_are_written_for_a_colleague(window: MainWindow, tmp_path: Path) -> None:
@@ -101,31 +123,32 @@ def test_who_has_nothing_can_hand_nothing_over(window: MainWindow) -> None:
 
 
 def test_differences_are_shown_before_anything_is_stored(
-    window: MainWindow, hand_off: Path
+    window: MainWindow, hand_off: Path, qtbot: Any
 ) -> None:
     """Left, nothing is stored; taken, one undo brings everything back."""
     assert window.desk is not None
     book = window.desk.book
-    coach_doors.hold_hand_off(window, str(hand_off))
-    sheet = opened(window, DifferencesSheet)
+    sheet = held(window, hand_off, qtbot)
     told = shown_words(sheet)
     assert "Play 1, back: he says behind; Coach Alder says left" in told
     assert any("Play 1, Keel Rudd: he says ✓ right" in words for words in told)
     sheet.reject()
     assert book.count(Grade, author=OUTSIDE) == 0
-    coach_doors.hold_hand_off(window, str(hand_off))
-    opened(window, DifferencesSheet).take()
+    taken(window, hand_off, qtbot)
     assert book.count(Grade, author=OUTSIDE) == 2
     assert "2 grades and 1 fact taken" in window.line.said.text()
     window.undo()
     assert book.count(Grade, author=OUTSIDE) == 0
 
 
-def test_a_file_that_is_none_is_told_on_the_line(window: MainWindow, tmp_path: Path) -> None:
+def test_a_file_that_is_none_is_told_on_the_line(
+    window: MainWindow, tmp_path: Path, qtbot: Any
+) -> None:
     """No sheet opens; one sentence says why."""
     bad = tmp_path / "bad.hand"
     bad.write_text("{}", encoding="utf-8")
     coach_doors.hold_hand_off(window, str(bad))
+    rested(window, qtbot)
     assert "no hand-off of a coach's grades" in window.line.said.text()
     assert not [one for one in window.findChildren(QDialog) if one.isVisible()]
 
@@ -136,15 +159,15 @@ def test_his_row_changed_here_is_chosen_by_space(
     """What was settled here stays out until Space says his word counts; Enter takes it."""
     assert window.desk is not None
     book = window.desk.book
-    taken(window, hand_off)
+    taken(window, hand_off, qtbot)
     with book.act("settle it") as act:
         act.drop_all(book.find(FactValue, author=OUTSIDE))
-    coach_doors.hold_hand_off(window, str(hand_off))
-    sheet = opened(window, DifferencesSheet)
+    sheet = held(window, hand_off, qtbot)
     active(sheet, qtbot)
     qtbot.keyClick(sheet.list, Qt.Key.Key_Space)
     assert any(words.endswith("; his is taken") for words in shown_words(sheet))
     qtbot.keyClick(sheet.list, Qt.Key.Key_Return)
+    rested(window, qtbot)
     assert book.count(FactValue, author=OUTSIDE) == 1
 
 
@@ -153,7 +176,7 @@ def test_the_other_coach_beside_and_a_fact_settled_by_keys(
 ) -> None:
     """Alt+B shows both words; H lets his stand; the dispute is gone, and comes back by undo."""
     book = page.film.book
-    taken(window, hand_off)
+    taken(window, hand_off, qtbot)
     page.film.open_clip(page.film.plays.line.boxes[0].clip_id)
     qtbot.keyClick(page, Qt.Key.Key_B, Qt.KeyboardModifier.AltModifier)
     sheet = opened(window, BesideSheet)
@@ -174,7 +197,7 @@ def test_alt_u_goes_from_difference_to_difference(
     page: FilmPage, window: MainWindow, hand_off: Path, qtbot: Any
 ) -> None:
     """Each play on which he differs is shown in turn, and said; plays that do not are passed."""
-    taken(window, hand_off)
+    taken(window, hand_off, qtbot)
     page.film.open_clip(page.film.plays.line.boxes[2].clip_id)
     orders = []
     for _ in range(3):

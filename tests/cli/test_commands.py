@@ -35,6 +35,7 @@ from tests.workflows.small_week import (
 
 COMMANDS = (
     "demo", "new", "add", "look", "record", "expect", "board", "sheet", "reel", "clip", "packet",
+    "hand", "take",
     "scheme check", "scheme grid", "scheme take", "scheme start", "film",
 )  # fmt: skip
 """Stable names: other people's scripts call them."""

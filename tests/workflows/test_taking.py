@@ -332,7 +332,9 @@ def test_what_somebody_else_changed_here_stays_until_he_is_chosen(
     assert [one.words for one in held.conflicting] == [
         "Play 1, back: he says behind; taken out here by R. Boone"
     ]
-    assert take_hand_off(outside, again).kept == 1
+    done = take_hand_off(outside, again)
+    assert done.kept == 1
+    assert done.words == "Nothing of J. Alder's was taken; one row of his stays as changed here."
     assert outside.find(FactValue, author=INSIDE) == []
     keys = [one.key for one in held.conflicting]
     assert take_hand_off(outside, again, theirs=keys).new == {"facts": 1}
