@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PyQt6.QtCore import QObject, QPointF, QRectF, Qt
+from PyQt6.QtCore import QObject, QPointF, QRectF, Qt, pyqtSignal
 from PyQt6.QtGui import QPainter
 from PyQt6.QtWidgets import QMainWindow, QWidget
 
@@ -36,7 +36,16 @@ class FilmAlone(QObject):
     Attributes
     ----------
     on : bool
+    ask : AskStrip
+        The question in hand, shown while there is one.
+
+    Signals
+    -------
+    left
+        All of the page is shown again: what is to be seen of it now.
     """
+
+    left = pyqtSignal()
 
     def __init__(self, page: FilmPage) -> None:
         super().__init__(page)
@@ -44,16 +53,17 @@ class FilmAlone(QObject):
         self._hidden: list[QWidget] = []
         self._said = ""
         self.on = False
-        self._ask = AskStrip(page.film, page.dress)
-        self._ask.setParent(page.stage)
-        self._ask.keep_low(True)
-        self._ask.hide()
+        self.ask = AskStrip(page.film, page.dress)
+        self.ask.setParent(page.stage)
+        self.ask.keep_low(True)
+        self.ask.hide()
         page.desk.said.connect(self._hear)
         page.desk.acted.connect(self._forget)
         page.film.clip_changed.connect(self._forget)
         page.film.hand.changed.connect(self.place_parts)
-        page.film.playhead.play_changed.connect(page.stage.renew)
+        page.film.playhead.play_changed.connect(page.stage.show_picture)
         page.stage.painted_over.append(self.paint)
+        page.stage.told_over.append(self.words)
 
     def turn(self) -> None:
         """Show the film alone, or all of the page again."""
@@ -64,15 +74,17 @@ class FilmAlone(QObject):
             self._page.desk.say("There is no film to show alone yet: add film first.")
             return
         self.on = True
-        self._hidden = [
-            part
-            for part in self._around()
-            if not part.isWindow() and part.isVisibleTo(part.parentWidget())
-        ]
-        for part in self._hidden:
-            part.hide()
+        self.keep()
         self._page.desk.say("Film alone: Esc brings the page back.")
         self.place_parts()
+
+    def keep(self) -> None:
+        """Hide what has come up around the film since."""
+        if self.on:
+            come = [one for one in self._around() if one.isVisibleTo(one.parentWidget())]
+            self._hidden += [part for part in come if part not in self._hidden]
+            for part in come:
+                part.hide()
 
     def leave(self) -> bool:
         """Show all of the page again; tell whether the film was alone."""
@@ -84,6 +96,7 @@ class FilmAlone(QObject):
         self._hidden = []
         self._said = ""
         self.place_parts()
+        self.left.emit()
         return True
 
     def words(self) -> str:
@@ -95,13 +108,13 @@ class FilmAlone(QObject):
         hand, stage = self._page.film.hand, self._page.stage
         shown = self.on and (bool(hand.position) or hand.busy)
         if shown:
-            self._ask.show_ask()
-            self._ask.resize(min(_ASK_PX, round(stage.width() * _ASK_SHARE)), 10)
-            high = self._ask.sizeHint().height()
+            self.ask.show_ask()
+            self.ask.resize(min(_ASK_PX, round(stage.width() * _ASK_SHARE)), 10)
+            high = self.ask.sizeHint().height()
             top = stage.height() - high - _ASK_LOW_PX
-            self._ask.setGeometry(_EDGE_PX, top, self._ask.width(), high)
-        self._ask.setVisible(shown)
-        stage.update()
+            self.ask.setGeometry(_EDGE_PX, top, self.ask.width(), high)
+        self.ask.setVisible(shown)
+        stage.show_picture()
 
     def paint(self, painter: QPainter) -> list[QRectF]:
         """Paint on the film where it stands, what was said, and the play as one line.
@@ -134,8 +147,8 @@ class FilmAlone(QObject):
             room = stage.width() - _EDGE_PX - beside.x()
             said = (self._said, ON_FILM.accent)
             rects.append(paint_plate(painter, beside, said, size=large, most_px=room, rise=True))
-        if self._ask.isVisible():
-            rects.append(QRectF(self._ask.geometry()))
+        if self.ask.isVisible():
+            rects.append(QRectF(self.ask.geometry()))
         return rects
 
     def _around(self) -> list[QWidget]:
@@ -147,7 +160,9 @@ class FilmAlone(QObject):
         frame = central.findChildren(QWidget, options=direct) if central is not None else []
         parts = (*frame, *page.findChildren(QWidget, options=direct))
         film = page.pair
-        return [one for one in parts if not (one is film or one.isAncestorOf(film))]
+        return [
+            one for one in parts if not (one.isWindow() or one is film or one.isAncestorOf(film))
+        ]
 
     def _ways(self) -> list[str]:
         """Return which play this is, from where it is seen and how it plays."""
@@ -185,8 +200,9 @@ class FilmAlone(QObject):
 
     def _hear(self, sentence: str) -> None:
         self._said = str(sentence) if self.on else ""
-        self._page.stage.update()
+        self._page.stage.show_picture()
 
     def _forget(self) -> None:
-        self._said = ""
-        self._page.stage.update()
+        if self._said:
+            self._said = ""
+            self._page.stage.show_picture()

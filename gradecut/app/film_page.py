@@ -174,6 +174,7 @@ class FilmPage(Page):
         self.stage.find_asked.connect(self.doors.find_film)
         self.stage.add_asked.connect(self.doors.add_film)
         self.stage.left.connect(self.setFocus)
+        self.alone.left.connect(self._show_clip)
         self.note.written.connect(film.judging.note)
         self.note.left.connect(self.setFocus)
         self.note.textEdited.connect(lambda _: self._typed.start())
@@ -268,7 +269,7 @@ class FilmPage(Page):
     def _show_clip(self) -> None:
         there = self.film.clip is not None
         for part in (self._left, self._line, self.bar, self.ticks):
-            part.setVisible(there and not self.alone.on)
+            part.setVisible(there)
         self._show_round()
         self._show_state()
         self.plays.show_here()
@@ -326,6 +327,7 @@ class FilmPage(Page):
         there, on = self.film.clip is not None, self.film.rounds.on
         self.plays.setVisible(there and not on)
         self.round.setVisible(there and on)
+        self.alone.keep()
         self.round.show_round()
 
     def _show_playing(self) -> None:

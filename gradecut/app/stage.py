@@ -45,8 +45,8 @@ class Stage(QWidget):
     loupe : Loupe
     pointer : QPointF or None
         Where it is on the stage; None while it is elsewhere.
-    painted_over : list of callable
-        Paint on the film what else is to be read there, and return where.
+    told_over, painted_over : list of callable
+        Say, and paint on the film, what else is to be read there; the latter return where.
 
     Signals
     -------
@@ -72,6 +72,7 @@ class Stage(QWidget):
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
         self.loupe = Loupe(desk, self.show_picture)
+        self.told_over: list[Callable[[], str]] = []
         self.painted_over: list[Callable[[QPainter], list[QRectF]]] = []
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
         self.hand = StageHand(self, desk)
@@ -152,6 +153,7 @@ class Stage(QWidget):
             f"Zoom {self.zoom:.1f}×." if self.zoom > 1 else "",
             f"Shown with {self.tone.now.words}." if self.tone.now.words else "",
             self.loupe.words(),
+            *(told() for told in self.told_over),
         )
         return " ".join(part for part in parts if part)
 
