@@ -7,13 +7,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from gradecut.book import Book
-from gradecut.records import Clip, FactValue, Grade, Player, RepLine
+from gradecut.records import Clip, Grade, Player, RepLine
 from gradecut.reports.wording import with_side
 from gradecut.scheme import Scheme
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.disputes import disputes_of
 from gradecut.workflows.film_audit import MetLook, audit_film
-from gradecut.workflows.looks import spell_value
 from gradecut.workflows.reps_told import plays_told, reps_told
 from gradecut.workflows.roster import by_staff
 from gradecut.workflows.rule_words import fact_words
@@ -70,7 +70,7 @@ def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]
     if scheme is not None:
         found += _met(audit_film(book, scheme, clip_ids=list(clips)).met, clips)
         found += _overruled(book, scheme, clips)
-    found += _looks_disputed(by_staff(book.find(FactValue, clip_id=list(clips)), players), clips)
+    found += _looks_disputed(book, clips)
     grades = by_staff(seen(book, book.find(Grade, rep_id=[line.rep.id for line in own])), players)
     found += _grades_disputed(grades, own)
     found += _stale(own)
@@ -134,22 +134,14 @@ def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[U
         )
 
 
-def _looks_disputed(facts: Sequence[FactValue], clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
+def _looks_disputed(book: Book, clips: Mapping[str, Clip]) -> Iterator[UnclearPoint]:
     """Give the facts that two of the staff marked differently."""
-    marked: defaultdict[tuple[str, str], dict[str, str]] = defaultdict(dict)
-    for fact in facts:
-        if fact.source == "marked":
-            marked[fact.clip_id, fact.reference][fact.author] = spell_value(fact.value)
-    for (clip_id, reference), by in marked.items():
-        if len(set(by.values())) > 1:
-            told = ", ".join(
-                f"{value} ({author or 'nobody named'})" for author, value in by.items()
-            )
-            yield UnclearPoint(
-                kind="a look in dispute",
-                says=f"{fact_words(reference).capitalize()}: {told}.",
-                plays=(clips[clip_id].order,),
-            )
+    for dispute in disputes_of(book, clip_ids=list(clips)):
+        yield UnclearPoint(
+            kind="a look in dispute",
+            says=f"{fact_words(dispute.reference).capitalize()}: {dispute.words}.",
+            plays=(clips[dispute.clip_id].order,),
+        )
 
 
 def _grades_disputed(grades: Sequence[Grade], lines: Sequence[RepLine]) -> Iterator[UnclearPoint]:
@@ -161,7 +153,7 @@ def _grades_disputed(grades: Sequence[Grade], lines: Sequence[RepLine]) -> Itera
     for line in lines:
         said = by_rep.get(line.rep.id, {})
         if len(set(said.values())) > 1:
-            told = ", ".join(f"{result} ({author})" for author, result in said.items())
+            told = ", ".join(f"{author} says {result}" for author, result in said.items())
             yield UnclearPoint(
                 kind="graded two ways",
                 says=f"{line.rep.position}: {told}.",

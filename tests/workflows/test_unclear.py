@@ -45,8 +45,8 @@ def test_two_coaches_who_saw_it_differently_are_named(book: Book) -> None:
     judge(book, rep_of(book, 1, "Keel"), did="miss", name="ran past it")
     book.author = COACH
     kinds = {kind: says for kind, says, _ in told(book)}
-    assert kinds["a look in dispute"] == "Back: left (J. Alder), right (M. Fenner)."
-    assert kinds["graded two ways"] == "Keel: right (J. Alder), wrong (M. Fenner)."
+    assert kinds["a look in dispute"] == "Back: J. Alder says left, M. Fenner says right."
+    assert kinds["graded two ways"] == "Keel: J. Alder says right, M. Fenner says wrong."
 
 
 def test_the_coachs_word_against_the_rules_is_told_with_its_reason(book: Book) -> None:
