@@ -168,4 +168,6 @@ def _taken_over(state: ClipState) -> str:
         if source == "last play"
     ]
     facts += [str(value) for value in state.taken_over.values()]
+    if any(man.staying for man in state.men):
+        facts.insert(0, "the men")
     return f"As on the last play, until Enter: {', '.join(facts)}." if facts else ""

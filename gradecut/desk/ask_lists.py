@@ -65,7 +65,7 @@ def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
     if not owing:
         how = "Q brings the question back" if aside else "then what he owed, by your word"
         then = f"takes the man in hand; {how}"
-        return "Nothing says yet what they owed.", then, "one after the other"
+        return "Nothing says yet what they owed.", then, "asks man by man"
     why = ", and why" if any(man.asked.rubric.causes for man in owing) else ""
     done = all(man.grade is not None and not man.stale for man in to_grade)
     then = f"takes the man in hand; then how he missed{why}"
