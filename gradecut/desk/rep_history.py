@@ -103,11 +103,13 @@ def read_history(book: Book, rep_id: str, *, authors: Collection[str] | None = N
     if man is not None:
         worn = man.game_number if session.kind == "game" else man.practice_number
     who = " ".join(part for part in (rep.position, worn, man.short_name if man else "") if part)
+    told = f"{counted(len(entries), 'act')} by {' and '.join(graders)}"
+    parts = [session.name, told if entries else "nothing was done to him yet"]
+    if book.blind:
+        parts.append("graded blind: what others judged is hidden")
     return RepHistory(
         title=f"{who}, play {clip.order}",
-        told=f"{session.name} · {counted(len(entries), 'act')} by {' and '.join(graders)}"
-        if entries
-        else f"{session.name} · nothing was done to him yet",
+        told=" · ".join(parts),
         rows=tuple(_row(entry, book.computer) for entry in reversed(entries)),
     )
 

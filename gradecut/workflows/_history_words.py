@@ -78,12 +78,15 @@ class Words:
     players : mapping of player id to name
     grades : mapping of grade id to row
         Every judgement of the rep there ever was.
+    sees : callable
+        Tells whether what one person judged is shown.
     """
 
     rep: Rep
     players: Mapping[str, str]
     timeline: Timeline
     grades: Mapping[str, Row]
+    sees: Callable[[str], bool]
 
     def lines(
         self, act: Act, changes: Sequence[Change], authors: Collection[str] | None
@@ -101,6 +104,8 @@ class Words:
                 continue
             author = row.get("author") or act.author
             if authors is not None and author not in authors:
+                continue
+            if _is_judgement(change.table, row) and not self.sees(author):
                 continue
             if graded and change.table == table_of(Actual):
                 continue  # the judgement beside it says the same, and what was before
@@ -231,6 +236,14 @@ _TELLS: dict[str, Callable[[Words, Row | None, Row | None], list[Line]]] = {
         (Clip, Words.clip),
     )
 }
+
+
+def _is_judgement(table: str, row: Row) -> bool:
+    """Tell whether a row judges him, as all that is hidden from a blind grader does."""
+    kinds = (Grade, Actual, LinedUp, Event, Flag, Mark)
+    if table == table_of(Moment):
+        return row["rep_id"] is not None
+    return table in {table_of(kind) for kind in kinds}
 
 
 def grade_lines(old: Row | None, new: Row | None) -> list[Line]:

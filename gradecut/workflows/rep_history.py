@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Literal
 
 from gradecut.book import Book, table_of
@@ -25,6 +26,7 @@ from gradecut.records import (
     Rep,
 )
 from gradecut.workflows._history_words import Line, Row, Words, read_row
+from gradecut.workflows.blind import is_seen
 from gradecut.workflows.moments import timeline_of
 
 __all__ = ["HistoryEntry", "HistoryLine", "history_of"]
@@ -78,7 +80,8 @@ def history_of(
 
     Judgements with what each superseded, the coach's word on what he owed, moments, events,
     flags, drawings, who was named there; and of the play what he is judged by: its look, its
-    snap, his side. Acts that were taken back are told as such.
+    snap, his side. Acts that were taken back are told as such. What others judged is left out
+    while the book's author grades blind.
 
     Parameters
     ----------
@@ -99,6 +102,7 @@ def history_of(
         players={man.id: man.name for man in book.find(Player)},
         timeline=timeline,
         grades=_grades(found),
+        sees=partial(is_seen, book),
     )
     undone = _undone([act for act, _ in found])
     depths = _depths([act for act, _ in found])

@@ -198,6 +198,22 @@ def test_one_graders_history_can_be_read_alone(book: Book, keel: Rep) -> None:
     assert alone == tuple(entry for entry in whole if entry.who == me)
 
 
+def test_a_blind_grader_reads_no_judgement_of_others(book: Book, keel: Rep) -> None:
+    """Others' grades, flags, events and his moments are left out; the snap is not."""
+    me = book.author
+    book.author = "Coach Birch"
+    judge(book, keel)
+    add_event(book, keel, "loaf")
+    toggle_flag(book, clip_of(book, 1), keel)
+    angle = timeline_of(book, keel.clip_id).angles[0]
+    mark_moment(book, angle, "snap", angle.start_pts)
+    mark_moment(book, angle, "go", angle.start_pts, keel)
+    book.author, book.blind = me, True
+    seen = [what for entry in history_of(book, keel.id) for what in told(entry)]
+    assert "snap" in seen
+    assert not {"fit", "counted", "to show tomorrow", "go"} & set(seen)
+
+
 def test_a_grade_handed_over_names_its_grader(book: Book, keel: Rep) -> None:
     """Whose grade it is, where another put it into the book."""
     judge(book, keel, author="Coach Birch")
