@@ -18,6 +18,8 @@ _FULL = 720.0
 """Sizes are for a film this high, and grow and shrink with it."""
 _SMALLEST = 0.5
 """Marks shrink no further than this, or they could not be seen."""
+_HOLLOW = 2.2
+"""How wide a line that stands for what is owed is open, in units."""
 _PLAIN = 0.72
 """How thick a plain line is, of one that means something."""
 
@@ -87,6 +89,23 @@ class Pen:
             points=points, width_px=width * self.unit, colour=self.hue, dash=dashes, closed=closed
         )
         return edge, core
+
+    def outline(
+        self,
+        points: tuple[Point, ...],
+        width: float,
+        *,
+        dash: tuple[float, ...] = (),
+        closed: bool = False,
+    ) -> tuple[Shape, ...]:
+        """Draw a line that tells what is meant: hollow for owed, thin for plain."""
+        if self.means != "owed":
+            return self.line(points, self.thick(width), dash=dash, closed=closed)
+        hollow = Stroke(
+            points=points, width_px=_HOLLOW * self.unit, colour=(*self.edge[:3], 210),
+            dash=tuple(length * self.unit for length in dash), closed=closed,
+        )  # fmt: skip
+        return (*self.line(points, width + 2, dash=dash, closed=closed), hollow)
 
     def dot(self, centre: Point, radius: float) -> tuple[Shape, ...]:
         """Draw a disc for did, a ring for owed, nothing for plain."""

@@ -8,7 +8,7 @@ from math import hypot
 from gradecut.drawing._film_pen import Pen, heading
 from gradecut.drawing._ways import smooth_way
 from gradecut.drawing.palette import ON_FILM, Palette
-from gradecut.drawing.shapes import Point, Ring, Shape, Stroke
+from gradecut.drawing.shapes import Point, Ring, Shape
 from gradecut.records.marks import Mark
 
 __all__ = ["bracket_name", "mark_shapes", "marks_shapes"]
@@ -204,15 +204,7 @@ def _path(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     reach = hypot(tip[0] - before[0], tip[1] - before[1])
     edges, cores, neck = pen.head(tip, heading(before, tip), min(15 * unit, max(reach, 1.0)))
     way = (*_up_to(points, tip, neck), neck)
-    if mark.meaning == "owed":
-        edge, core = pen.line(way, 5.4, dash=_PATH_DASH)
-        hollow = Stroke(
-            points=way, width_px=2.2 * unit, colour=(*pen.edge[:3], 210),
-            dash=tuple(length * unit for length in _PATH_DASH),
-        )  # fmt: skip
-        lines: tuple[Shape, ...] = (edge, core, hollow)
-    else:
-        lines = pen.line(way, pen.thick(3.4), dash=_PATH_DASH)
+    lines = pen.outline(way, 3.4, dash=_PATH_DASH)
     return (*lines, *edges, *cores, *pen.plate(text, (tip[0], tip[1] + 22 * unit), 16))
 
 
@@ -238,7 +230,7 @@ def _lane(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     y = sum(point[1] for point in mark.points) / len(mark.points)
     return (
         pen.tint(mark.points, _TINT[mark.meaning]),
-        *pen.line(mark.points, pen.thick(2.4), closed=True),
+        *pen.outline(mark.points, 2.8, closed=True),
         *pen.plate(text, (x, y), 16, sign=True),
     )
 
@@ -248,7 +240,7 @@ def _box(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     (x0, y0), (x1, y1) = mark.points[0], mark.points[-1]
     corners = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     shapes: list[Shape] = [pen.tint(corners, _TINT["did"])] if mark.meaning == "did" else []
-    shapes += pen.line(corners, pen.thick(3), closed=True)
+    shapes += pen.outline(corners, 3, closed=True)
     return (*shapes, *pen.plate(text, ((x0 + x1) / 2, max(y0, y1) + 18 * pen.unit), 16))
 
 

@@ -18,6 +18,7 @@ POINTS: dict[MarkKind, tuple[tuple[float, float], ...]] = {
     "ruler": ((500, 360), (700, 360)),
     "path": ((500, 360), (600, 420), (700, 360)),
     "lane": ((560, 300), (720, 300), (740, 420), (540, 420)),
+    "box": ((560, 320), (720, 410)),
 }
 
 
@@ -47,7 +48,7 @@ def near(film: NDArray[np.uint8], hue: tuple[int, ...]) -> NDArray[np.bool_]:
     return np.asarray(np.abs(film.astype(int) - hue[:3]).max(axis=2) < 30)
 
 
-@pytest.mark.parametrize("kind", ["bracket", "ring", "arrow", "path", "lane", "ruler"])
+@pytest.mark.parametrize("kind", ["bracket", "ring", "arrow", "path", "lane", "box", "ruler"])
 @pytest.mark.parametrize("meaning", ["owed", "did"])
 def test_marks_are_painted_where_they_are_in_the_colour_they_mean(
     kind: MarkKind, meaning: Meaning
@@ -122,7 +123,7 @@ def test_marks_grow_with_the_film(kind: MarkKind) -> None:
     assert differing < 0.1 * np.count_nonzero(other.max(axis=2))
 
 
-@pytest.mark.parametrize("kind", ["arrow", "ruler", "path", "lane"])
+@pytest.mark.parametrize("kind", ["arrow", "ruler", "path", "lane", "box"])
 def test_a_mark_begun_but_not_finished_draws_nothing(kind: MarkKind) -> None:
     """While the second point is missing there is nothing to show."""
     begun = Mark(
@@ -181,3 +182,22 @@ def test_an_arrows_head_stops_at_the_ring_it_points_into() -> None:
     assert np.array_equal(before, before & near(film, ON_FILM.owed))
     far = mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[(tip[0] + 300, tip[1])])
     assert far == mark_shapes(mark("arrow", "did"), size_px=SIZE)
+
+
+def test_a_box_frames_the_film_and_lets_it_through() -> None:
+    """Its inside stays film for what he owes, and is tinted for what he did."""
+    assert painted(mark("box", "owed"))[365, 640].tolist() == list(GRASS)
+    inside = painted(mark("box", "did"))[365, 640].astype(int)
+    assert 0 < np.abs(inside - GRASS).max() < 120
+
+
+def test_a_path_shows_which_way_he_went() -> None:
+    """There is more of it at its end, where the head is, than at its beginning."""
+    film = changed(painted(mark("path", "did")))
+    start, tip = POINTS["path"][0], POINTS["path"][-1]
+
+    def around(at: tuple[float, float]) -> int:
+        x, y = (round(part) for part in at)
+        return int(np.count_nonzero(film[y - 16 : y + 16, x - 16 : x + 16]))
+
+    assert around(tip) > 1.4 * around(start)
