@@ -60,6 +60,10 @@ class LookWidget(PaintedList):
         """Stay readable in a low window."""
         return QSize(300, 200)
 
+    def sizeHint(self) -> QSize:
+        """Ask for no more than it can be read at: it is given all room that others leave."""
+        return self.minimumSizeHint()
+
     def ready(self) -> DrawnLook | None:
         """Return the places as they are now, drawing them where something changed."""
         self._ready_image()

@@ -27,7 +27,7 @@ _COLUMN_PX, _COLUMN_SHARE = 140.0, 0.42
 """How wide the key beside a picture is at least, and what share of the width at the most."""
 _LEAST_BESIDE_PX = 330.0
 """From this width on, a picture seen from the side has its key beside it."""
-_FULL_SHARE = 0.3
+_FULL_SHARE = 0.22
 """Facts are told with their source while they take no more than this share of the height."""
 _LOW_PX = 130.0
 """Below this height the men need all of it."""

@@ -170,7 +170,7 @@ class Labels:
         half = rect[2] / 2 if self.layout.sideways else rect[3] / 2
         return (
             inside(rect, self.layout.field)
-            and self.layout.behind(middle) + half <= 1
+            and self.layout.behind(middle) + half <= -1
             and not any(overlap(rect, other) for other in self.taken)
         )
 

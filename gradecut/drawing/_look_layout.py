@@ -39,6 +39,8 @@ _NAME_ROOM_PX = 74.0
 _FIGURE = 1.15
 """How far figures outgrow the rows there, at the most."""
 _LARGEST_SPACING_PX = 42.0
+_SPARE_BELOW = 0.4
+"""In a picture higher than it needs, the share of the spare room on the offence's side."""
 _PAD_PX = 5.0
 _RING_ASIDE = 0.3
 """Seen from the side, kept free beyond the outermost gap for a second ring in it."""
@@ -200,9 +202,13 @@ def lay_out(picture: LookPicture, field: Rect, *, titled: bool, wordless: bool =
     unit = min(widest, max(rise, min(_FLATTEST * rise, beside)))
     if rise > widest:
         unit = min(widest, max(beside, _NARROWEST * widest))
-    line_y = top + height - _BELOW_LINE * rise
+    spare = 0.0
+    if titled and picture.men:
+        used = (_BELOW_LINE + _deepest(picture)) * rise + _NAME_UP_PX
+        spare = max(height - used, 0.0) * _SPARE_BELOW
+    line_y = top + height - _BELOW_LINE * rise - spare
     if picture.turn == 180:
-        line_y = top + _BELOW_LINE * rise
+        line_y = top + _BELOW_LINE * rise + spare
     return Layout(
         turn=picture.turn, field=field, unit=unit, rise=rise, size=min(unit, _FIGURE * rise),
         ball=(left + width / 2, line_y), outer=outer, wordless=wordless,

@@ -19,6 +19,8 @@ __all__ = ["draw_front", "draw_men"]
 _FRONT_ROW = -0.24
 _DOTS = (1.0, 3.6)
 _MISS = (5.5, 4.0)
+_FEW = 3
+"""Lines to more places than these are drawn for the selected man only."""
 _LEAD_STOPS_PX = 3.5
 """So far from words a man's line ends, rather than running on between them and a ring."""
 
@@ -60,13 +62,19 @@ def _lead(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]
     strength = 1.0 if one.man.selected else 0.6
     dash = _DOTS if one.man.at_yd is None or one.owed is None else ()
     colour = see_through(palette.owed if one.man.graded else palette.faint, strength)
-    goals = list(one.options) if one.owed is None else [one.owed]
+    goals = [one.owed] if one.owed is not None else _options_led_to(one)
     if one.went_elsewhere and one.did is not None:
         goals, colour = [one.did], see_through(_did_colour(one.man, palette), strength)
     for goal in goals:
         way = _way(one, goal, layout)
         if way is not None:
             yield Stroke(points=way, width_px=1.3, colour=colour, dash=dash)
+
+
+def _options_led_to(one: StandingMan) -> list[Point]:
+    """Return the places he may still owe, as far as lines to them can be told apart."""
+    few = one.man.selected or len(one.options) <= _FEW
+    return list(one.options) if few else []
 
 
 def _way(one: StandingMan, goal: Point, layout: Layout) -> tuple[Point, ...] | None:

@@ -247,11 +247,15 @@ def _homeless(man: PictureMan, layout: Layout) -> bool:
 
 
 def _above_fit(man: PictureMan, layout: Layout) -> float | None:
-    """Return how far across the fit he owes lies, or the middle of those he may owe."""
+    """Return how far across the fit he owes lies, or the middle of those he may owe.
+
+    Where these lie on both sides, those on his own count.
+    """
     if man.owed_gap and man.owed_side:
         return layout.gap_across(man.owed_gap, man.owed_side)
     if man.owed_landmark and man.owed_side:
         return sign(man.owed_side) * (layout.outer[man.owed_side] + 0.3)
-    places = [layout.gap_across(gap, side) for gap, side in man.owed_options]
+    on_his = [one for one in man.owed_options if one[1] == man.own_side]
+    places = [layout.gap_across(gap, side) for gap, side in on_his or man.owed_options]
     known = [place for place in places if place is not None]
     return sum(known) / len(known) if known else None

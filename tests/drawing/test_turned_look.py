@@ -157,9 +157,9 @@ def test_names_stand_inside_the_picture(picture: LookPicture, size: tuple[int, i
     look = drawn(picture, size)
     for left, top, wide, high in look.men.values():
         assert left >= 0
-        assert left + wide <= size[0]
+        assert left + wide <= size[0] + 0.01
         assert top >= TITLE_PX - 1
-        assert top + high <= size[1]
+        assert top + high <= size[1] + 0.01
         assert not overlap((left, top, wide, high), look.key)
 
 
@@ -225,6 +225,14 @@ def test_men_no_rule_places_stand_on_their_own_side(turn: int) -> None:
     axis, way = {0: (0, 1), 90: (1, 1), 180: (0, -1), 270: (1, -1)}[turn]
     places = [way * middle(look.men[name])[axis] for name in ("Port", "Mast", "Bow")]
     assert places == sorted(places)
+
+
+def test_a_man_who_may_fit_on_either_side_stands_on_his_own() -> None:
+    """While facts are open his name is on the side he plays on, the rings where they may be."""
+    man = PictureMan(position="Port", own_side="left",
+                     owed_options=(("A", "left"), ("B", "left"), ("D", "right")))  # fmt: skip
+    look = drawn(replace(LOOK, men=(man,)))
+    assert middle(look.men["Port"])[0] < 235
 
 
 def test_a_fact_film_has_not_confirmed_differs_by_form_and_word() -> None:
