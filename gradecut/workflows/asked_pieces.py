@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gradecut.grading import number_worn
+from gradecut.progress import CancelToken
 from gradecut.records import Angle, Freeze, Mark, Piece, RepLine
 from gradecut.records.ids import new_id
 from gradecut.reels import caption_of
@@ -58,10 +59,15 @@ class AskedRep:
 
     @classmethod
     def of(
-        cls, line: RepLine, timeline: Timeline, marks: Sequence[Mark], here: Mapping[str, str]
+        cls,
+        line: RepLine,
+        timeline: Timeline,
+        marks: Sequence[Mark],
+        here: Mapping[str, str],
+        cancel: CancelToken | None = None,
     ) -> AskedRep | None:
         """Choose view and moments of a rep; None where no film of it is on this computer."""
-        miss = miss_moment(line.rep, timeline, marks, here)
+        miss = miss_moment(line.rep, timeline, marks, here, cancel=cancel)
         if miss is None:
             return None
         return cls(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import lru_cache
 
 from gradecut.errors import FilmError
 from gradecut.film import open_film
+from gradecut.progress import CancelToken
 from gradecut.records import Angle
 from gradecut.records.estimate import Estimate
 from gradecut.timebase import Pts
@@ -19,7 +19,7 @@ _LONGEST_S = 30
 _FEWEST = 8
 
 
-def found_snap(path: str, angle: Angle) -> Pts | None:
+def found_snap(path: str, angle: Angle, cancel: CancelToken | None = None) -> Pts | None:
     """Find the snap of a play in its film by its motion; None where none can be told.
 
     It is nobody's word and never stored. What was found once on this run is kept.
@@ -28,12 +28,22 @@ def found_snap(path: str, angle: Angle) -> Pts | None:
     ----------
     path : str
         Where the angle's film lies.
+
+    Raises
+    ------
+    Cancelled
+        When asked to stop.
     """
-    return _found(path, angle.start_pts, angle.stop_pts)
+    asked = (path, angle.start_pts, angle.stop_pts)
+    if asked not in _FOUND:
+        _FOUND[asked] = _find(*asked, cancel)
+    return _FOUND[asked]
 
 
-@lru_cache(maxsize=1024)
-def _found(path: str, start_pts: Pts, stop_pts: Pts) -> Pts | None:
+_FOUND: dict[tuple[str, Pts, Pts], Pts | None] = {}
+
+
+def _find(path: str, start_pts: Pts, stop_pts: Pts, cancel: CancelToken | None) -> Pts | None:
     from gradecut.motion import find_snap
 
     try:
@@ -48,6 +58,7 @@ def _found(path: str, start_pts: Pts, stop_pts: Pts) -> Pts | None:
             told = find_snap(
                 (film.small(number, _WIDTH_PX) for number in numbers),
                 [film.time_of(number) for number in numbers],
+                cancel=cancel,
             )
             if not isinstance(told, Estimate):
                 return None

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from gradecut.progress import CancelToken
 from gradecut.records import Angle, Mark, MomentKind, Rep
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.films import frame_of, pts_of_frame
@@ -44,7 +45,12 @@ class MissMoment:
 
 
 def miss_moment(
-    rep: Rep, timeline: Timeline, marks: Sequence[Mark], here: Mapping[str, str]
+    rep: Rep,
+    timeline: Timeline,
+    marks: Sequence[Mark],
+    here: Mapping[str, str],
+    *,
+    cancel: CancelToken | None = None,
 ) -> MissMoment | None:
     """Choose the frame at which to see how a man fitted, and say what it was chosen by.
 
@@ -67,6 +73,11 @@ def miss_moment(
     MissMoment or None
         None where no film of the play is here. What was marked on a film that is away is
         carried to one that lies beside it.
+
+    Raises
+    ------
+    Cancelled
+        When asked to stop while a film is looked through.
     """
     shown = [angle for angle in timeline.angles if angle.film_id in here]
     if not shown:
@@ -83,14 +94,14 @@ def miss_moment(
                 if goal.start_pts <= carried <= goal.stop_pts:
                     snap = timeline.snap(goal)
                     return MissMoment(angle=goal, pts=carried, why=why, snap=snap)
-    return _by_film(timeline, ranked[0], here[ranked[0].film_id])
+    return _by_film(timeline, ranked[0], here[ranked[0].film_id], cancel)
 
 
-def _by_film(timeline: Timeline, angle: Angle, path: str) -> MissMoment:
+def _by_film(timeline: Timeline, angle: Angle, path: str, cancel: CancelToken | None) -> MissMoment:
     """Choose the frame of a play of which nothing that helps is marked."""
     snap, why = timeline.snap(angle), "the middle of the play: it ends soon after the snap"
     if snap is None:
-        snap = found_snap(path, angle)
+        snap = found_snap(path, angle, cancel)
         why = "the middle of the play: no snap is marked, and none was found"
         later = None if snap is None else _later(timeline, angle, snap, _AFTER_SNAP_S)
         if later is not None and later <= angle.stop_pts:

@@ -28,6 +28,8 @@ __all__ = ["LeftOut", "MorningReel", "plan_morning_reel", "write_morning_reel"]
 
 _OPENING = "What do you owe?"
 _OPENING_S = Fraction(3)
+_PLANNING = 0.2
+"""Share of the work that goes before the first frame is written."""
 _GRADED = ("right", "half", "wrong")
 
 
@@ -99,12 +101,16 @@ def write_morning_reel(
     beside = check_goal(goal.with_suffix(".vtt"))
     planned, left = plan_morning_reel(
         book, session_ids=session_ids, author=author, rate=rate, size_px=size_px,
-        for_staff=for_staff,
+        for_staff=for_staff, cancel=cancel,
+        progress=lambda done, saying: progress(_PLANNING * done, saying),
     )  # fmt: skip
     if not planned.steps:
         why = " ".join((*left.sentences, *planned.missing))
         raise RenderError(f"“{planned.name}” has nothing to show. {why}")
-    render(planned, goal, sound=sound, progress=progress, cancel=cancel)
+    render(
+        planned, goal, sound=sound, cancel=cancel,
+        progress=lambda done, saying: progress(_PLANNING + (1 - _PLANNING) * done, saying),
+    )  # fmt: skip
     write_chapters(planned, beside)
     return MorningReel(
         path=goal,
@@ -147,6 +153,8 @@ def plan_morning_reel(
     rate: Fraction = Fraction(30),
     size_px: tuple[int, int] = (1280, 720),
     for_staff: bool = False,
+    progress: Progress = silent,
+    cancel: CancelToken | None = None,
 ) -> tuple[Plan, LeftOut]:
     """Work the players' reel out to the frame, and say what is left out of it.
 
@@ -154,13 +162,15 @@ def plan_morning_reel(
     ------
     GradecutError
         When nothing is flagged.
+    Cancelled
+        When asked to stop.
     """
     lines = sorted(rep_lines(book, session_ids=session_ids, author=author), key=film_order)
     flagged = flagged_reps(book, lines)
     if not flagged:
         raise GradecutError("Nothing is flagged for tomorrow yet; flag a rep or a play first.")
     shown, left = _chosen(flagged, for_staff=for_staff)
-    asked = _asked(book, shown)
+    asked = _asked(book, shown, progress, cancel)
     no_film = [f"{_called(one)}: its film is not on this computer." for one in shown
                if one.rep.id not in asked]  # fmt: skip
     left = replace(left, notes=(*left.notes, *no_film))
@@ -213,15 +223,20 @@ def _called(line: RepLine) -> str:
     return f"Play {line.clip.order}, {who_words(line)}"
 
 
-def _asked(book: Book, lines: Sequence[RepLine]) -> dict[str, AskedRep]:
+def _asked(
+    book: Book, lines: Sequence[RepLine], progress: Progress, cancel: CancelToken | None
+) -> dict[str, AskedRep]:
     """Gather what is known of each rep's film; those without film here are left out."""
     timelines = timelines_of(book, {line.clip.id for line in lines})
     angles = [angle for line in timelines.values() for angle in line.angles]
     marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles]))
     here = paths_of_films(book, list({angle.film_id for angle in angles}))
     found: dict[str, AskedRep] = {}
-    for line in lines:
-        one = AskedRep.of(line, timelines[line.clip.id], marks, here)
+    for number, line in enumerate(lines):
+        if cancel is not None:
+            cancel.check("Planning the reel")
+        progress(number / len(lines), f"Looking for the fit on play {line.clip.order}")
+        one = AskedRep.of(line, timelines[line.clip.id], marks, here, cancel)
         if one is not None:
             found[line.rep.id] = one
     return found

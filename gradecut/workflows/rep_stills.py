@@ -9,6 +9,7 @@ from gradecut.book import Book
 from gradecut.drawing import mark_at
 from gradecut.errors import FilmError
 from gradecut.film import Film, open_film
+from gradecut.progress import CancelToken
 from gradecut.records import Angle, Mark, RepLine
 from gradecut.reports.staff_page import Still
 from gradecut.timebase import Pts
@@ -63,16 +64,21 @@ class RepStills:
         if self._film is not None:
             self._film.close()
 
-    def take(self, line: RepLine, who: str) -> Taken:
+    def take(self, line: RepLine, who: str, cancel: CancelToken | None = None) -> Taken:
         """Take the stills of a rep.
 
         Parameters
         ----------
         who : str
             What he is called under his bracket.
+
+        Raises
+        ------
+        Cancelled
+            When asked to stop while a film is looked through for its snap.
         """
         timeline = self._timelines[line.clip.id]
-        chosen = miss_moment(line.rep, timeline, self._marks, self._paths)
+        chosen = miss_moment(line.rep, timeline, self._marks, self._paths, cancel=cancel)
         if chosen is None:
             gone = "its film is not on this computer; show gradecut the folder it lies in."
             return Taken(why_not=gone if timeline.angles else "it has no film; add its film.")

@@ -101,7 +101,7 @@ def write_staff_page(
                 cancel.check("Writing the staff's page")
             progress(0.9 * number / len(flagged), f"Still {number} of {len(flagged)}")
             told = _told(line, rubric)
-            taken = stills.take(line, told.who)
+            taken = stills.take(line, told.who, cancel)
             reps[line.rep.id] = replace(
                 told, miss=taken.miss, drawn=taken.drawn,
                 no_still=f"{told.play}: no still, {taken.why_not}" if taken.why_not else "",
