@@ -55,7 +55,7 @@ def drop_play(book: Book, clip: Clip) -> None:
 
 def _spoken_of(book: Book, reps: list[Rep], line_ups: list[LineUp]) -> list[Rep]:
     """Choose the reps of men somebody put in by hand, or said something of."""
-    scripted = {(row.position, row.player_id) for row in line_ups if row.source == "script"}
+    scripted = {(row.position, row.player_id) for row in line_ups if row.source != "marked"}
     return [
         rep
         for rep in reps

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -24,12 +24,14 @@ from gradecut.records import (
     Piece,
     Player,
     Rep,
+    Session,
     Side,
 )
 
 __all__ = [
     "PutIn",
     "by_clip",
+    "carry_line_up",
     "is_untouched",
     "line_up_period",
     "plays_of_period",
@@ -133,6 +135,48 @@ def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[st
     return came
 
 
+def carry_line_up(book: Book, session: Session, *, there: Collection[int]) -> None:
+    """Let plays that came after others begin with the men of the play before in their period.
+
+    So film that is still being copied comes in with the line-up that was told already. It is
+    kept as an estimate: the script and every person's word go before it.
+
+    Parameters
+    ----------
+    there : collection of int
+        The plays that were there before; they stay as they are.
+    """
+    plays = book.find(Clip, session_id=session.id)
+    names = _period_names(plays)
+    pairs = [
+        (plays[at - 1], one)
+        for at, one in enumerate(plays)
+        if at and there and one.order not in there and names[at] == names[at - 1]
+    ]
+    rows = by_clip(book.find(LineUp, clip_id=[one.id for pair in pairs for one in pair]))
+    with book.act("carry the line-up on") as act:
+        for before, one in pairs:
+            here = rows.setdefault(one.id, [])
+            for row in rows.get(before.id, ()):
+                if any(row.position == k.position or row.player_id == k.player_id for k in here):
+                    continue
+                told = LineUp(
+                    clip_id=one.id, position=row.position, player_id=row.player_id,
+                    source="estimated",
+                )  # fmt: skip
+                here.append(told)
+                rep = Rep(clip_id=one.id, player_id=row.player_id, position=row.position)
+                act.put(told, rep)
+
+
+def _period_names(plays: Sequence[Clip]) -> list[str]:
+    """Return the period of each play; one nobody named a period of is of the one before."""
+    names: list[str] = []
+    for one in plays:
+        names.append(one.period or (names[-1] if names else ""))
+    return names
+
+
 def plays_of_period(book: Book, clip: Clip, *, whole: bool = False) -> list[Clip]:
     """Return the plays of a clip's period from it on, or all of them, in order.
 
@@ -140,9 +184,7 @@ def plays_of_period(book: Book, clip: Clip, *, whole: bool = False) -> list[Clip
     a session is one period.
     """
     plays = book.find(Clip, session_id=clip.session_id)
-    names: list[str] = []
-    for one in plays:
-        names.append(one.period or (names[-1] if names else ""))
+    names = _period_names(plays)
     at = next(place for place, one in enumerate(plays) if one.id == clip.id)
     start = stop = at
     while whole and start and names[start - 1] == names[at]:

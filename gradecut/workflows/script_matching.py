@@ -109,30 +109,37 @@ def _put_in_men(
 ) -> list[Rep]:  # fmt: skip
     """Put the men of a line in where nobody was put in by hand; return the reps of those before.
 
-    A man who stands elsewhere by hand stays there.
+    A man who stands elsewhere by hand stays there; one carried on from the play before goes
+    where the script knows better.
     """
-    scripted = {row.position: row for row in rows if row.source == "script"}
-    by_hand = [row for row in rows if row.source != "script"]
-    places = {row.position for row in by_hand}
-    standing = {row.player_id for row in by_hand}
+    by_hand = [row for row in rows if row.source == "marked"]
+    places, standing = ({row.position for row in by_hand}, {row.player_id for row in by_hand})
     coming = {
         position: man
         for position, man in men.items()
         if position not in places and man.id not in standing
     }
-    told = {position: row.player_id for position, row in scripted.items()}
-    for position, row in scripted.items():
-        if position not in coming:
-            act.drop(LineUp, row.id)
+    at = {man.id: position for position, man in coming.items()}
     there = {(rep.position, rep.player_id) for rep in reps}
+    left: set[tuple[str, str]] = set()
+    told: dict[str, LineUp] = {}
+    for row in rows:
+        if row.source == "marked":
+            continue
+        moved = at.get(row.player_id, row.position) != row.position
+        if row.position in coming:
+            told[row.position] = row
+        elif row.source == "script" or moved:
+            act.drop(LineUp, row.id)
+        if row.position in coming or row.source == "script" or moved:
+            left.add((row.position, row.player_id))
     for position, man in coming.items():
-        row = LineUp(clip_id=clip.id, position=position, player_id=man.id, source="script")
-        if position not in scripted:
-            act.put(row)
-        elif told[position] != man.id:
-            act.put(replace(row, id=scripted[position].id))
+        new = LineUp(clip_id=clip.id, position=position, player_id=man.id, source="script")
+        old = told.get(position)
+        same = old is not None and (old.player_id, old.source) == (man.id, "script")
+        if not same:
+            act.put(replace(new, id=old.id) if old is not None else new)
+        left.discard((position, man.id))
         if (position, man.id) not in there:
             act.put(Rep(clip_id=clip.id, player_id=man.id, position=position))
-    stay = {(position, man.id) for position, man in coming.items()}
-    leaving = set(told.items()) - stay
-    return [rep for rep in reps if (rep.position, rep.player_id) in leaving]
+    return [rep for rep in reps if (rep.position, rep.player_id) in left]
