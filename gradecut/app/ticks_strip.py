@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Literal
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QPolygonF
@@ -20,6 +21,8 @@ __all__ = ["TicksStrip"]
 _HIGH, _LINE_Y, _SIDE = 58, 30.0, 40.0
 _DRAWN_Y = 53.0
 """Where the stretches of marks lie, below the counts."""
+_END_PX = 7.0
+"""How near a touch must come to the first or last frame of the chosen mark."""
 _HINT_PX = 260.0
 """Room for the hint at the snap; it begins beside a moment that is marked there."""
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
@@ -33,6 +36,7 @@ class TicksStrip(TouchArea):
         self._desk = desk
         self._ticks: Ticks | None = None
         self._still: QPixmap | None = None
+        self._pulled: Literal["first", "last"] | None = None
         self.setFixedHeight(_HIGH)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Moments of this play")
@@ -277,7 +281,10 @@ class TicksStrip(TouchArea):
         """Go to a moment, or to the frame touched."""
         if event is None or self._ticks is None:
             return
-        if self.spot_at(event.position()) is not None:
+        self._pulled = self._end_at(event.position())
+        if self._pulled is not None:
+            self._desk.playhead.pause()
+        elif self.spot_at(event.position()) is not None:
             super().mousePressEvent(event)
         else:
             self._desk.playhead.pause()
@@ -285,11 +292,34 @@ class TicksStrip(TouchArea):
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Run through the film while the button is held."""
-        if event is not None and event.buttons() & Qt.MouseButton.LeftButton:
-            self._desk.playhead.seek(self.frame_at(event.position().x()), hurried=True)
+        if event is None:
+            return
+        if event.buttons() & Qt.MouseButton.LeftButton:
+            frame = self.frame_at(event.position().x())
+            self._desk.playhead.seek(frame, hurried=True)
+            if self._pulled is not None:
+                self._desk.marks.changes.pull(Frame(frame), first=self._pulled == "first")
+        elif self._end_at(event.position()) is not None:
+            self.setCursor(Qt.CursorShape.SizeHorCursor)
         else:
             super().mouseMoveEvent(event)
 
     def mouseReleaseEvent(self, _event: QMouseEvent | None) -> None:
-        """Show the true picture of where it was let go."""
+        """Show the true picture of where it was let go; store the frame a mark was pulled to."""
         self._desk.playhead.rest()
+        if self._pulled is not None:
+            self._pulled = None
+            self._desk.marks.changes.end_pull()
+
+    def _end_at(self, at: QPointF) -> Literal["first", "last"] | None:
+        """Return which end of the chosen mark's stretch is touched; None for none."""
+        chosen = [one for one in self._ticks.drawn if one.chosen] if self._ticks else []
+        if not chosen or at.y() < _DRAWN_Y - 7 or self.spot_at(at) is not None:
+            return None
+        away = {
+            "last": abs(self.x_of(chosen[0].last) - at.x()),
+            "first": abs(self.x_of(chosen[0].first) - at.x()),
+        }
+        if min(away.values()) > _END_PX:
+            return None
+        return "first" if away["first"] < away["last"] else "last"

@@ -12,7 +12,7 @@ from gradecut.desk.saying import says
 from gradecut.drawing import MARK_COLOURS
 from gradecut.errors import BookError
 from gradecut.records import Clip, Mark
-from gradecut.timebase import Pts
+from gradecut.timebase import Frame, Pts
 from gradecut.workflows.marking import FilmMoment, add_mark, copy_mark, drop_mark, set_over
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ class MarkChanges:
         self._marks = marks
         self._following = following
         self._copied: tuple[Mark, FilmMoment] | None = None
+        self._pulled = ""
 
     def say(self, sentence: str) -> None:
         """Show a sentence to the coach."""
@@ -162,6 +163,31 @@ class MarkChanges:
             pts = self._marks.pts
             sooner = replace(mark, to_pts=pts, from_pts=min(mark.from_pts, pts))
             self._marks.store(sooner, doing="set the last frame of the")
+
+    def pull(self, frame: Frame, *, first: bool) -> None:
+        """Let the chosen mark's first or last frame be another, until it is let go.
+
+        One end never passes the other.
+        """
+        marks = self._marks
+        mark = marks.held
+        if mark is None or marks.playhead.place is None:
+            return
+        pts = marks.playhead.pts(marks.playhead.place.inside(frame))
+        if first:
+            marks.pending = replace(mark, from_pts=min(pts, mark.to_pts))
+        else:
+            marks.pending = replace(mark, to_pts=max(pts, mark.from_pts))
+        self._pulled = "first" if first else "last"
+        marks.changed.emit()
+
+    def end_pull(self) -> None:
+        """Store where the first or last frame was pulled to."""
+        marks = self._marks
+        if marks.pending is not None and self._pulled:
+            marks.store(marks.pending, doing=f"set the {self._pulled} frame of the")
+        self._pulled = ""
+        marks.changed.emit()
 
     @says
     def drop(self) -> None:

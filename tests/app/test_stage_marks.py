@@ -238,6 +238,25 @@ def test_ticks_show_the_chosen_marks_keys_and_go_to_them(
     assert "ring 15 to 45, set by hand at 30, 40, chosen" in page.ticks.accessibleDescription()
 
 
+def test_its_last_frame_is_pulled_on_the_ticks(qtbot: Any, page: FilmPage) -> None:
+    """The end of the chosen mark's line is dragged; the film shows that frame; one act."""
+    key(qtbot, "M", "2", "Return")
+    strip = page.ticks
+    strip.grab()
+    start = QPoint(round(strip.x_of(45)), strip.height() - 6)
+    stop = QPoint(round(strip.x_of(70)), strip.height() - 6)
+    qtbot.mousePress(strip, _LEFT, pos=start)
+    qtbot.mouseMove(strip, stop)
+    assert page.film.marks.seen(), "it is seen as far as it is pulled"
+    qtbot.mouseRelease(strip, _LEFT, pos=stop)
+    at = page.film.playhead.frame_at
+    mark = only_mark(page)
+    assert (at(mark.from_pts), at(mark.to_pts)) == (15, 70)
+    assert page.film.playhead.frame == 70
+    page.film.book.undo()
+    assert at(only_mark(page).to_pts) == 45
+
+
 def test_the_bar_shows_and_turns_the_colour(qtbot: Any, page: FilmPage) -> None:
     """A dot in the colour beside what is meant; a touch on it is the next colour."""
     page.film.marks.take("box")
