@@ -9,7 +9,7 @@ from functools import partial, reduce
 from typing import Any
 
 from PyQt6.QtCore import Qt, QTimer
-from PyQt6.QtGui import QKeyEvent, QResizeEvent
+from PyQt6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout
 
 from gradecut.app.actions import Action
@@ -108,6 +108,7 @@ class FilmPage(Page):
     def leave(self) -> None:
         """Stand still while another page is shown."""
         self._end_typing()
+        self.stage.hand.end_path()
         self.film.playhead.pause()
         self.alone.leave()
 
@@ -238,6 +239,12 @@ class FilmPage(Page):
         if not event.isAutoRepeat():
             self._let_go(event.key())
         super().keyReleaseEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
+        """End what lasts while a key is held: it may be let go elsewhere."""
+        super().focusOutEvent(event)
+        self.film.marks.pointing.settle()
+        self.stage.hand.end_path()
 
     def _let_go(self, key: int) -> None:
         """End what lasted while a key was held: steps, a mark moved, a path drawn."""
