@@ -11,13 +11,14 @@ from gradecut.book import Book
 from gradecut.desk.beside import Beside, differing_plays, read_beside
 from gradecut.desk.desk import Desk
 from gradecut.desk.saying import Refusal, says
+from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import Clip
 from gradecut.scheme import Value
 from gradecut.workflows.agreeing import graders_of
 from gradecut.workflows.differences import Difference, Differences, differences
 from gradecut.workflows.disputes import settle_fact
-from gradecut.workflows.handing_off import HandedOff, handed_words, write_hand_off
+from gradecut.workflows.handing_off import ENDING, HandedOff, handed_words, write_hand_off
 from gradecut.workflows.taking import HandOff, Taken, read_hand_off, take_hand_off
 
 __all__ = ["BLIND", "Colleagues", "Held", "Section", "file_for"]
@@ -86,11 +87,23 @@ class Colleagues:
         """Return what would be handed over and its cautions; raises where there is nothing."""
         return handed_words(self.book, session_ids)
 
-    def hand_over(self, path: str, session_ids: Collection[str] | None) -> HandedOff:
-        """Write the hand-off; what is refused is raised, for the form to show."""
-        done = write_hand_off(self.book, path, session_ids=session_ids)
+    def hand_over(self, path: str, session_ids: Collection[str] | None) -> None:
+        """Write the hand-off, beside the window.
+
+        Raises
+        ------
+        OutputError
+            When no hand-off can be written there, for the form to show.
+        """
+        check_goal(path, endings=(ENDING,), what="a hand-off")
+
+        def work(_progress: Progress, _cancel: CancelToken) -> HandedOff:
+            return write_hand_off(self.book, path, session_ids=session_ids)
+
+        self._desk.jobs.start("Writing the hand-off", work, self._handed_over)
+
+    def _handed_over(self, done: HandedOff) -> None:
         self.say(f"Written for your colleague: {done.path} ({done.words}).")
-        return done
 
     def hold(self, path: str, on_held: Callable[[Held], None]) -> None:
         """Read a hand-off and hold it against the book, beside the window; nothing is stored."""

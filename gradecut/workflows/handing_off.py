@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
@@ -45,6 +45,7 @@ from gradecut.workflows.booking import book_info
 from gradecut.workflows.roster import why_no_grader
 
 __all__ = [
+    "ENDING",
     "HandedOff",
     "cautions_of",
     "counted_rows",
@@ -125,34 +126,24 @@ def write_hand_off(
         grader=told.grader,
         plays=len(told.of(Clip)),
         men=len(told.players),
-        counts=own_counts(told),
+        counts=_own_counts(told.rows, told.grader),
         cautions=cautions_of(told.players),
     )
 
 
 def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> HandOff:
     """Gather what the book's author would hand over; see ``write_hand_off``."""
-    grader = book.author
-    if not grader:
-        raise BookError(f"{book.path}: nobody is named as grader; say who grades first.")
-    if refusal := why_no_grader(grader, book.find(Player)):
-        raise BookError(refusal)
-    own: dict[type, list[Any]] = {kind: book.find(kind, author=grader) for kind in OWN}
-    rows = _with_what_they_rest_on(book, own, session_ids)
-    journal = Journal(book, grader)
+    rows, journal = _his_rows(book, session_ids), Journal(book, book.author)
     dropped = journal.dropped([table_of(kind) for kind in OWN])
-    if not dropped and not any(row.author == grader for kind in OWN for row in rows[kind]):
-        raise BookError(
-            f"{book.path}: {grader} has recorded nothing there yet; grade something first, or "
-            "say who grades."
-        )
+    if not dropped and not _has_own(rows, book.author):
+        raise _nothing_of(book)
     changed = {
         key: at
         for kind in OWN
         for key, at in journal.touched(table_of(kind), [row.id for row in rows[kind]]).items()
     }
     return HandOff(
-        grader=grader,
+        grader=book.author,
         book_name=book_info(book).name,
         made_at=now_utc(),
         rows=rows,
@@ -171,8 +162,32 @@ def handed_words(
     BookError
         As ``write_hand_off``.
     """
-    told = hand_off_of(book, session_ids=session_ids)
-    return _on_plays(own_counts(told), len(told.of(Clip))), cautions_of(told.players)
+    rows = _his_rows(book, session_ids)
+    if not _has_own(rows, book.author):
+        hand_off_of(book, session_ids=session_ids)  # refuses, unless he took something back
+    counts = _own_counts(rows, book.author)
+    return _on_plays(counts, len(rows[Clip])), cautions_of(rows[Player])
+
+
+def _his_rows(book: Book, session_ids: Collection[str] | None) -> dict[type, tuple[Any, ...]]:
+    grader = book.author
+    if not grader:
+        raise BookError(f"{book.path}: nobody is named as grader; say who grades first.")
+    if refusal := why_no_grader(grader, book.find(Player)):
+        raise BookError(refusal)
+    own: dict[type, list[Any]] = {kind: book.find(kind, author=grader) for kind in OWN}
+    return _with_what_they_rest_on(book, own, session_ids)
+
+
+def _has_own(rows: Mapping[type, Sequence[Any]], grader: str) -> bool:
+    return any(row.author == grader for kind in OWN for row in rows[kind])
+
+
+def _nothing_of(book: Book) -> BookError:
+    return BookError(
+        f"{book.path}: {book.author} has recorded nothing there yet; grade something first, or "
+        "say who grades."
+    )
 
 
 def _on_plays(counts: Mapping[str, int], plays: int) -> str:
@@ -197,11 +212,9 @@ def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:
     return tuple(told)
 
 
-def own_counts(told: HandOff) -> dict[str, int]:
+def _own_counts(rows: Mapping[type, Sequence[Any]], grader: str) -> dict[str, int]:
     """Count a coach's own rows by table; tables without any are left out."""
-    counts = {
-        table_of(kind): sum(row.author == told.grader for row in told.of(kind)) for kind in OWN
-    }
+    counts = {table_of(kind): sum(row.author == grader for row in rows[kind]) for kind in OWN}
     return {table: count for table, count in counts.items() if count}
 
 

@@ -93,7 +93,9 @@ def taken(window: MainWindow, path: Path, qtbot: Any) -> None:
     active(window, qtbot)
 
 
-def test_my_grades_are_written_for_a_colleague(window: MainWindow, tmp_path: Path) -> None:
+def test_my_grades_are_written_for_a_colleague(
+    window: MainWindow, tmp_path: Path, qtbot: Any
+) -> None:
     """The form says what is in it and who is under age; the file is written and told."""
     coach_doors.ask_hand_off(window)
     form = opened(window, HandOffForm)
@@ -108,6 +110,7 @@ def test_my_grades_are_written_for_a_colleague(window: MainWindow, tmp_path: Pat
     form.which.choose(1)
     form.file.path.setText(str(tmp_path / "mine"))
     form.submit()
+    rested(window, qtbot)
     assert len(read_hand_off(tmp_path / "mine.hand").of(Grade)) == 6
     assert "Written for your colleague" in window.line.said.text()
 
