@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 from PyQt6.QtCore import QMarginsF, QPointF, QRectF, Qt
-from PyQt6.QtGui import QPageLayout, QPageSize, QPainter, QPen
+from PyQt6.QtGui import QFont, QPageLayout, QPageSize, QPainter, QPen
 from PyQt6.QtPrintSupport import QPrinter, QPrinterInfo
 from PyQt6.QtWidgets import QComboBox, QWidget
 
@@ -27,7 +27,7 @@ _TO_FILE = "a PDF file"
 _PAPERS = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
 _MARGIN_MM = 16
 _SHEET_DPI, _DPI = 96, 300
-_PICTURE_HIGH_PX = 430.0
+_PICTURE_HIGH_PX, _INSET_PX = 430.0, 10.0
 _COLUMNS = (("man", 0.0), ("owed", 0.15), ("did", 0.36), ("cause", 0.68))
 _ROW_PX = 25.0
 
@@ -102,8 +102,10 @@ def print_sheet(sheet: LookSheet, name: str, paper: str = "A4") -> None:
     Raises
     ------
     OutputError
-        When the printer does not take it.
+        When no such printer is set up here any more, or it does not take the page.
     """
+    if QPrinterInfo.printerInfo(name).isNull():
+        raise OutputError(name, "no such printer is set up here; choose another place.")
     printer = _printer(paper)
     printer.setPrinterName(name)
     printer.setDocName(sheet.title)
@@ -161,14 +163,16 @@ class _Page:
         self._line(sheet.foot, "small", colour=LIGHT.quiet)
 
     def _picture(self, sheet: LookSheet) -> None:
-        drawn = look_shapes(
-            sheet.picture, size_px=(self._wide, _PICTURE_HIGH_PX), palette=LIGHT, title_px=6.0
-        )
-        wide, high = round(self._wide * self._scale), round(_PICTURE_HIGH_PX * self._scale)
+        inside = (self._wide - 2 * _INSET_PX, _PICTURE_HIGH_PX - 2 * _INSET_PX)
+        drawn = look_shapes(sheet.picture, size_px=inside, palette=LIGHT, title_px=2.0)
+        wide, high = (round(side * self._scale) for side in inside)
         pixels = np.full((high, wide, 3), LIGHT.ground[:3], np.uint8)
         paint(pixels, drawn.shapes, scale=self._scale)
         place = QRectF(0, self._y, self._wide, _PICTURE_HIGH_PX)
-        self._painter.drawImage(place, image_over(pixels))
+        self._painter.fillRect(place, as_qcolor(LIGHT.ground))
+        self._painter.drawImage(
+            place.adjusted(_INSET_PX, _INSET_PX, -_INSET_PX, -_INSET_PX), image_over(pixels)
+        )
         self._painter.setPen(QPen(as_qcolor(LIGHT.faint), 0.6))
         self._painter.drawRect(place)
         self._y += _PICTURE_HIGH_PX
@@ -208,7 +212,7 @@ class _Page:
         self._y += high
 
     def _set(self, text: str, rect: QRectF, size: Size, weight: int, colour: Colour) -> None:
-        self._painter.setFont(font(size, weight))
+        self._painter.setFont(_type(size, weight))
         fits = self._painter.fontMetrics().elidedText(
             text, Qt.TextElideMode.ElideRight, int(rect.width())
         )
@@ -216,10 +220,17 @@ class _Page:
         self._painter.drawText(rect, int(Qt.AlignmentFlag.AlignVCenter), fits)
 
     def _wrapped(self, text: str, size: Size, colour: Colour) -> None:
-        self._painter.setFont(font(size))
+        self._painter.setFont(_type(size))
         self._painter.setPen(as_qcolor(colour))
         room = QRectF(0, self._y, self._wide, 80)
         flags = int(Qt.TextFlag.TextWordWrap)
         used = self._painter.boundingRect(room, flags, text)
         self._painter.drawText(room, flags, text)
         self._y += min(used.height(), 80)
+
+
+def _type(size: Size, weight: int = 400) -> QFont:
+    """Return Inter as a page is set in it: with the plain figures, which a PDF lets one find."""
+    made = font(size, weight)
+    made.unsetFeature(QFont.Tag("tnum"))
+    return made

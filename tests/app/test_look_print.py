@@ -12,7 +12,7 @@ import pytest
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.film_page import FilmPage
-from gradecut.app.look_print import PrintForm, write_sheet
+from gradecut.app.look_print import PrintForm, print_sheet, write_sheet
 from gradecut.app.window import MainWindow
 from gradecut.desk.look_sheet import LookSheet, SheetMan
 from gradecut.errors import OutputError
@@ -72,6 +72,20 @@ def test_a_place_that_can_not_be_is_told(tmp_path: Path, name: str, why: str) ->
     with pytest.raises(OutputError, match=why):
         write_sheet(SHEET, goal)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.usefixtures("dress")
+def test_a_printer_that_is_gone_is_told() -> None:
+    """A printer taken away while the form was open is a sentence."""
+    with pytest.raises(OutputError, match="no such printer is set up here"):
+        print_sheet(SHEET, "the one in the hall")
+
+
+@pytest.mark.usefixtures("dress")
+def test_what_the_page_says_can_be_found_in_it(tmp_path: Path) -> None:
+    """Words and numbers of the page are text, not a picture of it."""
+    goal = write_sheet(SHEET, tmp_path / "look.pdf")
+    assert b"/ToUnicode" in goal.read_bytes()
 
 
 def test_ctrl_p_asks_where_and_keeps_the_page(
