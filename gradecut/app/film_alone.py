@@ -96,6 +96,7 @@ class FilmAlone(QObject):
         self._hidden = []
         self._said = ""
         self.place_parts()
+        self._page.stage.show_picture()
         self.left.emit()
         return True
 
@@ -105,6 +106,8 @@ class FilmAlone(QObject):
 
     def place_parts(self) -> None:
         """Put the question where it is needed."""
+        if not (self.on or self.ask.isVisible()):
+            return
         hand, stage = self._page.film.hand, self._page.stage
         shown = self.on and (bool(hand.position) or hand.busy)
         if shown:
@@ -199,8 +202,9 @@ class FilmAlone(QObject):
             bar(x_of(tick.frame) - 1, x_of(tick.frame) + 1, 5, ON_FILM.ink)
 
     def _hear(self, sentence: str) -> None:
-        self._said = str(sentence) if self.on else ""
-        self._page.stage.show_picture()
+        if self.on:
+            self._said = str(sentence)
+            self._page.stage.show_picture()
 
     def _forget(self) -> None:
         if self._said:

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +15,9 @@ from PyQt6.QtGui import QMouseEvent
 from gradecut.app.film_page import FilmPage
 from gradecut.app.loupe import Aim, Look
 from gradecut.app.window import MainWindow
-from gradecut.records import Mark
+from gradecut.records import Mark, MarkKey
+from gradecut.timebase import Frame
+from gradecut.workflows.marking import add_mark
 from tests.app.test_film_page import key
 from tests.desk.conftest import film_book_file, numbered_films
 
@@ -57,6 +61,11 @@ def aim_of(page: FilmPage) -> Aim:
     return page.stage.loupe.aim(page.stage.pointer, page.stage.view)
 
 
+def shows(page: FilmPage, frame: int) -> bool:
+    """Tell whether a frame is on stage."""
+    return page.film.playhead.shown == frame
+
+
 def bracket(page: FilmPage, x: float, y: float) -> Mark:
     """Put a bracket on the man in hand."""
     marks = page.film.marks
@@ -85,6 +94,27 @@ def test_the_loupe_follows_the_man_in_hand(qtbot: Any, page: FilmPage) -> None:
     page.film.hand.free()
     page.film.hand_moved()
     assert not aim_of(page).his
+
+
+def test_the_loupe_goes_with_a_mark_that_goes_with_him(
+    qtbot: Any, page: FilmPage, until: Until
+) -> None:
+    """A bracket set by hand at two frames leads the loupe from one place to the other."""
+    head = page.film.playhead
+    key(qtbot, "2", "Ctrl+L")
+    mark = bracket(page, 100, 120)
+    first, last = head.pts(Frame(0)), head.pts(Frame(10))
+    keys = (MarkKey(pts=first, by=(0, 0)), MarkKey(pts=last, by=(90, -20)))
+    add_mark(page.film.book, replace(mark, keys=keys, from_pts=first, to_pts=last))
+    xs = []
+    for frame in (0, 5, 10):
+        head.seek(frame)
+        until(partial(shows, page, frame))
+        assert aim_of(page).his
+        xs.append(aim_of(page).at.x())
+    assert xs[0] == pytest.approx(100)
+    assert 100 < xs[1] < 190
+    assert xs[2] == pytest.approx(190)
 
 
 def test_without_a_mark_on_him_it_says_how_it_follows(qtbot: Any, page: FilmPage) -> None:
