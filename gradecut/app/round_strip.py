@@ -13,7 +13,7 @@ from gradecut.app.plays_strip import STRIP_PX, tint
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.rounds import RoundBox
+from gradecut.desk.round_boxes import RoundBox
 from gradecut.drawing import Colour
 
 __all__ = ["RoundStrip"]

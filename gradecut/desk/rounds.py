@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Literal
 
@@ -11,6 +10,7 @@ from psygnal import Signal
 
 from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.number_words import counted
+from gradecut.desk.round_boxes import RoundBox, round_boxes, who_words
 from gradecut.records import Rep
 from gradecut.workflows.rounds import (
     RoundRep,
@@ -24,46 +24,13 @@ from gradecut.workflows.rounds import (
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
 
-__all__ = ["RoundBox", "Rounds"]
+__all__ = ["Rounds"]
 
 Kind = Literal["", "flagged", "man"]
-Status = Literal["open", "passed", "judged", "looked at", "flag off"]
 _MOST_NAMED = 4
 """Of what is left so many are named in a sentence; the rest are counted."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundBox:
-    """One rep of the round as its strip shows it.
-
-    Attributes
-    ----------
-    label : str
-        Play and man, "7 Keel"; the play alone where the round is one man's.
-    heading : str
-        Its period, or its session where the round goes through several.
-    status : str
-        "open": nobody judged him; "passed": let through at speed; "judged": before he was
-        flagged; "looked at": closely, since; "flag off": taken off in this round.
-    wrong : bool
-        He was not right.
-    """
-
-    rep_id: str
-    label: str
-    heading: str
-    status: Status
-    wrong: bool
-    who: str
-
-    @property
-    def words(self) -> str:
-        """What it shows, for whoever can't see it."""
-        told = {
-            "open": "not judged yet", "passed": "passed at speed", "judged": "judged at speed",
-            "looked at": "looked at closely", "flag off": "flag taken off",
-        }[self.status]  # fmt: skip
-        return f"{self.who}: {told}{', not right' if self.wrong else ''}"
+_AT_ONCE = 200
+"""Up to so many reps are read anew whenever something was done."""
 
 
 class Rounds:
@@ -136,8 +103,7 @@ class Rounds:
     @property
     def boxes(self) -> tuple[RoundBox, ...]:
         """The reps as the strip shows them."""
-        several = len({rep.session_id for rep in self.reps}) > 1
-        return tuple(self._box(rep, by_session=several) for rep in self.reps)
+        return round_boxes(self.reps, self._standing, flagged=self.kind == "flagged")
 
     @property
     def words(self) -> str:
@@ -146,7 +112,7 @@ class Rounds:
         if rep is None:
             return ""
         away = " Another play is shown; Enter goes back to him." if self.aside else ""
-        return f"{self.progress}: {_who(rep)}. {self.told}.{away}"
+        return f"{self.progress}: {who_words(rep)}. {self.told}.{away}"
 
     # ------------------------------------------------------------------ beginning and ending
 
@@ -160,7 +126,8 @@ class Rounds:
             "Which flagged reps?",
             lambda session: flagged_reps(book, session_id=session),
             lambda reps: self._begin("flagged", "", reps),
-            "No rep is flagged: take a man in hand and press F, then he is shown here.",
+            more=lambda here: len(flagged_reps(book)) > here,
+            none="No rep is flagged: take a man in hand and press F, then he is shown here.",
         )
 
     def of_man(self) -> None:
@@ -177,7 +144,8 @@ class Rounds:
             f"{player.short_name}: which plays?",
             lambda session: reps_of_man(book, player.id, session_id=session),
             lambda reps: self._begin("man", player.short_name, reps),
-            f"{player.name} has no play to grade.",
+            more=lambda here: book.count(Rep, player_id=player.id) > here,
+            none=f"{player.name} has no play to grade.",
         )
 
     def leave(self) -> None:
@@ -255,29 +223,31 @@ class Rounds:
         title: str,
         find: Callable[[str | None], tuple[RoundRep, ...]],
         begin: Callable[[tuple[RoundRep, ...]], None],
+        *,
+        more: Callable[[int], bool],
         none: str,
     ) -> None:
-        """Begin with this session's reps; ask which, where other sessions hold some too."""
+        """Begin with this session's reps; ask which, where other sessions hold some too.
+
+        Those of a whole season are read only where they are asked for.
+        """
         session = self._desk.plays.session
-        everywhere = find(None)
-        here = tuple(rep for rep in everywhere if session and rep.session_id == session.id)
-        if not everywhere:
-            self._desk.say(none)
-        elif session is None or len(here) == len(everywhere):
-            begin(everywhere)
-        elif not here:
-            begin(everywhere)
-            self._desk.say(f"None in {session.name}; these are of other sessions.")
-        else:
+        here = find(session.id) if session is not None else ()
+        elsewhere = len(self._desk.plays.sessions) > 1 and more(len(here))
+        if here and elsewhere and session is not None:
             answers = (
                 Answer(words=f"of {session.name}", hint=str(len(here)), do=partial(begin, here)),
-                Answer(
-                    words="of all sessions",
-                    hint=str(len(everywhere)),
-                    do=partial(begin, everywhere),
-                ),
+                Answer(words="of all sessions", do=lambda: begin(find(None))),
             )
             self._desk.hand.open(lambda: Ask(kind="rounds", title=title, answers=answers))
+            return
+        found = here or (find(None) if elsewhere else ())
+        if not found:
+            self._desk.say(none)
+            return
+        begin(found)
+        if not here and session is not None:
+            self._desk.say(f"None in {session.name}; these are of other sessions.")
 
     def _begin(self, kind: Kind, name: str, reps: tuple[RoundRep, ...]) -> None:
         self.kind, self._name, self.reps = kind, name, reps
@@ -308,7 +278,7 @@ class Rounds:
 
     def _desk_says_left(self, first: str) -> None:
         left = self.left
-        named = ", ".join(_who(rep) for rep in left[:_MOST_NAMED])
+        named = ", ".join(who_words(rep) for rep in left[:_MOST_NAMED])
         more = f" and {len(left) - _MOST_NAMED} more" if len(left) > _MOST_NAMED else ""
         self._desk.say(f"{first}; {len(left)} left: {named}{more}.")
 
@@ -318,6 +288,7 @@ class Rounds:
         self.place = place
         desk = self._desk
         desk.open_rep(rep.clip_id, rep.rep_id)
+        self._renew()
         desk.playhead.pause()
         ticks = desk.ticks() if not self.aside else None
         at = {tick.kind: tick.frame for tick in ticks.moments} if ticks else {}
@@ -340,29 +311,15 @@ class Rounds:
         return next((at for at in places if self._waits(self.reps[at])), None)
 
     def _renew(self) -> None:
-        """Read how the reps stand, after something was done or taken back."""
-        if self.on:
-            self._standing = standings(self._desk.book, self.reps)
-            self.changed.emit()
+        """Read how the reps stand, after something was done or taken back.
 
-    def _box(self, rep: RoundRep, *, by_session: bool) -> RoundBox:
-        standing = self._standing[rep.rep_id]
-        status: Status = "open"
-        if self.kind == "flagged" and not standing.flagged:
-            status = "flag off"
-        elif standing.looked_at:
-            status = "looked at"
-        elif standing.how is not None:
-            status = "passed" if standing.how == "passed" else "judged"
-        return RoundBox(
-            rep_id=rep.rep_id,
-            label=f"{rep.order} {rep.position}" if self.kind == "flagged" else str(rep.order),
-            heading=rep.session if by_session else rep.period,
-            status=status,
-            wrong=standing.wrong,
-            who=_who(rep),
-        )
-
-
-def _who(rep: RoundRep) -> str:
-    return f"play {rep.order} {rep.position} {rep.man}".strip()
+        Of a long round only those of the play shown: nothing else is changed from here.
+        """
+        if not self.on:
+            return
+        clip = self._desk.clip
+        some = self.reps
+        if len(some) > _AT_ONCE:
+            some = tuple(rep for rep in some if clip is not None and rep.clip_id == clip.id)
+        self._standing |= standings(self._desk.book, some)
+        self.changed.emit()

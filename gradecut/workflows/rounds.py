@@ -101,7 +101,10 @@ def reps_of_man(
     book: Book, player_id: str, *, session_id: str | None = None
 ) -> tuple[RoundRep, ...]:
     """Return one man's reps at graded positions, in film order."""
-    return _in_film_order(book, book.find(Rep, player_id=player_id), session_id)
+    wanted: dict[str, object] = {"player_id": player_id}
+    if session_id is not None:
+        wanted["clip_id"] = [clip.id for clip in book.find(Clip, session_id=session_id)]
+    return _in_film_order(book, book.find(Rep, **wanted), session_id)
 
 
 def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:

@@ -238,7 +238,7 @@ def test_other_sessions_are_asked_for(flagged: FilmDesk) -> None:
     assert ask is not None
     assert [(one.words, one.hint) for one in ask.answers] == [
         ("of Tuesday", "2"),
-        ("of all sessions", "3"),
+        ("of all sessions", ""),
     ]
     press(flagged, "2")
     assert flagged.rounds.progress == "1 of 3 flagged"
@@ -259,3 +259,16 @@ def test_the_film_stands_at_his_first_step(flagged: FilmDesk) -> None:
     assert head.frame == head.first + 31
     press(flagged, "X", "Home", "PgDown", "PgUp")
     assert head.frame == head.first + 20
+
+
+def test_none_here_leads_to_other_sessions(flagged: FilmDesk, said: list[str]) -> None:
+    """A session without a flag: those of the others are shown at once, and that is said."""
+    book = flagged.book
+    with book.act("another session") as act:
+        other = Session(name="Wednesday", day="2026-10-07")
+        act.put(other, Clip(session_id=other.id, order=1))
+    flagged.refresh()
+    flagged.open_session(other)
+    press(flagged, "Ctrl+F")
+    assert flagged.rounds.progress == "1 of 3 flagged"
+    assert said[-1] == "None in Wednesday; these are of other sessions."
