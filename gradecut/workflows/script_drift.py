@@ -247,12 +247,13 @@ def _of_facts(beside: _Beside) -> Drift | None:
     told = _plays_that_speak(beside, by, at)
     if confidence < _TELL_FROM or len(told) < _PLAYS_LEAST:
         return None
+    first, last = beside.plays[at].order, beside.plays[max(same)].order
     return Drift(
-        from_play=beside.plays[at].order,
-        to_play=beside.plays[max(same)].order,
+        from_play=first,
+        to_play=last,
         by=by,
-        what=_what(beside.plays[at].order, by),
-        evidence=(*_shown(told), *_count_words(beside)),
+        what=_what(first, by),
+        evidence=(*_shown(told), *_late_words(first, last), *_count_words(beside)),
         confidence=round(confidence, 3),
     )
 
@@ -325,6 +326,13 @@ def _shown(told: Sequence[str]) -> tuple[str, ...]:
     if len(told) <= _SHOWN:
         return tuple(told)
     return (*told[: _SHOWN - 1], f"{len(told) - _SHOWN + 1} more plays say the same.")
+
+
+def _late_words(first: int, last: int) -> tuple[str, ...]:
+    """Say where it may begin as well, where nothing was marked that tells."""
+    if last <= first:
+        return ()
+    return (f"It may as well begin at play {last}: nothing marked before that tells.",)
 
 
 def _count_words(beside: _Beside) -> tuple[str, ...]:

@@ -106,6 +106,8 @@ def test_facts_seen_on_several_plays_that_fit_the_line_before_are_told(extra: Bo
     assert "not on it" in drift.what
     assert any("Play 6" in said and "number 5 fits" in said for said in drift.evidence)
     assert "There are 11 plays for 10 lines of the script." in drift.evidence
+    late = "It may as well begin at play 5: nothing marked before that tells."
+    assert (late in drift.evidence) == (drift.from_play == 4)
     assert extra.find(Clip) == before
 
 
