@@ -34,6 +34,7 @@ from gradecut.app.stage_bar import StageBar
 from gradecut.app.theme import Dress
 from gradecut.app.ticks_strip import TicksStrip
 from gradecut.desk import Desk
+from gradecut.desk.beside import disputed_words
 from gradecut.desk.film_actions import FILM_ACTIONS, FilmAction
 
 __all__ = ["FilmPage"]
@@ -221,11 +222,16 @@ class FilmPage(Page):
         self.note.selectAll()
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
-        """Give number keys to the question in hand, and the number pad's Enter to the play."""
+        """Give number keys to the question in hand, and the number pad's Enter to the play.
+
+        A key held too long answers once: what it repeats would answer the next question.
+        """
         if event is None:
             return
         text = event.text()
-        if event.key() == Qt.Key.Key_Enter:
+        if event.isAutoRepeat():
+            super().keyPressEvent(event)
+        elif event.key() == Qt.Key.Key_Enter:
             self.film.pass_clip()
         elif letter := shifted_letter(event):
             self.film.telling.turn_over(letter)
@@ -303,7 +309,11 @@ class FilmPage(Page):
             clip.tempo,
             clip.kind if clip.kind != "run" else "",
         ]
-        self.situation.setText(" · ".join(part for part in parts if part))
+        short, whole = disputed_words(self.film.book, clip)
+        told = " · ".join(part for part in (short, *parts) if part)
+        self.situation.setText(told)
+        self.situation.setToolTip(whole)
+        self.situation.setAccessibleName(f"{told}. {whole}" if whole else told)
 
     def _show_hand(self) -> None:
         self.look.show_look()

@@ -181,6 +181,8 @@ def test_the_other_coach_beside_and_a_fact_settled_by_keys(
     book = page.film.book
     taken(window, hand_off, qtbot)
     page.film.open_clip(page.film.plays.line.boxes[0].clip_id)
+    assert page.situation.text().startswith("≠ back")
+    assert "R. Boone says behind" in page.situation.accessibleName()
     qtbot.keyClick(page, Qt.Key.Key_B, Qt.KeyboardModifier.AltModifier)
     sheet = opened(window, BesideSheet)
     assert shown_words(sheet)[0] == "back, otherwise: Coach Alder left; R. Boone behind"
@@ -191,6 +193,7 @@ def test_the_other_coach_beside_and_a_fact_settled_by_keys(
     assert not any(words.startswith("back") for words in shown_words(sheet))
     assert page.film.state is not None
     assert page.film.state.look["back"] == "behind"
+    assert "≠" not in page.situation.text()
     sheet.reject()
     window.undo()
     assert {fact.value for fact in book.find(FactValue, reference="back")} >= {"left", "behind"}
