@@ -69,7 +69,8 @@ class RunningOn:
             return
         angles = list(state.timeline.angles)
         here = [one.id for one in angles].index(head.angle.id)
-        following = [*angles[here + 1 :], *angles[:here]]
+        found = state.paths
+        following = [one for one in (*angles[here + 1 :], *angles[:here]) if one.film_id in found]
         self._left = [] if self._desk.second.on else following
         head.play()
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QEvent, Qt
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.film_page import FilmPage
@@ -264,6 +265,24 @@ def test_running_on_is_remembered(qtbot: Any, page: FilmPage, tmp_path: Path) ->
     fingers.press("Ctrl+Space")
     assert not page.film.playhead.playing
     assert not recall(tmp_path / "window.json").plays_run
+
+
+def test_a_key_held_too_long_answers_once(page: FilmPage) -> None:
+    """It takes the man in hand; his miss and its cause are not answered by its repeating."""
+    for again in (False, True, True, True):
+        held = QKeyEvent(
+            QEvent.Type.KeyPress, Qt.Key.Key_2, Qt.KeyboardModifier.NoModifier, "2", again
+        )
+        QApplication.sendEvent(page, held)
+    assert page.film.hand.position == "Keel"
+    assert not page.film.book.count(Grade)
+    for again in (False, True, True):
+        pad = QKeyEvent(
+            QEvent.Type.KeyPress, Qt.Key.Key_Enter, Qt.KeyboardModifier.KeypadModifier, "", again
+        )
+        QApplication.sendEvent(page, pad)
+    assert page.film.clip is not None
+    assert page.film.clip.order == 2
 
 
 def test_facts_have_their_keys_in_menu_and_cheat_sheet(page: FilmPage) -> None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from gradecut.desk.film_desk import FilmDesk
+from gradecut.records import Angle, FilmFile
 from tests.desk.film_book import press
 from tests.desk.small_book import Posted
 
@@ -106,6 +108,23 @@ def test_the_other_angle_gone_to_by_key_is_not_run_again(film: FilmDesk) -> None
     """He has seen it."""
     press(film, "PgDown")
     film.running_on.skip(film.running_on.left[0])
+    assert film.running_on.left == ()
+
+
+def test_an_angle_whose_film_is_away_is_passed_over(film: FilmDesk) -> None:
+    """He is left before the film he has, not before a sentence about the one he has not."""
+    assert film.state is not None
+    away = {angle.film_id for angle in film.book.find(Angle, name="side")}
+    with film.book.act("lose the film") as act:
+        act.put(
+            *(
+                replace(one, path="/nowhere/film.mp4")
+                for one in film.book.find(FilmFile)
+                if one.film_id in away
+            )
+        )
+    press(film, "PgDown")
+    assert runs(film)
     assert film.running_on.left == ()
 
 
