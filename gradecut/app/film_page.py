@@ -34,6 +34,7 @@ from gradecut.app.stage_bar import StageBar
 from gradecut.app.theme import Dress
 from gradecut.app.ticks_strip import TicksStrip
 from gradecut.desk import Desk
+from gradecut.desk.beside import disputed_words
 from gradecut.desk.film_actions import FILM_ACTIONS, FilmAction
 
 __all__ = ["FilmPage"]
@@ -308,7 +309,11 @@ class FilmPage(Page):
             clip.tempo,
             clip.kind if clip.kind != "run" else "",
         ]
-        self.situation.setText(" · ".join(part for part in parts if part))
+        short, whole = disputed_words(self.film.book, clip)
+        told = " · ".join(part for part in (short, *parts) if part)
+        self.situation.setText(told)
+        self.situation.setToolTip(whole)
+        self.situation.setAccessibleName(f"{told}. {whole}" if whole else told)
 
     def _show_hand(self) -> None:
         self.look.show_look()
