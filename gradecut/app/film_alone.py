@@ -73,7 +73,7 @@ class FilmAlone(QObject):
         if self._page.film.clip is None:
             self._page.desk.say("There is no film to show alone yet: add film first.")
             return
-        self.on = True
+        self._turn(True)
         self.keep()
         self._page.desk.say("Film alone: Esc brings the page back.")
         self.place_parts()
@@ -90,7 +90,7 @@ class FilmAlone(QObject):
         """Show all of the page again; tell whether the film was alone."""
         if not self.on:
             return False
-        self.on = False
+        self._turn(False)
         for part in self._hidden:
             part.show()
         self._hidden = []
@@ -99,6 +99,10 @@ class FilmAlone(QObject):
         self._page.stage.show_picture()
         self.left.emit()
         return True
+
+    def _turn(self, on: bool) -> None:
+        """Film alone lies in the dark in either theme: light around it dazzles."""
+        self.on = self._page.stage.dark = self._page.pair.second.dark = on
 
     def words(self) -> str:
         """Say what is told on the film beside its frame; empty while it is not alone."""

@@ -119,13 +119,18 @@ class Loupe:
     def aim(self, pointer: QPointF | None, view: FilmView) -> Aim:
         """Return what it is on: his mark on this frame, the pointer, or the stage's middle.
 
+        While something is drawn it is on the point that is about to be set.
+
         Parameters
         ----------
         pointer : QPointF or None
             Where it is on the stage; None while it is elsewhere.
         """
-        man, mark = self._desk.hand.man, self._mark()
-        if man is not None and mark is not None:
+        man, mark, marks = self._desk.hand.man, self._mark(), self._desk.marks
+        if marks.pointing.at is not None:
+            return Aim(QPointF(*marks.pointing.at), "next point")
+        drawing = marks.tool is not None and pointer is not None
+        if man is not None and mark is not None and not drawing:
             return Aim(_middle(mark), man.who, his=True)
         if pointer is None:
             middle = QPointF(view.room.width() / 2, view.room.height() / 2)

@@ -19,7 +19,7 @@ from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
 from gradecut.desk.second_angle import OPENING
-from gradecut.drawing import Shape
+from gradecut.drawing import ON_FILM, Shape
 from gradecut.records import Angle
 
 __all__ = ["AngleCaption", "SecondStage", "StagePair"]
@@ -31,7 +31,13 @@ _PATIENCE_MS = 350
 
 
 class SecondStage(QWidget):
-    """Shows the whole picture of the second angle; a touch takes its film in hand."""
+    """Shows the whole picture of the second angle; a touch takes its film in hand.
+
+    Attributes
+    ----------
+    dark : bool
+        What lies around the film is dark in either theme.
+    """
 
     def __init__(self, desk: FilmDesk, dress: Dress, tone: Tones) -> None:
         super().__init__()
@@ -43,6 +49,7 @@ class SecondStage(QWidget):
         self._film = FilmPicture()
         self._marks = MarksOver()
         self._view = FilmView()
+        self.dark = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip("Take this film in hand (A)")
@@ -91,14 +98,16 @@ class SecondStage(QWidget):
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the film, or why there is none and what to do."""
         painter = QPainter(self)
-        painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
+        ground = ON_FILM.ground if self.dark else self._dress.theme.sunk
+        painter.fillRect(self.rect(), as_qcolor(ground))
         place = self._desk.second.place
         if self._pixels is not None and place is not None:
             self.on_screen()
             self._film.paint(painter, self._pixels, self._view, self._tone.of(place.angle.name))
             self._marks.paint(painter, self._shapes, self._view)
         elif self._desk.second.fault or not self._patience.isActive():
-            painter.setPen(as_qcolor(self._dress.theme.quiet))
+            quiet = ON_FILM.quiet if self.dark else self._dress.theme.quiet
+            painter.setPen(as_qcolor(quiet))
             painter.setFont(font("lead"))
             flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
             rect = QRectF(self.rect()).adjusted(40, 0, -40, -30)

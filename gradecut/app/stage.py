@@ -45,6 +45,8 @@ class Stage(QWidget):
     loupe : Loupe
     pointer : QPointF or None
         Where it is on the stage; None while it is elsewhere.
+    dark : bool
+        What lies around the film is dark in either theme.
     told_over, painted_over : list of callable
         Say, and paint on the film, what else is to be read there; the latter return where.
 
@@ -72,6 +74,7 @@ class Stage(QWidget):
         self.view = FilmView()
         self.tone = Tones(desk, self.show_picture)
         self.loupe = Loupe(desk, self.show_picture)
+        self.dark = False
         self.told_over: list[Callable[[], str]] = []
         self.painted_over: list[Callable[[QPainter], list[QRectF]]] = []
         self._angle = desk.playhead.angle.name if desk.playhead.angle else ""
@@ -160,7 +163,8 @@ class Stage(QWidget):
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint film and choice, or why there is no film."""
         painter = QPainter(self)
-        painter.fillRect(self.rect(), as_qcolor(self._dress.theme.sunk))
+        ground = ON_FILM.ground if self.dark else self._dress.theme.sunk
+        painter.fillRect(self.rect(), as_qcolor(ground))
         if self._pixels is not None:
             self._paint_film(painter, self._pixels)
         else:
@@ -200,7 +204,7 @@ class Stage(QWidget):
             told = "No film in this book yet."
         if not told and not self._patience.isActive():
             told = "Opening the film …"
-        painter.setPen(as_qcolor(theme.quiet))
+        painter.setPen(as_qcolor(ON_FILM.quiet if self.dark else theme.quiet))
         painter.setFont(font("lead"))
         flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
         painter.drawText(QRectF(self.rect()).adjusted(60, 0, -60, -30), flags, told)

@@ -117,6 +117,23 @@ def test_the_loupe_goes_with_a_mark_that_goes_with_him(
     assert xs[2] == pytest.approx(190)
 
 
+def test_while_something_is_drawn_the_loupe_is_on_the_point_that_is_set(
+    qtbot: Any, page: FilmPage
+) -> None:
+    """A ring can be put on the blade of grass that is meant: by mouse, and by keys."""
+    key(qtbot, "2", "Ctrl+L")
+    bracket(page, 100, 120)
+    point_at(page, 220, 60)
+    page.film.marks.take("ring")
+    assert aim_of(page).what == "pointer"
+    assert aim_of(page).at.x() == pytest.approx(220, abs=1)
+    key(qtbot, "Alt+Right")
+    assert aim_of(page).what == "next point"
+    at = page.film.marks.pointing.at
+    assert at is not None
+    assert (aim_of(page).at.x(), aim_of(page).at.y()) == pytest.approx(at)
+
+
 def test_without_a_mark_on_him_it_says_how_it_follows(qtbot: Any, page: FilmPage) -> None:
     """A coach who asks for the loupe on a man learns what it needs."""
     said: list[str] = []
