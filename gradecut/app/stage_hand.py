@@ -6,14 +6,15 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Protocol
 
-from PyQt6.QtCore import QPointF, Qt, QTimer
+from PyQt6.QtCore import QPointF, QRectF, Qt, QTimer
 from PyQt6.QtGui import QColor, QCursor, QMouseEvent, QPainter, QPen, QPolygonF
 from PyQt6.QtWidgets import QLineEdit
 
+from gradecut.app.film_view import FilmView
 from gradecut.app.theme import as_qcolor
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import Grip
-from gradecut.drawing import ON_FILM, mark_at
+from gradecut.drawing import ON_FILM, Words, mark_at
 from gradecut.records import Mark
 from gradecut.timebase import Pts
 
@@ -25,6 +26,8 @@ _POINT_PX, _HELD_PX, _MIDDLE_PX = 4.5, 6.0, 3.5
 _MANY = 8
 """A mark with more points than this shows those between its ends small."""
 _CROSS_PX, _GAP_PX = 13.0, 4.0
+_CORNER_PX, _AROUND_PX = 8.0, 5.0
+"""Corners around a mark that has no points of its own: how long, and how far from it."""
 _KEY_PX = 3.6
 _TRAIL_STEPS = 6
 """Points of the way painted between two keys."""
@@ -34,6 +37,7 @@ class _FilmShown(Protocol):
     """What the hand needs of the stage it lies on."""
 
     field: QLineEdit
+    view: FilmView
 
     @property
     def zoom(self) -> float: ...
@@ -72,6 +76,9 @@ class StageHand:
         mark = self._marks.held
         if mark is not None and mark.keys and self._marks.there is not None:
             self._paint_way(painter, mark)
+        there = self._marks.there
+        if there is not None and not self._marks.chosen_points():
+            self._paint_corners(painter, there)
         self._paint_points(painter)
         if self._marks.pointing.at is not None:
             self._paint_cross(painter, self._stage.on_screen(self._marks.pointing.at))
@@ -87,6 +94,30 @@ class StageHand:
             fill = as_qcolor(ON_FILM.accent) if held else as_qcolor(ON_FILM.ground)
             fill.setAlphaF(1.0 if held else 0.3)
             self._circle(painter, at, reach, fill)
+
+    def _paint_corners(self, painter: QPainter, mark: Mark) -> None:
+        """Put four corners around a chosen mark that is only moved as a whole."""
+        film = self._playhead.film
+        if film is None:
+            return
+        shapes = self._marks.on_film.shapes((mark,), film, self._stage.view.mark_size)
+        held = QRectF()
+        for shape in shapes:
+            if not isinstance(shape, Words):
+                left, top, wide, high = shape.bounds_px
+                at = self._stage.on_screen((left, top))
+                held |= QRectF(at, self._stage.on_screen((left + wide, top + high)))
+        held.adjust(-_AROUND_PX, -_AROUND_PX, _AROUND_PX, _AROUND_PX)
+        arm = min(_CORNER_PX, held.width() / 3, held.height() / 3)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for colour, width in ((ON_FILM.ground, 3.4), (ON_FILM.accent, 1.6)):
+            painter.setPen(QPen(as_qcolor(colour), width))
+            for corner, across, down in (
+                (held.topLeft(), arm, arm), (held.topRight(), -arm, arm),
+                (held.bottomLeft(), arm, -arm), (held.bottomRight(), -arm, -arm),
+            ):  # fmt: skip
+                ends = (corner + QPointF(across, 0), corner, corner + QPointF(0, down))
+                painter.drawPolyline(QPolygonF(ends))
 
     def _circle(self, painter: QPainter, at: QPointF, reach: float, fill: QColor) -> None:
         painter.setBrush(Qt.BrushStyle.NoBrush)

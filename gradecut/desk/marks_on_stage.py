@@ -205,9 +205,9 @@ class MarksOnStage:
         return mark is not None and bool(mark.keys)
 
     def chosen_points(self) -> tuple[Point, ...]:
-        """Return the points the chosen mark is taken hold of by, where it is on stage."""
+        """Return the points the chosen mark is reshaped by, where it is on stage."""
         mark = self.there
-        return () if mark is None else handles(mark) or mark.points
+        return () if mark is None else handles(mark)
 
     def stretches(self) -> tuple[MarkStretch, ...]:
         """Return where on the ticks the marks of the angle on stage are seen."""
