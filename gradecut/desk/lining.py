@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.clip_state import ClipState
 from gradecut.records import Clip, Player, Side
+from gradecut.workflows.carried_men import keep_men
 from gradecut.workflows.coming_in import ComingIn, coming_in
 from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, say_side, substitute
 from gradecut.workflows.naming_men import put_in_unknown
@@ -44,7 +45,7 @@ class Lining:
         state = self._desk.state
         if not position or state is None:
             return
-        likely = coming_in(self._desk.book, state.clip, position).likely
+        likely = self._coming_in(state, position).likely
         if len(likely) == 1 and self._came != (state.clip.id, position):
             if self.put_in(position, likely[0], onwards=True):
                 self._came = state.clip.id, position
@@ -62,7 +63,7 @@ class Lining:
         state = self._desk.state
         if state is None:
             return None
-        found = coming_in(self._desk.book, state.clip, position)
+        found = self._coming_in(state, position)
         period = state.clip.period or "this session"
         when = f" from here on in {period}?" if onwards else f" on play {state.clip.order} only?"
         likely, others = (
@@ -99,18 +100,27 @@ class Lining:
 
         Of a man who lines up on either side: left, right, not told.
         """
-        man = self._desk.hand.man
-        if man is None or man.rep is None:
+        man, state = self._desk.hand.man, self._desk.state
+        if man is None or man.player is None or state is None:
             self._desk.say("Choose a man first: press his number, or Tab.")
             return
-        rep, scheme, usual = man.rep, man.asked.scheme, man.asked.own_side
+        rep, scheme, usual = man.asked.rep, man.asked.scheme, man.asked.own_side
         place = scheme.positions.get(rep.position) if scheme else None
         free = place is None or place.side == "as aligned" or usual is None
         sides: tuple[Side | None, ...] = (None, "left", "right")
         if not free and usual is not None:
             sides = (None, _OTHER[usual])
         side = sides[(sides.index(rep.side) + 1) % len(sides)] if rep.side in sides else None
-        if self._desk.do(lambda: say_side(self._desk.book, rep, side)):
+        book, clip = self._desk.book, state.clip
+
+        def work() -> None:
+            with book.act(f"say at which side {rep.position} lined up"):
+                stored = man.rep or next(
+                    one for one in keep_men(book, clip) if one.position == rep.position
+                )
+                say_side(book, stored, side)
+
+        if self._desk.do(work):
             nobody = "has no side told" if free else "stands where the scheme has him"
             told = f"lined up {side}" if side else nobody
             self._desk.say(f"{man.who} {told} on this play.")
@@ -135,6 +145,10 @@ class Lining:
         return True
 
     # ------------------------------------------------------------------ asking and telling
+
+    def _coming_in(self, state: ClipState, position: str) -> ComingIn:
+        staying = {man.player.id: man.position for man in state.men if man.player}
+        return coming_in(self._desk.book, state.clip, position, staying=staying)
 
     def _position(self) -> str:
         if not self._desk.hand.position:

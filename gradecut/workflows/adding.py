@@ -31,7 +31,6 @@ from gradecut.workflows.kept_places import (
     passed_over_words,
 )
 from gradecut.workflows.kept_scripts import keep_script
-from gradecut.workflows.line_ups import carry_line_up
 from gradecut.workflows.pairing import Pairing
 from gradecut.workflows.reading import read_new
 from gradecut.workflows.script import match_new_plays, match_script, script_lines, uneven_script
@@ -201,8 +200,6 @@ def add_film(
         elif lines is not None:
             scripted = match_new_plays(book, home, lines, there=before)
             notes += uneven_script(book, home, lines)
-        if clips:
-            carry_line_up(book, home, there=before)
         if script is not None and book.count(Session, id=home.id):
             keep_script(book, home, script)
     progress(1.0, "Film added")

@@ -13,7 +13,7 @@ from gradecut.workflows.kept_scripts import told_by_scripts
 from gradecut.workflows.line_ups import plays_of_period
 from gradecut.workflows.script_cells import BLANK
 
-__all__ = ["CARRIED", "carried_clip_facts", "confirm_clip_facts", "say_clip_facts"]
+__all__ = ["CARRIED", "carried_clip_facts", "say_clip_facts"]
 
 CARRIED = ("period", "tempo", "call", "unit")
 """What stays as it was typed for the plays that follow; the rest is each play's own."""
@@ -35,7 +35,7 @@ def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
     -------
     dict
         By the clip's own field names, of CARRIED; only what is not told of this play, and is
-        told of an earlier one. Nothing of it is stored: see ``confirm_clip_facts``.
+        told of an earlier one. Nothing of it is stored before he passes the play.
     """
     blank = [name for name in CARRIED if not getattr(clip, name)]
     orders = list(range(max(clip.order - _PLAYS_BACK, 1), clip.order))
@@ -53,23 +53,6 @@ def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
             if value and typed and name not in carried:
                 carried[name] = value
     return carried
-
-
-def confirm_clip_facts(book: Book, clip: Clip) -> Clip:
-    """Store what a play takes over, in the act that is open where there is one.
-
-    Returns
-    -------
-    Clip
-        The play as it is told now; the same when nothing was carried.
-    """
-    carried = carried_clip_facts(book, clip)
-    if not carried:
-        return clip
-    told = replace(clip, **carried)
-    with book.act(f"say what play {clip.order} was") as act:
-        act.put(told)
-    return told
 
 
 def say_clip_facts(

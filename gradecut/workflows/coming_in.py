@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gradecut.book import Book
@@ -30,12 +31,21 @@ class ComingIn:
     at: dict[str, str]
 
 
-def coming_in(book: Book, clip: Clip, position: str) -> ComingIn:
-    """Find who could come in at a position on a play."""
+def coming_in(
+    book: Book, clip: Clip, position: str, *, staying: Mapping[str, str] | None = None
+) -> ComingIn:
+    """Find who could come in at a position on a play.
+
+    Parameters
+    ----------
+    staying : mapping of player id to position
+        Men who stay in from the play before, which is not stored yet.
+    """
     players = {man.id: man for man in book.find(Player)}
     plays = {one.id: one.order for one in book.find(Clip, session_id=clip.session_id)}
     stood = book.find(LineUp, clip_id=list(plays), position=position)
-    at = {rep.player_id: rep.position for rep in book.find(Rep, clip_id=clip.id)}
+    at = dict(staying or {})
+    at |= {rep.player_id: rep.position for rep in book.find(Rep, clip_id=clip.id)}
     at |= {row.player_id: row.position for row in book.find(LineUp, clip_id=clip.id)}
     nearest: dict[str, tuple[bool, int]] = {}
     for row in stood:

@@ -28,7 +28,6 @@ from gradecut.workflows.cutting_edges import move_edge
 from gradecut.workflows.cutting_sheets import read_stretches, write_stretches
 from gradecut.workflows.films import ReadFilm, read_film
 from gradecut.workflows.kept_scripts import keep_script
-from gradecut.workflows.line_ups import carry_line_up
 from gradecut.workflows.pairing import free_plays
 from gradecut.workflows.script import match_new_plays, script_lines, uneven_script
 
@@ -195,8 +194,6 @@ def add_recording(
         if lines is not None and count:
             scripted = match_new_plays(book, home, lines, there=before)
             notes += uneven_script(book, home, lines)
-        if clips:
-            carry_line_up(book, home, there=before)
         if script is not None and count:
             keep_script(book, home, script)
     progress(1.0, "Recording added")

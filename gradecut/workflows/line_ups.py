@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -24,14 +24,12 @@ from gradecut.records import (
     Piece,
     Player,
     Rep,
-    Session,
     Side,
 )
 
 __all__ = [
     "PutIn",
     "by_clip",
-    "carry_line_up",
     "is_untouched",
     "line_up_period",
     "plays_of_period",
@@ -133,40 +131,6 @@ def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[st
             done = tuple(one.order for one in plays if one.order not in kept)
             came[position] = PutIn(plays=done, kept=kept, until=until)
     return came
-
-
-def carry_line_up(book: Book, session: Session, *, there: Collection[int]) -> None:
-    """Let plays that came after others begin with the men of the play before in their period.
-
-    So film that is still being copied comes in with the line-up that was told already. It is
-    kept as an estimate: the script and every person's word go before it.
-
-    Parameters
-    ----------
-    there : collection of int
-        The plays that were there before; they stay as they are.
-    """
-    plays = book.find(Clip, session_id=session.id)
-    names = _period_names(plays)
-    pairs = [
-        (plays[at - 1], one)
-        for at, one in enumerate(plays)
-        if at and there and one.order not in there and names[at] == names[at - 1]
-    ]
-    rows = by_clip(book.find(LineUp, clip_id=[one.id for pair in pairs for one in pair]))
-    with book.act("carry the line-up on") as act:
-        for before, one in pairs:
-            here = rows.setdefault(one.id, [])
-            for row in rows.get(before.id, ()):
-                if any(row.position == k.position or row.player_id == k.player_id for k in here):
-                    continue
-                told = LineUp(
-                    clip_id=one.id, position=row.position, player_id=row.player_id,
-                    source="estimated",
-                )  # fmt: skip
-                here.append(told)
-                rep = Rep(clip_id=one.id, player_id=row.player_id, position=row.position)
-                act.put(told, rep)
 
 
 def _period_names(plays: Sequence[Clip]) -> list[str]:

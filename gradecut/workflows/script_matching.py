@@ -109,8 +109,8 @@ def _put_in_men(
 ) -> list[Rep]:  # fmt: skip
     """Put the men of a line in where nobody was put in by hand; return the reps of those before.
 
-    A man who stands elsewhere by hand stays there; one carried on from the play before goes
-    where the script knows better.
+    A man who stands elsewhere by hand stays there; one who was only taken to be in goes where
+    the script knows better.
     """
     by_hand = [row for row in rows if row.source == "marked"]
     places, standing = ({row.position for row in by_hand}, {row.player_id for row in by_hand})

@@ -174,3 +174,21 @@ def test_a_man_chosen_who_stands_elsewhere_changes_places(two_periods: Book) -> 
     assert rows.rows[places["Bow"]].man == keel
     rows.take()
     assert (at(two_periods, "Keel")[2], at(two_periods, "Bow")[2]) == ("Lisoway", "Okorie")
+
+
+def test_a_man_who_stays_in_from_the_last_play_is_not_put_in_again(
+    film: FilmDesk, film_book: Book
+) -> None:
+    """Film came in that nobody lined up: Okorie stays, and one key puts in Hanrattan for him."""
+    last = film_book.find(Clip)[2]
+    with film_book.act("new film") as act:
+        act.drop_all(film_book.find(LineUp, clip_id=last.id))
+        act.drop_all(film_book.find(Rep, clip_id=last.id))
+    film.open_clip(last.id)
+    choose(film, "Bow")
+    press(film, "Alt+S")
+    bow = film_book.find(Rep, clip_id=last.id, position="Bow")[0]
+    assert bow.side in ("left", "right")
+    choose(film, "Keel")
+    press(film, "I")
+    assert at(film_book, "Keel") == ["Okorie", "Okorie", "Hanrattan"]

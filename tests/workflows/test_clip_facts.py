@@ -10,7 +10,7 @@ import pytest
 
 from gradecut.book import Book, open_book
 from gradecut.records import Clip, Script, Session
-from gradecut.workflows.clip_facts import carried_clip_facts, confirm_clip_facts, say_clip_facts
+from gradecut.workflows.clip_facts import carried_clip_facts, say_clip_facts
 
 
 @pytest.fixture
@@ -34,15 +34,12 @@ def tell(book: Book, order: int, **told: object) -> None:
         act.put(replace(play(book, order), **told))  # type: ignore[arg-type]  # the clip's own fields
 
 
-def test_what_was_typed_once_is_carried_and_stored_only_when_confirmed(plays: Book) -> None:
+def test_what_was_typed_once_is_carried_and_not_stored(plays: Book) -> None:
     """Tempo, unit, call and period stand for the next play; yards and down are its own."""
     tell(plays, 1, period="Inside run", tempo="thud", unit="ones", call="Harbor", yards_gained=4)
     third = play(plays, 3)
     told = {"period": "Inside run", "tempo": "thud", "unit": "ones", "call": "Harbor"}
     assert carried_clip_facts(plays, third) == told
-    assert play(plays, 3) == third
-    assert confirm_clip_facts(plays, third) == play(plays, 3) == replace(third, **told)  # type: ignore[arg-type]
-    plays.undo()
     assert play(plays, 3) == third
 
 
@@ -67,17 +64,6 @@ def test_what_is_told_of_a_play_is_never_changed(plays: Book) -> None:
     tell(plays, 1, tempo="thud", unit="ones")
     tell(plays, 2, tempo="live")
     assert carried_clip_facts(plays, play(plays, 2)) == {"unit": "ones"}
-    assert confirm_clip_facts(plays, play(plays, 2)).tempo == "live"
-
-
-def test_confirming_joins_the_act_that_is_open(plays: Book) -> None:
-    """One undo takes the play's confirming back with all that went with it."""
-    tell(plays, 1, tempo="thud")
-    with plays.act("pass play 2") as act:
-        confirm_clip_facts(plays, play(plays, 2))
-        act.put(replace(play(plays, 2), note="seen"))
-    assert plays.undo().verb.count("pass play 2") == 1
-    assert (play(plays, 2).tempo, play(plays, 2).note) == ("", "")
 
 
 def test_the_call_of_one_scripted_play_is_not_carried_to_the_next(plays: Book) -> None:
@@ -105,7 +91,6 @@ def test_the_first_play_takes_over_nothing(plays: Book) -> None:
     tell(plays, 2, tempo="thud")
     first = plays.find(Clip, session_id=plays.find(Session, name="Tuesday")[0].id)[0]
     assert carried_clip_facts(plays, first) == {}
-    assert confirm_clip_facts(plays, first) == first
 
 
 def test_what_is_said_of_the_rest_of_a_period_ends_where_something_else_was_typed(

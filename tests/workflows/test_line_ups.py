@@ -13,7 +13,6 @@ from gradecut.errors import BookError
 from gradecut.records import BookInfo, Clip, Flag, LineUp, Owed, Player, Rep, Session
 from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import (
-    carry_line_up,
     line_up_period,
     plays_of_period,
     put_in,
@@ -192,30 +191,3 @@ def test_the_side_he_lined_up_at_is_kept_and_taken_back(week: Book) -> None:
     assert week.find(Rep, clip_id=clip(week, 3).id, position="Bow")[0].side is None
     say_side(week, rep, None)
     assert week.get(Rep, rep.id).side is None
-
-
-def test_plays_that_come_later_begin_with_the_men_of_the_play_before(week: Book) -> None:
-    """Film still being copied comes in lined up, as an estimate; a new period begins empty."""
-    home = week.find(Session)[0]
-    substitute(week, clip(week, 13), "Keel", man(week, "Hanrattan"))
-    there = {one.order for one in week.find(Clip)}
-    with week.act("more film") as act:
-        act.put(Clip(session_id=home.id, order=15), Clip(session_id=home.id, order=16))
-        act.put(Clip(session_id=home.id, order=17, period="Two minute"))
-    carry_line_up(week, home, there=there)
-    assert at(week, "Keel")[12:] == "HHHH-"
-    rows = week.find(LineUp, clip_id=clip(week, 16).id)
-    assert {row.source for row in rows} == {"estimated"}
-    assert len(rows) == 2
-
-
-def test_what_was_carried_gives_way_to_a_persons_word(week: Book) -> None:
-    """A substitution goes on over the plays that came later."""
-    home = week.find(Session)[0]
-    there = {one.order for one in week.find(Clip)}
-    with week.act("more film") as act:
-        act.put(Clip(session_id=home.id, order=15))
-    carry_line_up(week, home, there=there)
-    came = substitute(week, clip(week, 14), "Keel", man(week, "Castellow"))
-    assert came.plays == (14, 15)
-    assert at(week, "Keel")[13:] == "CC"

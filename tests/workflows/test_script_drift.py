@@ -17,7 +17,7 @@ from gradecut.records import Clip, FactValue, LineUp, Player, Rep, Script, Sessi
 from gradecut.samples import week_folder
 from gradecut.workflows.adding import script_session
 from gradecut.workflows.booking import new_book
-from gradecut.workflows.line_ups import carry_line_up, put_in
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import look_of
 from gradecut.workflows.script import shift_script
 from gradecut.workflows.script_drift import find_drift
@@ -230,15 +230,17 @@ def test_a_script_that_lies_right_is_rarely_doubted(
         assert find_drift(book, home(book)) is None
 
 
-def test_the_script_knows_better_than_what_was_carried_on(tmp_path: Path) -> None:
-    """A man carried on from the play before goes where the line says another, or elsewhere."""
+def test_the_script_knows_better_than_an_estimate(tmp_path: Path) -> None:
+    """A man who was only taken to stand at Bow goes where the line has him."""
     with practice(tmp_path, 3) as book:
         session, later = home(book), Clip(session_id=home(book).id, order=4)
         with book.act("more film") as act:
             act.put(later)
-        carry_line_up(book, session, there={1, 2, 3})
-        carried = book.find(Rep, clip_id=later.id)
-        assert [book.get(Player, rep.player_id).short_name for rep in carried] == [MEN[1]]
+            man = next(one for one in book.find(Player) if one.short_name == MEN[1])
+            act.put(
+                LineUp(clip_id=later.id, position="Bow", player_id=man.id, source="estimated"),
+                Rep(clip_id=later.id, position="Bow", player_id=man.id),
+            )
         shift_script(book, session, from_play=3, by=1)
         assert clip(book, 4).script_number == 3
         script_session(book, "Tuesday", sheet(tmp_path))
