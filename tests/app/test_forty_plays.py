@@ -285,6 +285,40 @@ def test_a_key_held_too_long_answers_once(page: FilmPage) -> None:
     assert page.film.clip.order == 2
 
 
+def test_capitals_written_in_a_note_turn_no_fact_over(qtbot: Any, page: FilmPage) -> None:
+    """Where he writes, Shift and a letter is a capital."""
+    fingers = Fingers(qtbot, page)
+    fingers.press("1", "N")
+    assert page.film.state is not None
+    before = dict(page.film.state.look)
+    focus = QApplication.focusWidget()
+    qtbot.keyClicks(focus, "Slow. Ran")
+    fingers.press("Return")
+    assert dict(page.film.state.look) == before
+    assert [one.note for one in page.film.book.find(Grade)] == ["Slow. Ran"]
+    fingers.press("Shift+R")
+    assert page.film.state.look["run"] != before["run"]
+
+
+def test_two_graders_pass_the_same_plays(qtbot: Any, page: FilmPage) -> None:
+    """The look is confirmed once, by the first; each has grades of his own, none is stale."""
+    fingers = Fingers(qtbot, page)
+    fingers.press("Shift+W", "1", "Return", "Return", "PageUp", "PageUp")
+    book = page.film.book
+    facts = {one.id for one in book.find(FactValue, source="marked")}
+    book.author = "B. Marsh"
+    page.film.refresh()
+    fingers.press("Return", "Return")
+    assert {one.id for one in book.find(FactValue, source="marked")} == facts
+    by = sorted(one.author for one in book.find(Grade))
+    assert by == ["B. Marsh"] * 6 + ["Coach Alder"] * 6
+    for author in ("B. Marsh", "Coach Alder"):
+        assert not any(one.stale for one in rep_lines(book, author=author))
+    fingers.press("Ctrl+Z")
+    assert len(book.find(Grade, author="B. Marsh")) == 3
+    assert len(book.find(Grade, author="Coach Alder")) == 6
+
+
 def test_facts_have_their_keys_in_menu_and_cheat_sheet(page: FilmPage) -> None:
     """Each by its name, with Shift and its letter."""
     found = {one.name: one.keys for one in page.actions_here() if one.group == "Turn a fact over"}
