@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import ClipState, Man
@@ -106,9 +107,11 @@ class MarksSeen:
         size : float
             How large lines and type are for the film; 1 as in a reel.
         """
-        size_px = (film.width, max(round(film.height * size), 1))
-        pale = marks_shapes(tuple(faded), size_px=size_px, label=self.name_on, right=self._right)
-        full = marks_shapes(marks, size_px=size_px, label=self.name_on, right=self._right)
+        made = partial(
+            marks_shapes, size_px=(film.width, film.height), label=self.name_on,
+            right=self._right, size=size,
+        )  # fmt: skip
+        pale, full = made(tuple(faded)), made(marks)
         return (*(_faded(shape) for shape in pale), *full)
 
     def name_on(self, mark: Mark) -> str | None:

@@ -43,8 +43,9 @@ class Pen:
         palette: Palette,
         right: bool | None,
         rings: Collection[Point],
+        size: float,
     ) -> None:
-        self.unit = max(height_px / _FULL, _SMALLEST)
+        self.unit = max(height_px / _FULL, _SMALLEST) * size
         self.means = mark.meaning
         self.right = right
         self.rings = rings

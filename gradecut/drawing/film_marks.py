@@ -29,6 +29,7 @@ def mark_shapes(
     label: str | None = None,
     right: bool | None = None,
     rings: Collection[Point] = (),
+    size: float = 1.0,
 ) -> tuple[Shape, ...]:
     """Turn a mark into shapes in film pixels.
 
@@ -52,6 +53,8 @@ def mark_shapes(
     rings : collection of Point, optional
         Middles of the rings on the same picture, in film pixels: an arrow's head stops at
         the edge of the one it points into.
+    size : float
+        How large lines and type are for the film; 1 as in a reel, less on film shown near.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def mark_shapes(
     """
     if len(mark.points) < _POINTS_NEEDED.get(mark.kind, 1):
         return ()
-    pen = Pen(mark, size_px[1], palette=palette, right=right, rings=rings)
+    pen = Pen(mark, size_px[1], palette=palette, right=right, rings=rings, size=size)
     text = mark.text if label is None else label
     return _DRAWN[mark.kind](pen, mark, text)
 
@@ -84,6 +87,7 @@ def marks_shapes(
     size_px: tuple[int, int],
     label: Callable[[Mark], str | None] = lambda _: None,
     right: Callable[[Mark], bool | None] = lambda _: None,
+    size: float = 1.0,
 ) -> tuple[Shape, ...]:
     """Turn all marks of one picture into shapes, arrows stopping at the rings they point into.
 
@@ -91,13 +95,15 @@ def marks_shapes(
     ----------
     label, right : function of a mark
         As in `mark_shapes`.
+    size : float
+        As there.
     """
     rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring" and mark.points)
     return tuple(
         shape
         for mark in marks
         for shape in mark_shapes(
-            mark, size_px=size_px, label=label(mark), right=right(mark), rings=rings
+            mark, size_px=size_px, label=label(mark), right=right(mark), rings=rings, size=size
         )
     )
 
