@@ -6,10 +6,34 @@ import json
 from typing import Any
 
 from gradecut.book import Book, table_of
-from gradecut.records import Act, Angle, Change, Clip, Rep
+from gradecut.records import (
+    Act,
+    Actual,
+    Angle,
+    Change,
+    Clip,
+    Event,
+    FactValue,
+    Flag,
+    Grade,
+    LinedUp,
+    LineUp,
+    Mark,
+    Moment,
+    Owed,
+    Rep,
+)
 
 __all__ = ["place_of"]
 
+_ON_A_PLAY = frozenset(
+    table_of(kind)
+    for kind in (
+        Actual, Angle, Clip, Event, FactValue, Flag, Grade, LinedUp, LineUp, Mark, Moment, Owed,
+        Rep,
+    )
+)  # fmt: skip
+"""What is done on the Film page; pieces of a reel lie on plays too, and are seen elsewhere."""
 _MOST = 60
 """An act with more changes than this was none of one play."""
 
@@ -29,6 +53,8 @@ def place_of(book: Book, act: Act) -> tuple[str, str] | None:
     reps: set[str] = set()
     angles: set[str] = set()
     for change in book.find(Change, act_id=act.id):
+        if change.table not in _ON_A_PLAY:
+            return None
         told = change.after or change.before
         row: dict[str, Any] = json.loads(told) if told else {}
         if change.table in (table_of(Clip), table_of(Rep)):

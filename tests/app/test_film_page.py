@@ -578,7 +578,7 @@ def test_every_part_says_in_words_what_it_shows(qtbot: Any, page: FilmPage, unti
     assert "Keel 44: owes fill A, ran past it, cause eyes, to show." in told[page.men]
     assert "eyes not graded" in told[page.points]
     assert "snap" in told[page.ticks]
-    assert "Play 1: begun, not all right, to show" in told[page.plays]
+    assert "Play 1: begun, not all right, examined, to show" in told[page.plays]
     assert "end view · 1 of 2" in told[page.bar]
     assert "overlap" not in page.owed.accessibleName()
     assert "Keel owes fill A right" in page.owed.accessibleName()

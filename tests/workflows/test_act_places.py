@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from gradecut.book import Book
-from gradecut.records import Act
+from gradecut.records import Act, Piece, Reel
 from gradecut.workflows.act_places import place_of
 from gradecut.workflows.judging import judge, pass_clip, toggle_flag
 from gradecut.workflows.moments import mark_moment, timeline_of
@@ -53,3 +54,23 @@ def test_several_plays_or_none_have_no_place(book: Book) -> None:
     book.undo()
     start = book.history(1_000)[-1]
     assert place_of(book, start) is None
+
+
+def test_a_reel_is_seen_elsewhere(book: Book) -> None:
+    """A piece lies on a play, but the Film page does not jump when one is put together."""
+    clip = clip_of(book, 1)
+    angle = timeline_of(book, clip.id).angles[0]
+    reel = Reel(name="Fill A", author=book.author)
+    with book.act("put a reel together") as act:
+        act.put(reel)
+        act.put(
+            Piece(
+                reel_id=reel.id,
+                order=1,
+                clip_id=clip.id,
+                angle_id=angle.id,
+                from_s=Fraction(0),
+                to_s=Fraction(1),
+            )
+        )
+    assert place_of(book, newest(book)) is None
