@@ -18,6 +18,7 @@ from gradecut.progress import CancelToken, Progress
 from gradecut.records import Piece, Player, Reel, RepLine
 from gradecut.reels import Plan
 from gradecut.workflows.asking import read_question, reps_asked
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.teaching import (
@@ -96,7 +97,9 @@ class TeachDesk:
         """Read the reels and pieces again; the reel and piece chosen stay chosen."""
         self._lines = None
         before = self.reels
-        self.reels = sorted(self.book.find(Reel), key=lambda reel: reel.id, reverse=True)
+        self.reels = sorted(
+            seen(self.book, self.book.find(Reel)), key=lambda reel: reel.id, reverse=True
+        )
         kept = self.reel.id if self.reel else None
         self.reel = next((reel for reel in self.reels if reel.id == kept), None)
         if self.reel is None and self.reels:

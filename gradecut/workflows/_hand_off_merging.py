@@ -123,7 +123,7 @@ class Merge:
         leaving = [*in_place.leaving, *in_place.leaving_line_ups]
         return [
             *(places.players[one] for one in places.new_players if one in men),
-            *(places.schemes[one] for one in places.new_schemes if one in schemes),
+            *(one for one in places.coming_schemes() if one.id in schemes),
             *in_place.named,
             *put,
             *(row for row in in_place.put_line_ups if _spot(row) in spots),

@@ -9,10 +9,20 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
+from dataclasses import replace
 from typing import Any
 
 from gradecut.book import Book
-from gradecut.records import Angle, Clip, Player, SchemeVersion, Session, StoredFilm
+from gradecut.records import (
+    Angle,
+    Clip,
+    Grade,
+    Player,
+    SchemeVersion,
+    Session,
+    StoredFilm,
+    new_id,
+)
 from gradecut.workflows._hand_off_form import HandOff
 
 __all__ = ["Places"]
@@ -58,7 +68,7 @@ class Places:
         self.players: dict[str, Player] = {}
         self.new_players: set[str] = set()
         self.doubts: dict[str, str] = {}
-        self._match_players(book.find(Player))
+        self._match_players(book)
         self.schemes: dict[str, SchemeVersion] = {}
         self.new_schemes: set[str] = set()
         self._match_schemes(book)
@@ -66,6 +76,10 @@ class Places:
     def play_words(self, clip: Clip) -> str:
         """Name a play of this book: "Tuesday, play 7"."""
         return f"{self.sessions[clip.session_id].name}, play {clip.order}"
+
+    def coming_schemes(self) -> list[SchemeVersion]:
+        """Return the scheme versions that are not in this book yet."""
+        return [self.schemes[one] for one in self.new_schemes]
 
     def on_film(self, angle: Angle, row: Any) -> bool:
         """Tell whether what is marked on an angle of this book lies within its film."""
@@ -133,7 +147,13 @@ class Places:
                     )
         return found
 
-    def _match_players(self, here: list[Player]) -> None:
+    def _graders(self, book: Book) -> set[str]:
+        """Return who grades in this book: as a player's, his name would make his grades nothing."""
+        graded = {grade.author for grade in book.find(Grade)}
+        return {_plain(name) for name in (*graded, book.author, self._told.grader)}
+
+    def _match_players(self, book: Book) -> None:
+        here = book.find(Player)
         by_id = {man.id: man for man in here}
         by_name: defaultdict[str, list[Player]] = defaultdict(list)
         for man in here:
@@ -154,6 +174,11 @@ class Places:
                 )
             elif named:
                 self.players[man.id] = named[0]
+            elif _plain(man.name) in self._graders(book):
+                self.doubts[man.id] = (
+                    f"{man.name} is a player in his book and grades in this one; one of the two "
+                    "needs another name, then take the file again."
+                )
             else:
                 self.players[man.id] = man
                 self.new_players.add(man.id)
@@ -168,12 +193,14 @@ class Places:
             )
 
     def _match_schemes(self, book: Book) -> None:
-        known = {one.sha256: one for one in reversed(book.find(SchemeVersion))}
+        here = book.find(SchemeVersion)
+        known, taken = {one.sha256: one for one in reversed(here)}, {one.id for one in here}
         for version in self._told.of(SchemeVersion):
-            self.schemes[version.id] = known.get(version.sha256, version)
             if version.sha256 not in known:
                 self.new_schemes.add(version.id)
-                known[version.sha256] = version
+                other = version.id in taken
+                known[version.sha256] = replace(version, id=new_id()) if other else version
+            self.schemes[version.id] = known[version.sha256]
 
 
 class _Stretches:

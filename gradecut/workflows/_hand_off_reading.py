@@ -29,6 +29,7 @@ from gradecut.records import (
 )
 from gradecut.scheme import parse_scheme
 from gradecut.workflows._hand_off_form import KIND, OWN, RESTS_ON, VERSION, HandOff, is_own
+from gradecut.workflows.roster import is_on_roster
 
 __all__ = ["LARGEST_FILE", "read_hand_off"]
 
@@ -140,6 +141,8 @@ class _Reading:
         return found
 
     def _check(self, rows: Mapping[type, tuple[Any, ...]], grader: str) -> None:
+        if is_on_roster(grader, rows[Player]):
+            self._refuse(f"{grader} is a player in it, not a coach; {_ASK}.")
         ids = {kind: {record.id for record in records} for kind, records in rows.items()}
         for kind, records in rows.items():
             named = [field.name for field in dataclasses.fields(kind) if field.name in _GOALS]

@@ -13,8 +13,10 @@ from hypothesis import strategies as st
 
 from gradecut.book import Book
 from gradecut.errors import InputError
-from gradecut.records import Event, FactValue, Grade, Mark
+from gradecut.records import Event, FactValue, Grade, Mark, Player, SchemeVersion
+from gradecut.scheme import parse_scheme
 from gradecut.workflows import _hand_off_reading as reading
+from gradecut.workflows.booking import put_in_force
 from gradecut.workflows.handing_off import write_hand_off
 from gradecut.workflows.taking import read_hand_off, take_hand_off
 from tests.workflows.two_books import INSIDE, OUTSIDE, content, grade_a_bit, make_book, state
@@ -138,6 +140,7 @@ def _set(table: str, **changes: object) -> Spoil:
         (lambda told: told.update(made_at="yesterday"), "who handed it over and when"),
         (lambda told: told.update(grader=" "), "who handed it over and when"),
         (lambda told: told.update(grader="a\nb"), "“grader”"),
+        (_set("players", name="j.  ALDER"), "J. Alder is a player in it"),
         (lambda told: told.pop("changed_at"), "says not when"),
         (lambda told: told["changed_at"].update(films={}), "says not when"),
         (lambda told: told["dropped_at"].update(grades={"x": 5}), "says not when"),
@@ -207,6 +210,39 @@ def test_ids_that_are_taken_hurt_nobody(whole: Path, tmp_path: Path) -> None:
         before = state(book)
         assert take_hand_off(book, read_hand_off(path)).nothing
         assert state(book) == before
+
+
+def test_a_scheme_with_another_schemes_id_leaves_that_as_it_is(whole: Path, tmp_path: Path) -> None:
+    """Rules that came under an id taken here get one of their own."""
+    with make_book(tmp_path / "b.gradecut", OUTSIDE) as book:
+        ours = book.find(SchemeVersion)[0]
+        put_in_force(book, parse_scheme(ours.text + "\n# ours\n", "Harbor"))
+        mine = next(one for one in book.find(SchemeVersion) if one.id != ours.id)
+        with book.act("leave only ours") as act:
+            act.drop(SchemeVersion, ours.id)
+
+        def clash(told: dict[str, Any]) -> None:
+            rows = told["rows"]
+            for grade in rows["grades"]:
+                grade["scheme_id"] = mine.id
+            rows["scheme_versions"][0]["id"] = mine.id
+
+        path = spoilt(whole, tmp_path, clash)
+        take_hand_off(book, read_hand_off(path))
+        assert book.get(SchemeVersion, mine.id) == mine
+        named = {grade.scheme_id for grade in book.find(Grade)}
+        assert len(named) == 1
+        assert mine.id not in named
+
+
+def test_a_player_called_as_a_grader_is_not_put_in(whole: Path, tmp_path: Path) -> None:
+    """He would turn the coach's own grades into a player's answers; it is told instead."""
+    path = spoilt(whole, tmp_path, _set("players", name=OUTSIDE.upper()))
+    with make_book(tmp_path / "b.gradecut", OUTSIDE) as book:
+        grade_a_bit(book, "Bow")
+        done = take_hand_off(book, read_hand_off(path))
+        assert any("grades in this one" in sentence for sentence in done.left)
+        assert book.count(Player, name=OUTSIDE.upper()) == 0
 
 
 def test_a_refused_file_stores_nothing(whole: Path, tmp_path: Path) -> None:
