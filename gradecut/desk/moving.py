@@ -66,7 +66,7 @@ class Moving:
         head = self._desk.playhead
         if head.playing:
             head.pause()
-        else:
+        elif not self._desk.running_on.again():
             head.play()
 
     def slower(self) -> None:

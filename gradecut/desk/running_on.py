@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
+from gradecut.desk.clip_state import ClipState
 from gradecut.desk.jobs import Post
 from gradecut.records import Angle
 
@@ -19,7 +20,8 @@ class RunningOn:
     """Runs the angles of a play that was opened by going on, one after the other.
 
     The first begins where a clip is entered, a second before the snap; the next as soon as it
-    has come to its end. Whatever stops the film ends it. Where both angles are shown at once,
+    has come to its end; after the last it rests, and Space runs all of it once more. Whatever
+    stops the film ends it. Where both angles are shown at once,
     and where the film goes over and over, one angle is all.
 
     Attributes
@@ -44,6 +46,7 @@ class RunningOn:
         self._desk = desk
         self._post = post
         self._left: list[Angle] = []
+        self._first: Angle | None = None
         self._due = False
         self.on = on
         head = desk.playhead
@@ -67,12 +70,29 @@ class RunningOn:
         state, head = self._desk.state, self._desk.playhead
         if not self.on or state is None or head.angle is None:
             return
-        angles = list(state.timeline.angles)
-        here = [one.id for one in angles].index(head.angle.id)
-        found = state.paths
-        following = [one for one in (*angles[here + 1 :], *angles[:here]) if one.film_id in found]
-        self._left = [] if self._desk.second.on else following
+        self._first = head.angle
+        self._left = self._following(state, head.angle)
         head.play()
+
+    def again(self) -> bool:
+        """Run all of it once more where it rests after its last angle; tell whether it did."""
+        state, head, first = self._desk.state, self._desk.playhead, self._first
+        rests = not head.playing and not self._left and head.frame == head.last
+        if not self.on or state is None or first is None or not rests:
+            return False
+        if first.clip_id != state.clip.id or self._desk.second.on:
+            return False
+        self._left = self._following(state, first)
+        self._desk.run_angle(first)
+        return True
+
+    def _following(self, state: ClipState, first: Angle) -> list[Angle]:
+        """Return the angles that run after one, of those whose film is there."""
+        if self._desk.second.on:
+            return []
+        angles = state.timeline.angles
+        here = [one.id for one in angles].index(first.id)
+        return [one for one in (*angles[here + 1 :], *angles[:here]) if one.film_id in state.paths]
 
     def skip(self, angle: Angle) -> None:
         """Show no more by itself what he has gone to himself."""
@@ -86,7 +106,7 @@ class RunningOn:
     def _play_changed(self) -> None:
         head = self._desk.playhead
         if not head.playing and head.frame != head.last:
-            self._left, self._due = [], False
+            self._left, self._first, self._due = [], None, False
 
     def _ended(self) -> None:
         self._due = bool(self._left)

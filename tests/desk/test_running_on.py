@@ -60,6 +60,21 @@ def test_angles_follow_each_other_and_then_it_rests(film: FilmDesk, posted: Post
     assert name(film) == "end"
 
 
+def test_space_runs_all_of_it_once_more(film: FilmDesk, posted: Posted) -> None:
+    """Rested after its last angle; stopped half way, it goes on where it stands."""
+    press(film, "PgDown")
+    run_to_the_end(film, posted)
+    posted.until(lambda: name(film) == "side")
+    run_to_the_end(film, posted)
+    press(film, "Space")
+    assert (name(film), runs(film)) == ("end", True)
+    assert [one.name for one in film.running_on.left] == ["side"]
+    posted.until(lambda: film.playhead.picture is not None)
+    press(film, "Space", "Space")
+    assert (name(film), runs(film)) == ("end", True)
+    assert film.running_on.left == ()
+
+
 def test_the_play_he_sits_down_at_and_plays_that_are_pointed_at_stand(film: FilmDesk) -> None:
     """Only going on runs the film."""
     assert not runs(film)
