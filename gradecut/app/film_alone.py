@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PyQt6.QtCore import QObject, QPointF, QRectF, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, pyqtSignal
 from PyQt6.QtGui import QPainter
 from PyQt6.QtWidgets import QMainWindow, QWidget
 
@@ -64,6 +64,13 @@ class FilmAlone(QObject):
         page.film.playhead.play_changed.connect(page.stage.show_picture)
         page.stage.painted_over.append(self.paint)
         page.stage.told_over.append(self.words)
+        page.stage.installEventFilter(self)
+
+    def eventFilter(self, _stage: QObject | None, event: QEvent | None) -> bool:
+        """Put the question in its place again when the stage has another size."""
+        if event is not None and event.type() == QEvent.Type.Resize:
+            self.place_parts()
+        return False
 
     def turn(self) -> None:
         """Show the film alone, or all of the page again."""
@@ -97,6 +104,7 @@ class FilmAlone(QObject):
         self._said = ""
         self.place_parts()
         self._page.stage.show_picture()
+        self._page.desk.say("")
         self.left.emit()
         return True
 

@@ -360,7 +360,6 @@ class FilmPage(Page):
         self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
         for part in (self.owed, self.ask, self.men):
             part.keep_low(self.height() < _LOW_PX)
-        self.alone.place_parts()
 
 
 def _down_words(down: int | None, to_go: str) -> str:

@@ -98,6 +98,25 @@ def test_a_man_is_graded_on_the_film_alone(qtbot: Any, page: FilmPage) -> None:
     assert page.alone.on
 
 
+def test_the_question_keeps_to_the_stage(qtbot: Any, page: FilmPage, until: Until) -> None:
+    """In a smaller window it is narrower, and stands on the film as before."""
+    key(qtbot, "Shift+F11", "2")
+    wide = page.alone.ask.width()
+    page.window().resize(1280, 640)  # type: ignore[union-attr]
+    page.stage.resize(700, 500)
+    until(lambda: page.alone.ask.width() < wide)
+    assert page.stage.rect().contains(page.alone.ask.geometry())
+
+
+def test_the_page_comes_back_without_the_hint(qtbot: Any, page: FilmPage) -> None:
+    """What was said of the film alone is not said any more beside the page."""
+    key(qtbot, "Shift+F11")
+    line = page.window().line  # type: ignore[union-attr]
+    assert "Esc" in line.sentence
+    key(qtbot, "Escape")
+    assert line.sentence == ""
+
+
 def test_another_play_is_shown_alone_too(qtbot: Any, page: FilmPage) -> None:
     """Going on to the next play leaves the film alone."""
     key(qtbot, "Shift+F11", "PageDown")
