@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from gradecut.desk.asking import Answer, Ask, Shown, numbered
 from gradecut.desk.clip_state import Man
-from gradecut.desk.fact_lists import value_words
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.judging_desk import EFFORT, REASONS
 from gradecut.grading import OFF_WAYS
@@ -32,7 +31,6 @@ __all__ = [
     "reasons",
     "sessions",
     "tools",
-    "value_words",
 ]
 
 
