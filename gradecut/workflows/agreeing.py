@@ -66,6 +66,9 @@ class Agreement:
         Reps both judged.
     apart : int
         Of these, reps that one could grade and the other could not.
+    examined : int
+        Of those whose fit both graded, reps that both looked at closely. What one of them only
+        passed at speed is alike more easily.
     not_blind : int
         Reps both judged, left out because the first judged them after he had lifted it.
     """
@@ -74,6 +77,7 @@ class Agreement:
     second: str
     both: int
     apart: int
+    examined: int
     not_blind: int
     fit: PartAgreement
     effort: PartAgreement
@@ -82,6 +86,11 @@ class Agreement:
     def words(self) -> tuple[str, ...]:
         """Say it, a sentence each."""
         told = [f"{self.first} and {self.second} both judged {self.both} reps.", self.fit.words]
+        if self.examined < self.fit.n:
+            told.append(
+                f"Both looked closely at {self.examined} of these {self.fit.n}; the rest one of "
+                "them or both only passed."
+            )
         if self.effort.n:
             told.append(self.effort.words)
         if self.apart:
@@ -141,6 +150,7 @@ def agreement_of(
         second=second,
         both=len(pairs),
         apart=len(unable),
+        examined=sum(all(one.how == "examined" for one in pair) for pair in judged),
         not_blind=len([one for one in all_mine if one in his and one not in mine]),
         fit=_part("fit", [(one.fit_result, other.fit_result) for one, other in judged], _FITS),
         effort=_part("effort", [pair for pair in efforts if {*pair} <= {*steps}], steps),
