@@ -12,6 +12,7 @@ __all__ = ["smooth_way"]
 
 _STEP_PX = 5.0
 _MOST_STEPS = 24
+_SAME_PX = 0.05
 
 
 def smooth_way(points: Sequence[Point], unit: float = 1.0) -> tuple[Point, ...]:
@@ -24,11 +25,12 @@ def smooth_way(points: Sequence[Point], unit: float = 1.0) -> tuple[Point, ...]:
     Parameters
     ----------
     points : sequence of Point
-        In film pixels; those that lie on the one before are left out.
+        In film pixels; those that lie on the one before, to a twentieth of a pixel, are left
+        out.
     unit : float
         Film pixels for each pixel of a film 720 high.
     """
-    way = [one for at, one in enumerate(points) if at == 0 or one != points[at - 1]]
+    way = _apart(points)
     if len(way) < 3:
         return tuple(points)
     first = _mirrored(way[1], way[0])
@@ -38,6 +40,17 @@ def smooth_way(points: Sequence[Point], unit: float = 1.0) -> tuple[Point, ...]:
     for at in range(len(way) - 1):
         found += _span(held[at : at + 4], unit)
     return tuple(found)
+
+
+def _apart(points: Sequence[Point]) -> list[Point]:
+    """Return points of which none lies on the one before; the first and the last stay."""
+    way: list[Point] = list(points[:1])
+    for x, y in points[1:]:
+        if hypot(x - way[-1][0], y - way[-1][1]) > _SAME_PX:
+            way.append((x, y))
+    if len(way) > 1:
+        way[-1] = points[-1]
+    return way
 
 
 def _mirrored(point: Point, at: Point) -> Point:

@@ -10,9 +10,7 @@ from hypothesis import strategies as st
 
 from gradecut.drawing._ways import smooth_way
 
-POINTS = st.lists(
-    st.tuples(st.floats(0, 1280, width=32), st.floats(0, 720, width=32)), min_size=3, max_size=9
-)
+POINTS = st.lists(st.tuples(st.integers(0, 1280), st.integers(0, 720)), min_size=3, max_size=9)
 
 
 @given(POINTS)
@@ -32,6 +30,12 @@ def test_it_stays_near_the_points(points: list[tuple[float, float]]) -> None:
     longest = max(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points))
     for x, y in way:
         assert min(hypot(x - a, y - b) for a, b in points) <= longest + 1e-6
+
+
+def test_points_on_top_of_each_other_do_no_harm() -> None:
+    """However near a hand sets two points, the line is drawn, from the first to the last."""
+    way = smooth_way([(0.0, 0.0), (0.0, 10.0), (1e-45, 10.0), (0.0, 10.01)])
+    assert (way[0], way[-1]) == ((0, 0), (0, 10.01))
 
 
 def test_a_corner_becomes_a_bend() -> None:
