@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from gradecut.desk.men_drawn import did_words
@@ -35,6 +35,8 @@ class LookSheet:
     ----------
     title, under : str
         The play, and the session it is of.
+    picture : LookPicture
+        As it is shown, without the letters of keys.
     unseen : str
         Facts film has not confirmed, with where each was taken from; empty for none.
     foot : str
@@ -67,7 +69,7 @@ def read_sheet(desk: FilmDesk, title: str, under: str) -> LookSheet | None:
     return LookSheet(
         title=" ".join(title.split()),
         under=under,
-        picture=picture,
+        picture=replace(picture, facts=tuple(replace(fact, letter="") for fact in picture.facts)),
         unseen=f"Not seen on film yet: {', '.join(unseen)}." if unseen else "",
         men=tuple(_row(man) for man in state.men),
         foot=f"Seen from {seen_from(picture.turn)} · graded by {desk.book.author}",

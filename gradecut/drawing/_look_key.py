@@ -18,6 +18,7 @@ __all__ = ["Key", "lay_out_key"]
 
 _TEXT_PX = 11.0
 _SIDE_PX = 20.0
+_HINT = "Shift and letter: change"
 _LEGEND = ("owed", "as owed", "elsewhere")
 _LINE_PX, _TOLD_LINE_PX = 26.0, 16.0
 _FACT_LINE_PX = 20.0
@@ -171,10 +172,25 @@ def _facts_below(
     rect = (0.0, height - key_px, width, key_px)
     first_y = rect[1] + _LINE_PX / 2 - 2
     facts, shapes = _set_chips(lines, _SIDE_PX - 5, first_y + 11 + line_px / 2, line_px, palette)
+    legend = tuple(_legend_row(picture, _SIDE_PX, first_y, palette))
+    used = max((_right_of(shape) for shape in legend), default=_SIDE_PX)
+    hint = _hint(picture, (width - _SIDE_PX - _wide(_HINT), first_y), palette)
     return Key(
         rect=rect, field=(0.0, title_px, width, rect[1] - title_px),
-        shapes=(*_legend_row(picture, _SIDE_PX, first_y, palette), *shapes), facts=facts,
+        shapes=(*legend, *(hint if used + 20 + _wide(_HINT) <= width - _SIDE_PX else ()), *shapes),
+        facts=facts,
     )  # fmt: skip
+
+
+def _hint(picture: LookPicture, at: Point, palette: Palette) -> tuple[Shape, ...]:
+    """Say what the letters are for, where facts have letters."""
+    lettered = any(fact.letter for fact in picture.facts)
+    return (_small(_HINT, at, palette.quiet),) if lettered else ()
+
+
+def _right_of(shape: Shape) -> float:
+    """Return where words end on the right."""
+    return shape.at[0] + _wide(shape.text) if isinstance(shape, Words) else 0.0
 
 
 # ---------------------------------------------------------------- beside the look
@@ -202,14 +218,16 @@ def _beside(
         )
         places: dict[str, Rect] = {}
     else:
-        chips = _fact_chips(picture, sources=True)
-        if any(chip.width_px > room for chip in chips):
-            chips = _fact_chips(picture, sources=False)
-        lines = [[chip] for chip in chips]
+        told_in_full = _fact_chips(picture, sources=True)
+        lines = [
+            [chip if chip.width_px <= room else replace(chip, source="")] for chip in told_in_full
+        ]
         line_px = min(_FACT_LINE_PX + 2, free / max(len(lines), 1))
         if line_px < 16:
             lines, line_px = lines[: max(int(free / 16), 0)], 16.0
         places, shapes = _set_chips(lines, 4.0, y, line_px, palette)
+        if line_px * (len(lines) + 1) <= free:
+            shapes = (*shapes, *_hint(picture, (4.0, y + line_px * len(lines)), palette))
     foot = rect[1] + rect[3] - 16.0 * len(legend) + 2
     _, signs = _set_chips(legend, 4.0, foot, 16.0, palette, apart=10)
     return Key(rect=rect, field=field, shapes=(*shapes, *signs), facts=places)
@@ -274,7 +292,10 @@ def _set_chips(
 
 
 def _fact(chip: _Chip, fact: PictureFact, at: Point, palette: Palette) -> Iterator[Shape]:
-    """Draw a fact: its letter on a full cap once seen, else in a broken outline."""
+    """Draw a fact: its letter on a full cap once seen, else in a broken outline.
+
+    One without a letter, as on paper, has a sign there once it is seen.
+    """
     x, y = at
     cap = (x, y - _CAP_PX / 2, _CAP_PX, _CAP_PX)
     if fact.seen == "seen":
@@ -285,9 +306,10 @@ def _fact(chip: _Chip, fact: PictureFact, at: Point, palette: Palette) -> Iterat
             colour=palette.quiet if fact.seen == "told" else palette.faint,
             dash=(3.0, 2.2) if fact.seen == "told" else (0.8, 2.6),
         )  # fmt: skip
-    if fact.letter:
+    letter = fact.letter or ("✓" if fact.seen == "seen" else "")
+    if letter:
         yield Words(
-            text=fact.letter, at=(x + _CAP_PX / 2, y), size_px=10.0, weight=600,
+            text=letter, at=(x + _CAP_PX / 2, y), size_px=10.0, weight=600,
             colour=palette.ink if fact.seen == "seen" else palette.quiet,
             anchor="centre", line="middle",
         )  # fmt: skip
