@@ -20,7 +20,7 @@ from gradecut.workflows.card_script import CardScript
 from gradecut.workflows.films import read_film
 from gradecut.workflows.kept_scripts import keep_script
 from gradecut.workflows.pairing import Pairing, PairingAsked, free_plays
-from gradecut.workflows.script import match_script, script_lines
+from gradecut.workflows.script import check_numbers, match_script, script_lines
 
 __all__ = ["CardAdded", "PairBy", "add_card"]
 
@@ -145,7 +145,11 @@ class _Adding:
         self._kept = False
         if home is not None:
             self._orders = _orders_of(book, home, [film.goal for film in plan.films if film.there])
-            script.before = book.count(Clip, session_id=home.id) - len(self._orders)
+            own = set(self._orders.values())
+            there = {clip.order for clip in book.find(Clip, session_id=home.id)} - own
+            script.before = len(there)
+            if script.is_of_new_plays:
+                check_numbers(book, home, script.lines, there)
 
     @property
     def ready(self) -> str:

@@ -26,6 +26,7 @@ from gradecut.workflows.sheets import Faults, SheetRow, read_sheet
 
 __all__ = [
     "ScriptLine",
+    "check_numbers",
     "kept_lines",
     "match_new_plays",
     "match_script",
@@ -215,14 +216,51 @@ def match_new_plays(
     ----------
     there : collection of int
         The plays that were there before: what was matched to them stays.
+
+    Raises
+    ------
+    BookError
+        When a sheet of the new plays alone has numbers of those.
     """
     plays = [clip.order for clip in book.find(Clip, session_id=home.id)]
     new = [play for play in plays if play not in there]
     if not new or not there or not lines:
         return match_script(book, home, lines)
     first = min(new)
-    wanted = lines[first - 1 :] or lines
+    wanted = lines[first - 1 :]
+    if not wanted:
+        check_numbers(book, home, lines, there)
+        wanted = lines
     return match_plays(book, home, lines, _paired(new, wanted, first))
+
+
+def check_numbers(
+    book: Book, home: Session, lines: Sequence[ScriptLine], there: Collection[int]
+) -> None:
+    """Refuse a sheet of new plays alone whose numbers are those of plays that were there before.
+
+    A number is one line of a session's script: plays it was matched to would lose theirs.
+
+    Parameters
+    ----------
+    there : collection of int
+        The plays that were there before.
+
+    Raises
+    ------
+    BookError
+        When a number is another play's.
+    """
+    numbers = {line.number for line in lines}
+    plays = book.find(Clip, session_id=home.id)
+    had = [one for one in plays if one.order in there and one.script_number in numbers]
+    if not had:
+        return
+    last = max(one.script_number or 0 for one in plays)
+    raise BookError(
+        f"Number {had[0].script_number} of this script is play {had[0].order} of {home.name} "
+        f"already; number a sheet of new plays from {last + 1} on, or bring the whole script in."
+    )
 
 
 def uneven_script(book: Book, home: Session, lines: Sequence[ScriptLine]) -> list[str]:

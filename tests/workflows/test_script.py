@@ -178,3 +178,16 @@ def test_a_play_made_between_others_takes_its_own_line_alone(book: Book, tmp_pat
     assert match_new_plays(book, home, lines, there={1, 2, 3, 5}) == 1
     told = {clip.order: clip.script_number for clip in book.find(Clip)}
     assert told == {1: 1, 2: 2, 3: 3, 4: 4, 5: 9}
+
+
+def test_a_sheet_of_new_plays_with_the_numbers_of_earlier_ones_is_refused(
+    book: Book, tmp_path: Path
+) -> None:
+    """The earlier plays would lose their lines; the sentence says how to number it."""
+    home = book.find(Session)[0]
+    with book.act("a play came") as act:
+        act.put(Clip(session_id=home.id, order=5))
+    lines = script_lines(book, write_script(tmp_path / "s.csv", SCRIPT[:1]), home.kind)
+    with pytest.raises(BookError, match="Number 1 of this script is play 1 of Tuesday already"):
+        match_new_plays(book, home, lines, there={1, 2, 3, 4})
+    assert clip_of(book, 1).script_number == 1
