@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["DifferencesSheet"]
 
 _WIDE_PX, _MOST_PX = 1080, 860
-_AROUND_PX, _ROW_PX, _FEWEST = 330, 32, 4
+_AROUND_PX, _ROW_PX, _FEWEST = 304, 32, 3
 _FRAME_PX = 60
 _MOST = 500
 """So many rows of a kind are listed; the counts above say the rest."""
@@ -127,12 +127,15 @@ class DifferencesSheet(QDialog):
         self.choose.setVisible(bool(self._held.differences.conflicting and self._held.sections))
         foot.addWidget(self.choose)
         foot.addStretch(1)
-        leave = button("Leave it", tip="Esc; nothing is stored")
+        nothing = self._held.differences.nothing
+        leave = button("Close" if nothing else "Leave it", tip="Esc; nothing is stored")
         leave.clicked.connect(self.reject)
         self.do = button("Take it into this book", "accent", tip="Enter; one act, to be undone")
         self.do.setDefault(True)
         self.do.clicked.connect(self.take)
-        self.do.setEnabled(not self._held.differences.nothing)
+        self.do.setEnabled(not nothing)
+        self.do.setVisible(not nothing)
+        self.list.heads.setVisible(bool(self._held.sections))
         foot.addWidget(leave)
         foot.addWidget(self.do)
         return foot

@@ -94,7 +94,7 @@ class Agreement:
         if self.effort.n:
             told.append(self.effort.words)
         if self.apart:
-            told.append(f"On {self.apart} one of the two could not grade the fit.")
+            told.append(f"On {self.apart} one of the two could not grade it.")
         if self.not_blind:
             told.append(
                 f"Left out: {self.not_blind} judged after the other's grades were in sight."
