@@ -103,7 +103,13 @@ class Moving:
         goal = min(ahead, key=lambda tick: abs(tick.frame - head.frame))
         head.pause()
         head.seek(goal.frame)
-        self._desk.say(f"{goal.kind[:1].upper()}{goal.kind[1:]}, {ticks.count(goal.frame)}.")
+        name = f"{goal.kind[:1].upper()}{goal.kind[1:]}"
+        if goal.kind == "snap":
+            self._desk.say("The snap.")
+        elif ticks.counted_from_snap:
+            self._desk.say(f"{name}, {ticks.count(goal.frame)} from the snap.")
+        else:
+            self._desk.say(f"{name}, frame {goal.frame}.")
 
     def _turn(self, by: int) -> None:
         head = self._desk.playhead
