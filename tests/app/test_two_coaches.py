@@ -18,6 +18,7 @@ from gradecut.app.grader_form import GraderForm
 from gradecut.app.hand_off_form import HandOffForm
 from gradecut.app.window import MainWindow
 from gradecut.book import open_book
+from gradecut.desk.grader_ways import GraderWays
 from gradecut.desk.remembered import recall
 from gradecut.records import FactValue, Grade
 from gradecut.workflows.handing_off import write_hand_off
@@ -263,3 +264,21 @@ def test_each_coach_has_his_own_men(page: FilmPage, window: MainWindow) -> None:
     assert {man.position for man in page.film.state.men} == {"Keel", "Bow", "Port"}
     window.set_grader("Coach Alder")
     assert {man.position for man in page.film.state.men} == everybody
+
+
+def test_what_is_taken_while_blind_stays_hidden(
+    page: FilmPage, window: MainWindow, hand_off: Path, qtbot: Any
+) -> None:
+    """The sheet counts and tells nothing; Alt+B and Alt+U say why; what came is in the book."""
+    window.set_grader("N. Third", GraderWays().begin_blind())
+    sheet = held(window, hand_off, qtbot)
+    assert not any("right" in words or "behind" in words for words in shown_words(sheet))
+    sheet.take()
+    rested(window, qtbot)
+    active(window, qtbot)
+    assert page.film.book.count(Grade, author=OUTSIDE) == 2
+    for key in (Qt.Key.Key_B, Qt.Key.Key_U):
+        qtbot.keyClick(page, key, Qt.KeyboardModifier.AltModifier)
+        assert "You grade blind" in window.line.said.text()
+    assert page.film.state is not None
+    assert not any(man.grade for man in page.film.state.men)
