@@ -15,7 +15,7 @@ from gradecut.workflows.kept_grades import rows_of_grade
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
 
-__all__ = ["Passed", "pass_clip"]
+__all__ = ["Passed", "pass_clip", "still_open"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +166,7 @@ def _still_said(grade: Grade, asked: RepAsked) -> bool:
 def _left(asked: Sequence[RepAsked], *, graded: Sequence[Grade] = (), held: bool = False) -> Passed:
     return Passed(
         graded=tuple(graded),
-        left=tuple(_still_open(one) for one in asked),
+        left=tuple(still_open(one) for one in asked),
         men=tuple(one.rep.position for one in asked),
         held=held,
     )
@@ -179,7 +179,8 @@ def _is_graded_here(asked: RepAsked, group: str) -> bool:
     return man is not None and man.graded and (not group or man.group == group)
 
 
-def _still_open(asked: RepAsked) -> str:
+def still_open(asked: RepAsked) -> str:
+    """Say why a rep stays open, with the question that would settle it."""
     who, needs = asked.rep.position, asked.expectation.needs
     if asked.settled or not asked.expectation.graded:
         return f"{who} was judged by another look; say again what he did."

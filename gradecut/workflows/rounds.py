@@ -23,6 +23,7 @@ from gradecut.records.ids import now_utc
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carrying import carry_over
 from gradecut.workflows.judging import current_grade, judge
+from gradecut.workflows.passing import still_open
 from gradecut.workflows.rep_asked import RepAsked, ask_rep
 from gradecut.workflows.staleness import is_stale
 
@@ -150,7 +151,7 @@ def look_at(book: Book, rep: Rep) -> Grade:
     with book.act(f"look at {rep.position} on play {asked.clip.order}") as act:
         if old is None:
             if not asked.settled and asked.expectation.graded:
-                raise GradeError(_open_words(asked), rep_id=rep.id)
+                raise GradeError(still_open(asked), rep_id=rep.id)
             return judge(book, rep, how="examined")
         made = _stood_by(old, asked)
         said = book.find(Actual, rep_id=rep.id, source="marked", author=book.author)
@@ -177,15 +178,6 @@ def _stood_by(old: Grade, asked: RepAsked) -> Grade:
             rep_id=old.rep_id,
         )
     return replace(made, id=new_id(), at=now_utc(), how="examined", supersedes=old.id)
-
-
-def _open_words(asked: RepAsked) -> str:
-    """Say why a rep that nobody judged can't stand as right."""
-    needs = asked.expectation.needs
-    if needs and asked.scheme is not None:
-        question = asked.scheme.fact_of(needs[0]).asks or needs[0]
-        return f"{asked.rep.position} stays open: {question}"
-    return f"{asked.rep.position} stays open: {asked.expectation.reason}"
 
 
 def _in_film_order(
