@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
@@ -66,8 +67,8 @@ class Standing:
     flagged : bool
         The rep itself, or its whole play.
     looked_at : bool
-        Examined; where it is flagged, since it was flagged: what was judged at speed and then
-        flagged still waits.
+        Examined; where it is flagged, stood by since then, or given technique or effort: a miss
+        told at speed, before he flagged it or after, still waits.
     """
 
     result: FitResult | None
@@ -111,7 +112,9 @@ def reps_of_man(
 def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:
     """Return how each rep stands with the book's author, by the rep's id."""
     ids = [rep.rep_id for rep in reps]
-    grades = {grade.rep_id: grade for grade in book.find(Grade, rep_id=ids, author=book.author)}
+    given: defaultdict[str, list[Grade]] = defaultdict(list)
+    for one in book.find(Grade, rep_id=ids, author=book.author):
+        given[one.rep_id].append(one)
     flags = book.find(Flag, clip_id=list({rep.clip_id for rep in reps}), author=book.author)
     found: dict[str, Standing] = {}
     for rep in reps:
@@ -123,15 +126,38 @@ def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:
             ),
             default="",
         )
-        grade = grades.get(rep.rep_id)
+        grades = given[rep.rep_id]
+        grade = grades[-1] if grades else None
         found[rep.rep_id] = Standing(
             result=grade.fit_result if grade else None,
             how=grade.how if grade else None,
             flagged=bool(since),
-            # Ids sort by the time they were made at.
-            looked_at=grade is not None and grade.how == "examined" and grade.id > since,
+            looked_at=grade is not None
+            and grade.how == "examined"
+            and (not since or _looked_since(grades, since)),
         )
     return found
+
+
+def _looked_since(grades: Sequence[Grade], flag_id: str) -> bool:
+    """Tell whether one of a rep's judgements was a closer look, later than its flag."""
+    known = {grade.id: grade for grade in grades}
+    # Ids sort by the time they were made at.
+    return any(
+        grade.id > flag_id and _is_closer(grade, known.get(grade.supersedes or ""))
+        for grade in grades
+    )
+
+
+def _is_closer(grade: Grade, old: Grade | None) -> bool:
+    """Tell whether a judgement stands by the one before it, or adds to technique or effort."""
+    if grade.how != "examined":
+        return False
+    if old is None:
+        return grade.did == "as owed"
+    if (grade.technique, grade.effort) != (old.technique, old.effort):
+        return True
+    return replace(grade, id=old.id, at=old.at, how=old.how, supersedes=old.supersedes) == old
 
 
 def look_at(book: Book, rep: Rep) -> Grade:

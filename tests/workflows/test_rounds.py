@@ -79,6 +79,20 @@ def test_what_is_flagged_after_it_was_judged_waits(book: Book) -> None:
     assert not standings(book, reps)[keel.id].flagged
 
 
+def test_a_miss_told_after_the_flag_still_waits(book: Book) -> None:
+    """At speed he may flag before he says what it was, and why: none of that is a closer look."""
+    keel = rep_of(book, 1, "Keel")
+    toggle_flag(book, clip_of(book, 1), keel)
+    judge(book, keel, did="miss", name="ran past it")
+    change_grade(book, keel, cause="eyes")
+    reps = flagged_reps(book)
+    assert not standings(book, reps)[keel.id].looked_at
+    change_grade(book, keel, technique={"eyes": 1})
+    assert standings(book, reps)[keel.id].looked_at
+    change_grade(book, keel, note="Late again.")
+    assert standings(book, reps)[keel.id].looked_at
+
+
 def test_one_man_passed_at_speed_waits(book: Book) -> None:
     """In a round of one man, what was let through waits and what was examined does not."""
     pass_clip(book, clip_of(book, 1))
