@@ -8,9 +8,21 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from functools import cache
+from typing import Any, Literal, TypeVar
 
-from sqlalchemy import Connection, Table, delete, insert, or_, select
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Select,
+    Table,
+    bindparam,
+    delete,
+    insert,
+    or_,
+    select,
+)
 from sqlalchemy import func as sql
 
 from gradecut.book.codec import Codec, Row
@@ -32,6 +44,8 @@ __all__ = [
 Key = tuple[str, str]
 """A row's table and id."""
 R = TypeVar("R")
+_Sort = Literal["none", "one", "some", "some or none"]
+"""What a field is to be: empty, a value, one of some, or one of some or empty."""
 
 _CHUNK = 10_000  # SQLite takes 32,766 values in one statement
 
@@ -97,25 +111,18 @@ def write_rows(connection: Connection, rows: Mapping[Key, Row | None]) -> None:
 
 def find_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any]) -> list[R]:
     """Read the records whose fields equal the stored values given; a list means any of them."""
-    table = codec.table
-    columns = [table.c[name] for name in codec.names]
-    sorting = [table.c[name] for name in ("order", "id") if name in table.c]
-    asked = select(*columns).order_by(*sorting)
     parts = _split(equal)
-    rows = [row for part in parts for row in connection.execute(asked.where(*_same(table, part)))]
+    rows = [row for part in parts for row in connection.execute(*_asked(codec, part))]
     if len(parts) > 1:
-        places = [codec.names.index(column.name) for column in sorting]
+        places = [codec.names.index(column.name) for column in _sorting(codec.table)]
         rows.sort(key=lambda row: [row[place] for place in places])
     return [codec.record_of(row) for row in rows]
 
 
 def count_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any]) -> int:
     """Count the records that ``find_rows`` would return."""
-    asked = select(sql.count()).select_from(codec.table)
-    return sum(
-        int(connection.execute(asked.where(*_same(codec.table, part))).scalar_one())
-        for part in _split(equal)
-    )
+    parts = (_asked(codec, part, counting=True) for part in _split(equal))
+    return sum(int(connection.execute(*asked).scalar_one()) for asked in parts)
 
 
 def dangling(connection: Connection) -> list[tuple[str, str, str]]:
@@ -129,18 +136,53 @@ def dangling(connection: Connection) -> list[tuple[str, str, str]]:
     return found
 
 
-def _same(table: Table, equal: Mapping[str, Any]) -> list[Any]:
-    """Turn equal values into conditions."""
-    conditions = []
-    for name, value in equal.items():
-        column = table.c[name]
-        if not isinstance(value, list):
-            conditions.append(column.is_(None) if value is None else column == value)
-            continue
-        some = [item for item in value if item is not None]
-        any_of = column.in_(some)
-        conditions.append(or_(any_of, column.is_(None)) if len(some) < len(value) else any_of)
-    return conditions
+def _asked(
+    codec: Codec[Any], equal: Mapping[str, Any], *, counting: bool = False
+) -> tuple[Select[Any], dict[str, Any]]:
+    """Return a question and the values to put into it.
+
+    Questions of one shape are one statement, built once: building it takes longer than SQLite
+    needs to answer.
+    """
+    shape = tuple((name, _sort_of(value)) for name, value in equal.items())
+    values = {
+        name: [item for item in value if item is not None] if isinstance(value, list) else value
+        for name, value in equal.items()
+        if value is not None
+    }
+    return _statement(codec, shape, counting), values
+
+
+def _sort_of(value: Any) -> _Sort:
+    if not isinstance(value, list):
+        return "none" if value is None else "one"
+    return "some or none" if None in value else "some"
+
+
+@cache
+def _statement(
+    codec: Codec[Any], shape: tuple[tuple[str, _Sort], ...], counting: bool
+) -> Select[Any]:
+    table = codec.table
+    asked: Select[Any] = (
+        select(sql.count()).select_from(table)
+        if counting
+        else select(*(table.c[name] for name in codec.names)).order_by(*_sorting(table))
+    )
+    return asked.where(*(_condition(table.c[name], name, sort) for name, sort in shape))
+
+
+def _condition(column: Column[Any], name: str, sort: _Sort) -> ColumnElement[bool]:
+    if sort == "none":
+        return column.is_(None)
+    if sort == "one":
+        return column == bindparam(name)
+    any_of = column.in_(bindparam(name, expanding=True))
+    return or_(any_of, column.is_(None)) if sort == "some or none" else any_of
+
+
+def _sorting(table: Table) -> list[Column[Any]]:
+    return [table.c[name] for name in ("order", "id") if name in table.c]
 
 
 def _split(equal: Mapping[str, Any]) -> list[dict[str, Any]]:
