@@ -160,10 +160,16 @@ def test_words_on_film_read_on_any_film() -> None:
 def test_the_window_fills_the_screen_on_a_key(qtbot: Any, page: FilmPage) -> None:
     """F11 fills the screen on any page, and gives the window its frame back."""
     window = page.window()
+    assert window is not None
+    before = window.geometry()
     key(qtbot, "F11")
-    assert window.isFullScreen()  # type: ignore[union-attr]
+    assert window.isFullScreen()
+    screen = window.screen()
+    assert screen is not None
+    assert window.geometry().contains(screen.geometry())
     key(qtbot, "F11")
-    assert not window.isFullScreen()  # type: ignore[union-attr]
+    assert not window.isFullScreen()
+    assert window.geometry() == before
 
 
 def test_an_empty_book_has_no_film_to_show_alone(page: FilmPage) -> None:
