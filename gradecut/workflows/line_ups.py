@@ -247,6 +247,8 @@ def _put_in_here(
         if rep.position == position and not there and not is_untouched(book, rep):
             with book.act("give what was marked to the man who was there") as act:
                 act.put(replace(rep, player_id=player.id))
+                # A reel's piece is titled with the man who was not in.
+                act.drop_all(book.find(Piece, rep_id=rep.id))
             there = True
         else:
             take_out(book, rep)
