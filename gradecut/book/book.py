@@ -17,7 +17,7 @@ from gradecut.book.acts import ActDraft, Doer
 from gradecut.book.codec import Codec, codec_of
 from gradecut.book.journal import read_journal
 from gradecut.book.migrating import copy_file
-from gradecut.book.rows import Key, count_rows, find_rows
+from gradecut.book.rows import Key, count_rows, find_rows, standing_still
 from gradecut.book.schema import TABLES
 from gradecut.book.store_thread import StoreThread
 from gradecut.book.undoing import newest_standing, newest_undo, redo_newest, undo_newest
@@ -144,7 +144,8 @@ class Book:
         def read(connection: Connection) -> T:
             self._here.reading = _Reading(connection)
             try:
-                return work()
+                with standing_still(connection):
+                    return work()
             finally:
                 self._here.reading = None
 

@@ -37,6 +37,7 @@ __all__ = [
     "find_rows",
     "roll_back",
     "rows_now",
+    "standing_still",
     "write_rows",
     "writing",
 ]
@@ -107,6 +108,23 @@ def write_rows(connection: Connection, rows: Mapping[Key, Row | None]) -> None:
             connection.execute(delete(table).where(table.c.id.in_(some)))
     for name, new in coming.items():
         connection.execute(insert(METADATA.tables[name]), new)
+
+
+@contextmanager
+def standing_still(connection: Connection) -> Iterator[None]:
+    """Let nothing change meanwhile what is read; the file is locked once, not for each question.
+
+    Inside an act its own transaction does that.
+    """
+    raw = connection.connection.dbapi_connection
+    if raw is None or raw.in_transaction:
+        yield
+        return
+    connection.exec_driver_sql("BEGIN")
+    try:
+        yield
+    finally:
+        connection.exec_driver_sql("COMMIT")
 
 
 def find_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any]) -> list[R]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -74,3 +76,26 @@ def test_reading_then_writing_at_once_loses_nothing(two: tuple[Book, Book]) -> N
     with ThreadPoolExecutor(2) as pool:
         list(pool.map(add, two))
     assert [clip.order for clip in two[0].find(Clip)] == list(range(1, 31))
+
+
+def test_what_is_read_at_one_go_is_of_one_moment(two: tuple[Book, Book]) -> None:
+    """An act the other stores meanwhile is not seen half: it waits, and is there afterwards."""
+    mine, his = two
+
+    def bring_in() -> None:
+        with his.act("bring a man in") as act:
+            act.put(Player(name="Late Comer"))
+
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        began = threading.Event()
+        adding = beside.submit(lambda: (began.wait(), bring_in()))
+
+        def work() -> tuple[int, int]:
+            before = mine.count(Player)
+            began.set()
+            time.sleep(0.2)
+            return before, mine.count(Player, name="Late Comer")
+
+        assert mine.reading(work) == (0, 0)
+        adding.result()
+    assert mine.count(Player) == 1
