@@ -31,6 +31,7 @@ from gradecut.workflows.kept_places import (
     passed_over_words,
 )
 from gradecut.workflows.kept_scripts import keep_script
+from gradecut.workflows.look_pictures import turn_of
 from gradecut.workflows.pairing import Pairing
 from gradecut.workflows.reading import read_new
 from gradecut.workflows.script import match_new_plays, match_script, script_lines, uneven_script
@@ -312,7 +313,7 @@ def _put_films(
     A path of which nothing was read has a play, but no film in it.
     """
     clips = {clip.order: clip for clip in book.find(Clip, session_id=home.id)}
-    made = 0
+    made, turn = 0, turn_of(book, home.id, angle)
     with book.act("add angles") as act:
         for path, play in places.items():
             if play not in clips:
@@ -320,11 +321,11 @@ def _put_films(
                 made += 1
             act.put(clips[play])
             if path in reads:
-                act.put(*reads[path].rows, _whole_film(clips[play], reads[path], angle))
+                act.put(*reads[path].rows, _whole_film(clips[play], reads[path], angle, turn))
     return made
 
 
-def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
+def _whole_film(clip: Clip, read: ReadFilm, angle: str, turn: int) -> Angle:
     """Make an angle of all a film shows."""
     return Angle(
         clip_id=clip.id,
@@ -332,4 +333,5 @@ def _whole_film(clip: Clip, read: ReadFilm, angle: str) -> Angle:
         name=angle,
         start_pts=read.film.first_pts,
         stop_pts=read.last_pts,
+        turn=turn,
     )

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import chain
+
 from gradecut.book import Book
-from gradecut.records import Clip, LineUp, Rep
+from gradecut.records import Clip, LineUp, Rep, new_id
 from gradecut.workflows.carried_looks import is_judged, plays_before
+from gradecut.workflows.line_ups import by_clip
 
 __all__ = ["carried_men", "keep_men", "rep_at"]
 
 
 def carried_men(book: Book, clip: Clip) -> list[LineUp]:
-    """Return the places a play takes over from the nearest earlier play where men are named.
+    """Return the places a play takes over, each from the nearest earlier play that names its man.
 
-    Of the same session and period. Where the script names somebody on this play it names all
+    So a man who was put in at one position from some play on stands beside those who stayed. Of
+    the same session and period. Where the script names somebody on this play it names all
     who are in, and nothing is taken over; nor is it where the book's author has judged
     somebody here. A place that has its man keeps him, and nobody stands at two places.
 
     Returns
     -------
     list of LineUp
-        Not stored yet, of this clip; by position as the earlier play has them.
+        Not stored yet, of this clip; the nearest play's first.
     """
     if clip.kind == "no play":
         return []
@@ -29,19 +34,18 @@ def carried_men(book: Book, clip: Clip) -> list[LineUp]:
     reps = book.find(Rep, clip_id=clip.id)
     positions = {row.position for row in here} | {rep.position for rep in reps}
     players = {row.player_id for row in here} | {rep.player_id for rep in reps}
+    found: list[LineUp] = []
     for plays in plays_before(book, clip):
-        rows = book.find(LineUp, clip_id=[one.id for one in plays])
-        named = {row.clip_id for row in rows}
-        last = next((one.id for one in plays if one.id in named), None)
-        if last is not None:
-            return [
-                LineUp(clip_id=clip.id, position=row.position, player_id=row.player_id)
-                for row in rows
-                if row.clip_id == last
-                and row.position not in positions
-                and row.player_id not in players
-            ]
-    return []
+        rows = by_clip(book.find(LineUp, clip_id=[one.id for one in plays]))
+        before = len(found)
+        for row in chain.from_iterable(rows.get(one.id, ()) for one in plays):
+            if row.position not in positions and row.player_id not in players:
+                found.append(replace(row, id=new_id(), clip_id=clip.id, source="marked", side=None))
+                positions.add(row.position)
+                players.add(row.player_id)
+        if found and len(found) == before:
+            break
+    return found
 
 
 def rep_at(place: LineUp) -> Rep:

@@ -28,6 +28,7 @@ from gradecut.workflows.cutting_edges import move_edge
 from gradecut.workflows.cutting_sheets import read_stretches, write_stretches
 from gradecut.workflows.films import ReadFilm, read_film
 from gradecut.workflows.kept_scripts import keep_script
+from gradecut.workflows.look_pictures import turn_of
 from gradecut.workflows.pairing import free_plays
 from gradecut.workflows.script import match_new_plays, script_lines, uneven_script
 
@@ -271,7 +272,7 @@ def _put_plays(
 ) -> int:
     """Put each play's angle in, and a clip where there is none for it; return how many were."""
     last = max((clip.order for clip in book.find(Clip, session_id=home.id)), default=0)
-    made = 0
+    made, turn = 0, turn_of(book, home.id, angle)
     with book.act("add plays") as act:
         for stretch, there in plays:
             last += there is None
@@ -285,6 +286,7 @@ def _put_plays(
                 name=angle,
                 start_pts=stretch.start_pts,
                 stop_pts=stretch.stop_pts,
+                turn=turn,
             )
             act.put(clip, view)
     return made

@@ -12,7 +12,7 @@ from gradecut.records import Angle, Clip, Expectation, Side
 from gradecut.records.picture import BackSpot, LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
 
-__all__ = ["front_of", "look_picture", "stands_at", "turn_pictures"]
+__all__ = ["front_of", "look_picture", "stands_at", "turn_of", "turn_pictures"]
 
 T = TypeVar("T")
 
@@ -132,3 +132,9 @@ def _side(value: Value | None) -> Side | None:
 
 def _one_of(value: Value | None, known: tuple[T, ...]) -> T | None:
     return next((one for one in known if one == value), None)
+
+
+def turn_of(book: Book, session_id: str, name: str) -> int:
+    """Return how an angle of a name sees the looks of a session; 0 while there is none."""
+    clips = [clip.id for clip in book.find(Clip, session_id=session_id)]
+    return next((angle.turn for angle in book.find(Angle, clip_id=clips, name=name)), 0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from fractions import Fraction
 from os import utime
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from gradecut.workflows.adding import add_film, find_session, read_plays, shift_
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.judging import pass_clip
+from gradecut.workflows.look_pictures import turn_pictures
 from gradecut.workflows.marking import add_mark
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.teaching import build_reel
@@ -427,3 +429,15 @@ def test_films_move_to_numbers_that_have_no_play(book: Book) -> None:
     films = {there[one.clip_id] for one in book.find(Angle, name="side")}
     assert films == {1, 5, 6}
     assert sorted(there.values()) == [1, 2, 3, 4, 5, 6, 7]
+
+
+def test_film_added_later_sees_looks_as_the_rest_of_its_angle(book: Book, tmp_path: Path) -> None:
+    """The session's end film is from behind the defence; so is the play that comes in after it."""
+    session = find_session(book, SESSION)
+    turn_pictures(book, session.id, "end", 180)
+    late = tmp_path / "late"
+    late.mkdir()
+    make_film(late / "99.mp4", 23, Fraction(30))
+    add_film(book, late, session=SESSION, angle="end")
+    last = max(book.find(Clip, session_id=session.id), key=lambda clip: clip.order)
+    assert [angle.turn for angle in book.find(Angle, clip_id=last.id)] == [180]

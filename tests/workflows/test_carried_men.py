@@ -89,3 +89,13 @@ def test_they_can_be_kept_alone(book: Book) -> None:
     nobody(book, 2)
     assert {rep.position for rep in keep_men(book, clip_of(book, 2))} == {"Keel", "Bow", "Port"}
     assert keep_men(book, clip_of(book, 2)) == []
+
+
+def test_each_place_is_taken_from_the_last_play_that_names_it(book: Book) -> None:
+    """A new Keel from play 2 on stands on play 3 beside those who were in on play 1."""
+    nobody(book, 2)
+    nobody(book, 3)
+    put_in(book, clip_of(book, 2), "Keel", player_of(book, "Anders Pell"), onwards=True)
+    assert staying(book, 3) == {"Bow": "Lisoway", "Port": "Marchand-Pike"}
+    nobody(book, 3)
+    assert staying(book, 3) == {"Keel": "Pell", "Bow": "Lisoway", "Port": "Marchand-Pike"}
