@@ -438,6 +438,6 @@ def test_film_added_later_sees_looks_as_the_rest_of_its_angle(book: Book, tmp_pa
     late = tmp_path / "late"
     late.mkdir()
     make_film(late / "99.mp4", 23, Fraction(30))
-    add_film(book, late, session=SESSION, angle="end")
+    add_film(book, [late], session=SESSION, angle="end")
     last = max(book.find(Clip, session_id=session.id), key=lambda clip: clip.order)
     assert [angle.turn for angle in book.find(Angle, clip_id=last.id)] == [180]
