@@ -29,7 +29,8 @@ QPushButton[look="row"] { background: transparent; border-radius: 5px; }
 QPushButton[look="row"]:hover { background: $raised; }
 QPushButton[look="row"]:focus { border-color: $accent; }
 QPushButton[look="choice"] { padding: 3px 9px; color: $quiet; }
-QPushButton[look="choice"]:checked { background: $pressed; color: $ink; border-color: $accent; }
+QPushButton[look="choice"]:checked { background: $pressed; color: $ink; border-color: $quiet; }
+QPushButton[look="choice"]:focus { border-color: $accent; }
 QPushButton[look="words"] { background: transparent; border: none; border-radius: 0px;
   border-bottom: 1px dotted $quiet; padding: 0px 0px 1px 0px; }
 QPushButton[look="words"]:hover, QPushButton[look="words"]:focus
@@ -39,7 +40,7 @@ QLineEdit, QPlainTextEdit, QComboBox, QDateEdit, QSpinBox { background: $ground;
   border: 1px solid $hairline; border-radius: 5px; padding: 5px 8px;
   selection-background-color: $pressed; selection-color: $ink; }
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus { border-color: $accent; }
-QComboBox::drop-down { border: none; width: 18px; }
+QComboBox::drop-down { border: none; width: 24px; }
 QComboBox QAbstractItemView { background: $raised; border: 1px solid $hairline; }
 QMenu { background: $raised; border: 1px solid $quiet; padding: 5px; }
 QMenu::item { padding: 5px 22px 5px 12px; border-radius: 4px; }
@@ -61,7 +62,12 @@ QScrollBar::add-line, QScrollBar::sub-line { width: 0px; height: 0px; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 QProgressBar { background: $raised; border: none; border-radius: 3px; }
 QProgressBar::chunk { background: $accent; border-radius: 3px; }
-QListWidget, QTableWidget, QTreeWidget { background: $ground; outline: none; border: none; }
+QListWidget, QTableWidget, QTreeWidget { background: $ground; outline: none;
+  border: 1px solid transparent; border-radius: 6px; }
+QListWidget:focus, QTableWidget:focus, QTreeWidget:focus { border-color: $accent; }
+QListWidget[look="columns"]:focus { border-color: transparent; }
+QScrollArea[look="scrolled"] { border: 1px solid transparent; border-radius: 6px; }
+QScrollArea[look="scrolled"]:focus { border-color: $accent; }
 QListWidget::item { padding: 7px 8px; border-radius: 5px; }
 QListWidget::item:selected { background: $pressed; color: $ink; }
 QListWidget::item:hover:!selected { background: $raised; }

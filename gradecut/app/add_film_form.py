@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast, get_args
 
 from PyQt6.QtGui import QKeyEvent
-from PyQt6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
+from PyQt6.QtWidgets import QLabel, QLineEdit, QWidget
 
 from gradecut.app.adding_film import AddingFilm, FilmWanted
 from gradecut.app.choice_row import ChoiceRow
+from gradecut.app.drop_down import DropDown
 from gradecut.app.film_places import BETWEEN, FolderField, PlacesField
 from gradecut.app.form import FileField, Form
 from gradecut.errors import BookError
@@ -51,14 +52,14 @@ class AddFilmForm(Form):
         self.place_row = PlacesField()
         self.places = self.place_row.path
         self.goal = FolderField("The folder to copy the card to")
-        self.session = QComboBox()
+        self.session = DropDown()
         self.session.setEditable(True)
         self._there = {one.name.lower(): one for one in desk.board.sessions()}
         self.session.addItems([one.name for one in self._there.values()])
-        self.kind = QComboBox()
+        self.kind = DropDown()
         self.kind.addItems(list(get_args(SessionKind)))
         self.day = QLineEdit(date.today().isoformat())
-        self.angle = QComboBox()
+        self.angle = DropDown()
         self.angle.setEditable(True)
         self.angle.addItems(_USUAL_ANGLES)
         self.script = FileField("The practice script", "Sheets (*.csv);;All files (*)")
@@ -123,7 +124,7 @@ class AddFilmForm(Form):
         self.place_row.folder.setVisible(what != RECORDING)
         self.do.setText(_DOES[what])
         self.refuse("")
-        self.adjustSize()
+        self.fit()
 
     def _show_session(self, name: str) -> None:
         """Show what a session that is there already says of itself; ask it of a new one."""

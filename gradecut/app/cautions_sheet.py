@@ -5,6 +5,7 @@ from __future__ import annotations
 from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.labels import button, words
+from gradecut.app.sheet_room import Scrolled, fit_around
 from gradecut.reports.cautions import CAUTIONS
 
 __all__ = ["CautionsSheet"]
@@ -16,17 +17,20 @@ class CautionsSheet(QDialog):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle("Before you grade players")
-        self.setFixedWidth(560)
+        self.setMinimumWidth(560)
         column = QVBoxLayout(self)
         column.setContentsMargins(30, 26, 30, 22)
         column.setSpacing(4)
         column.addWidget(words("Before you grade players", "title", 600))
         column.addSpacing(12)
+        told = Scrolled()
+        told.column.setSpacing(4)
         for caution in CAUTIONS:
-            column.addWidget(words(caution.title, "lead", 600))
-            column.addWidget(words(caution.text, wrap=True))
-            column.addWidget(words(caution.source, "small", look="quiet", wrap=True))
-            column.addSpacing(14)
+            told.column.addWidget(words(caution.title, "lead", 600))
+            told.column.addWidget(words(caution.text, wrap=True))
+            told.column.addWidget(words(caution.source, "small", look="quiet", wrap=True))
+            told.column.addSpacing(14)
+        column.addWidget(told, 1)
         foot = QHBoxLayout()
         foot.addStretch(1)
         read = button("I have read this", "accent")
@@ -34,3 +38,4 @@ class CautionsSheet(QDialog):
         read.clicked.connect(self.accept)
         foot.addWidget(read)
         column.addLayout(foot)
+        fit_around(self, told)

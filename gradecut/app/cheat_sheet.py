@@ -1,33 +1,51 @@
-"""The cheat sheet: every action with its keys, from the one table."""
+"""The cheat sheet: every action with its keys, from the one table; typing finds one."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PyQt6.QtCore import QSize, Qt
+from PyQt6.QtCore import QEvent, QObject, Qt
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import (
+    QApplication,
     QDialog,
+    QFrame,
     QGridLayout,
     QHBoxLayout,
+    QLabel,
+    QLineEdit,
     QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 from gradecut.app.actions import Action, by_group, told_keys
-from gradecut.app.labels import line_across, words
+from gradecut.app.labels import KeyHint, line_across, words
+from gradecut.app.sheet_room import lay_over
 
-__all__ = ["CheatSheet"]
+__all__ = ["CheatSheet", "answers"]
 
-_COLUMNS = 5
-_SIZE_PX = (1390, 740)
-_FRAME_PX = 60
-"""What the screen keeps for frames around it."""
+_SIZE_PX = (1360, 860)
+_SIDE_PX, _GAP_PX = 28, 30
+_COLUMN_PX, _CAPS_PX = 286, 104
+_MOST_COLUMNS = 5
 _SHORT = 9
+_SCROLLS = frozenset({Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown})
+_CLOSES = frozenset({Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F1, Qt.Key.Key_Question})
 
 
 class CheatSheet(QDialog):
-    """Shows all actions by group, those of the page that is shown first; any key closes it.
+    """Shows all actions by group, those of the page that is shown first.
+
+    What is typed keeps the actions with these words, or with this key; arrows scroll; Esc
+    forgets what was typed, then closes.
+
+    Attributes
+    ----------
+    listed : list of Action
+        All there are.
+    sought : QLineEdit
+        Where it is typed.
 
     Parameters
     ----------
@@ -39,80 +57,190 @@ class CheatSheet(QDialog):
         super().__init__(parent)
         self.setWindowTitle("Keys")
         self.listed = [action for actions in pages.values() for action in actions]
+        self._columns = 0
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        outer.addWidget(area)
+        outer.setSpacing(0)
+        outer.addLayout(self._head())
+        outer.addWidget(line_across())
+        self._area = QScrollArea()
+        self._area.setWidgetResizable(True)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        outer.addWidget(self._area, 1)
         sheet = QWidget()
-        area.setWidget(sheet)
-        columns = QHBoxLayout(sheet)
-        columns.setContentsMargins(28, 22, 28, 22)
-        columns.setSpacing(28)
-        for blocks in _spread(_blocks(pages)):
-            columns.addLayout(_column(blocks), 1)
-        usual = QSize(*_SIZE_PX)
-        if (screen := parent.screen()) is not None:
-            usual = usual.boundedTo(screen.availableSize() - QSize(_FRAME_PX, _FRAME_PX))
-        self.resize(usual)
+        self._area.setWidget(sheet)
+        self._across = QHBoxLayout(sheet)
+        self._across.setContentsMargins(_SIDE_PX, 16, _SIDE_PX, 20)
+        self._across.setSpacing(_GAP_PX)
+        self._stacks = [QVBoxLayout() for _ in range(_MOST_COLUMNS)]
+        for stack in self._stacks:
+            stack.setSpacing(18)
+            self._across.addLayout(stack, 1)
+        self._nothing = words("", look="quiet", wrap=True)
+        self._blocks = [_Block(heading, found) for heading, found in _blocks(pages)]
+        lay_over(self, _SIZE_PX)
+        self._deal()
+        self.sought.setFocus()
+
+    def _head(self) -> QHBoxLayout:
+        head = QHBoxLayout()
+        head.setContentsMargins(_SIDE_PX, 14, _SIDE_PX, 12)
+        head.setSpacing(16)
+        head.addWidget(words("Keys", "title", 600))
+        self.sought = QLineEdit()
+        self.sought.setPlaceholderText("find: a word, or a key")
+        self.sought.setAccessibleName("Find a key by what it does, or what a key does")
+        self.sought.setMaximumWidth(360)
+        self.sought.textChanged.connect(self._deal)
+        self.sought.installEventFilter(self)
+        head.addWidget(self.sought, 1)
+        self.count = words("", "small", look="quiet")
+        head.addWidget(self.count)
+        head.addStretch(1)
+        head.addWidget(KeyHint("Esc", "close"))
+        return head
+
+    def _deal(self) -> None:
+        """Deal what is found into columns of about the same height, in order."""
+        asked = self.sought.text()
+        shown = [block for block in self._blocks if block.keep(asked)]
+        for stack in self._stacks:
+            while stack.count():
+                stack.takeAt(0)
+        for block in self._blocks:
+            block.setVisible(False)
+        columns = self._fitting()
+        for stack, blocks in zip(self._stacks, _spread(shown, columns), strict=False):
+            for block in blocks:
+                stack.addWidget(block)
+                block.setVisible(True)
+            stack.addStretch(1)
+        for place, stack in enumerate(self._stacks):
+            self._across.setStretchFactor(stack, 1 if place < columns else 0)
+        self._across.setSpacing(_GAP_PX if columns > 1 else 0)
+        found = sum(block.shown for block in self._blocks)
+        self._nothing.setVisible(not found)
+        if not found:
+            self._nothing.setText("No key does that. Try a shorter word, or one letter for a key.")
+            self._stacks[0].insertWidget(0, self._nothing)
+        self.count.setText(f"{found} of {len(self.listed)}" if asked.strip() else "")
+        self.count.setAccessibleName(f"{found} found" if asked.strip() else "")
+        self._columns = columns
+        if (bar := self._area.verticalScrollBar()) is not None:
+            bar.setValue(0)
+
+    def _fitting(self) -> int:
+        room = self.width() - 2 * _SIDE_PX + _GAP_PX
+        return min(max(room // (_COLUMN_PX + _GAP_PX), 1), _MOST_COLUMNS)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Take as many columns as there is room for."""
+        super().resizeEvent(event)
+        if self._fitting() != self._columns:
+            self._deal()
+
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
+        """Scroll from the field; leave with Esc, or with the key that brought it."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            key = event.key()
+            if key in _SCROLLS:
+                QApplication.sendEvent(self._area.verticalScrollBar(), event)
+                return True
+            if key == Qt.Key.Key_Escape and self.sought.text():
+                self.sought.clear()
+                return True
+            if key in _CLOSES:
+                self.close()
+                return True
+        return super().eventFilter(watched, event)
 
 
-_Block = tuple[str, list[Action]]
+class _Block(QWidget):
+    """The actions under one heading."""
+
+    def __init__(self, heading: str, found: Sequence[Action]) -> None:
+        super().__init__()
+        self.heading = heading
+        self.shown = len(found)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(5)
+        column.addWidget(words(heading, "small", 600, look="quiet"))
+        column.addWidget(line_across())
+        self._rows = [(action, _row(action)) for action in found]
+        for _, row in self._rows:
+            column.addWidget(row)
+
+    def keep(self, asked: str) -> bool:
+        """Show the rows that answer what was typed; tell whether there are any."""
+        self.shown = 0
+        for action, row in self._rows:
+            kept = answers(action, asked, self.heading)
+            row.setVisible(kept)
+            self.shown += kept
+        return bool(self.shown)
 
 
-def _blocks(pages: Mapping[str, Sequence[Action]]) -> list[_Block]:
+def answers(action: Action, asked: str, heading: str = "") -> bool:
+    """Tell whether an action is what is looked for.
+
+    One letter or sign is a key, alone or held with others; longer words are looked for in the
+    action's name, its keys and its heading, and all of them must be there.
+    """
+    asked = asked.strip().casefold()
+    keys = [key.casefold() for key in told_keys(action)]
+    if len(asked) == 1:
+        return any(key == asked or key.endswith((f"+{asked}", f" {asked}")) for key in keys)
+    told = " ".join([action.name.casefold(), heading.casefold(), *keys])
+    return all(word in told for word in asked.split())
+
+
+def _blocks(pages: Mapping[str, Sequence[Action]]) -> list[tuple[str, list[Action]]]:
+    """Name the groups, those of the page that is shown before what can be done anywhere."""
+    here = [page for page in pages if page]
     return [
         (f"{page} · {group}" if page not in ("", group) else group, found)
-        for page, actions in pages.items()
-        for group, found in by_group(actions).items()
+        for page in (*here[:1], *(page for page in pages if not page), *here[1:])
+        for group, found in by_group(pages[page]).items()
     ]
 
 
-def _spread(blocks: list[_Block]) -> list[list[_Block]]:
-    """Deal the blocks into columns of about the same height, in order."""
-    heights = [len(found) + 2 for _, found in blocks]
-    room = max(sum(heights) / _COLUMNS, max(heights, default=0))
-    columns: list[list[_Block]] = [[]]
+def _spread(blocks: Sequence[_Block], columns: int) -> list[list[_Block]]:
+    heights = [block.shown + 2 for block in blocks]
+    room = max(sum(heights) / columns, max(heights, default=0))
+    dealt: list[list[_Block]] = [[]]
     used = 0.0
     for block, height in zip(blocks, heights, strict=True):
-        if columns[-1] and used + height / 2 > room and len(columns) < _COLUMNS:
-            columns.append([])
+        if dealt[-1] and used + height / 2 > room and len(dealt) < columns:
+            dealt.append([])
             used = 0
-        columns[-1].append(block)
+        dealt[-1].append(block)
         used += height
-    return columns
+    return dealt
 
 
-def _column(blocks: Sequence[_Block]) -> QVBoxLayout:
-    column = QVBoxLayout()
-    column.setSpacing(5)
-    for place, (heading, found) in enumerate(blocks):
-        if place:
-            column.addSpacing(16)
-        column.addWidget(words(heading, "small", 600, look="quiet"))
-        column.addWidget(line_across())
-        column.addLayout(_rows(found))
-    column.addStretch(1)
-    return column
-
-
-def _rows(found: Sequence[Action]) -> QGridLayout:
-    grid = QGridLayout()
+def _row(action: Action) -> QFrame:
+    row = QFrame()
+    grid = QGridLayout(row)
+    grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(10)
-    grid.setVerticalSpacing(5)
     grid.setColumnStretch(1, 1)
-    grid.setColumnMinimumWidth(0, 84)
-    for row, action in enumerate(found):
-        caps = QHBoxLayout()
-        caps.setSpacing(4)
-        for key in _as_fit(told_keys(action)):
-            cap = words(key, "small", 600)
-            cap.setProperty("look", "key")
-            caps.addWidget(cap)
-        caps.addStretch(1)
-        grid.addLayout(caps, row, 0, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(words(action.name, "small", wrap=True), row, 1)
-    return grid
+    grid.setColumnMinimumWidth(0, _CAPS_PX)
+    caps = QHBoxLayout()
+    caps.setSpacing(4)
+    for key in _as_fit(told_keys(action)):
+        caps.addWidget(_cap(key))
+    caps.addStretch(1)
+    grid.addLayout(caps, 0, 0, Qt.AlignmentFlag.AlignTop)
+    grid.addWidget(words(action.name, "small", wrap=True), 0, 1)
+    return row
+
+
+def _cap(key: str) -> QLabel:
+    cap = words(key, "small", 600)
+    cap.setProperty("look", "key")
+    return cap
 
 
 def _as_fit(keys: Sequence[str]) -> list[str]:

@@ -19,7 +19,7 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.theme import Dress, Theme, as_qcolor
-from gradecut.app.touch_area import key_cap, set_words
+from gradecut.app.touch_area import key_cap, set_whole, set_words
 from gradecut.drawing import Colour
 
 __all__ = ["Cell", "Column", "ColumnsList", "Row"]
@@ -28,6 +28,8 @@ Look = Literal["ink", "quiet", "warn", "accent", "key"]
 
 _ROW_PX, _HEAD_PX, _PAD_PX, _GAP_PX = 32, 24, 12.0, 12.0
 _BAR_PX = 3.0
+_LONG_PX = 90.0
+"""A column wider than this may be narrowed."""
 _ALONG = frozenset(
     {
         Qt.Key.Key_Up,
@@ -42,10 +44,15 @@ _ALONG = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column: its heading, its width in pixels (0: what is left), how it is set."""
+    """One column: its heading, its width in pixels (0: what is left), how it is set.
+
+    Where there is little room, wide columns are narrowed until those that take what is left
+    have ``least_px``.
+    """
 
     head: str
     wide_px: float = 0
+    least_px: float = 110
     anchor: Literal["left", "right"] = "left"
 
 
@@ -92,6 +99,7 @@ class ColumnsList(QListWidget):
         self.heads = _Heads(self)
         self.led = False
         self.setAccessibleName(name)
+        self.setProperty("look", "columns")
         self.setItemDelegate(_CellPainter(self))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
@@ -117,13 +125,19 @@ class ColumnsList(QListWidget):
 
     def places(self, width_px: float) -> list[tuple[float, float]]:
         """Return left and width of each column in pixels."""
-        fixed = sum(column.wide_px for column in self.columns)
         gaps = _GAP_PX * (len(self.columns) - 1) + 2 * _PAD_PX
         loose = sum(column.wide_px == 0 for column in self.columns)
-        rest = max((width_px - fixed - gaps) / max(loose, 1), 40.0)
+        room = width_px - gaps
+        long = [column.wide_px for column in self.columns if column.wide_px > _LONG_PX]
+        rest = room - sum(column.wide_px or column.least_px for column in self.columns)
+        share = max(1 + min(rest, 0.0) / sum(long), 0.4) if long and loose else 1.0
+        widths = [
+            column.wide_px * (share if column.wide_px > _LONG_PX else 1) for column in self.columns
+        ]
+        rest = max((room - sum(widths)) / max(loose, 1), 40.0)
         left, found = _PAD_PX, []
-        for column in self.columns:
-            wide = column.wide_px or rest
+        for fixed in widths:
+            wide = fixed or rest
             found.append((left, wide))
             left += wide + _GAP_PX
         return found
@@ -153,6 +167,7 @@ class _Heads(QWidget):
         super().__init__()
         self._of = of
         self.setFixedHeight(_HEAD_PX)
+        self.setAccessibleName(f"Columns: {', '.join(one.head for one in of.columns if one.head)}")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
@@ -211,7 +226,7 @@ class _CellPainter(QStyledItemDelegate):
                 if cell.words:
                     key_cap(painter, QPointF(place.left(), place.center().y()), cell.words, theme)
                 continue
-            set_words(
+            set_whole(
                 painter, place, cell.words, _colour(cell.look, theme), weight=cell.weight,
                 anchor=column.anchor,
             )  # fmt: skip

@@ -15,6 +15,7 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.labels import button, words
+from gradecut.app.sheet_room import Scrolled, fit_around
 
 __all__ = ["FileField", "Form"]
 
@@ -78,12 +79,15 @@ class Form(QDialog):
         self.rows.setHorizontalSpacing(14)
         self.rows.setVerticalSpacing(9)
         self.rows.setColumnStretch(1, 1)
-        column.addLayout(self.rows)
+        self._asked = Scrolled()
+        self._asked.column.addLayout(self.rows)
+        self._asked.column.addStretch(1)
+        self._asked.grown.connect(self._grow)
+        column.addWidget(self._asked, 1)
         self.refusal = words("", look="warn", wrap=True)
         self.refusal.setVisible(False)
         column.addWidget(self.refusal)
         column.addSpacing(8)
-        column.addStretch(1)
         foot = QHBoxLayout()
         foot.addStretch(1)
         leave = button("Leave it")
@@ -103,6 +107,8 @@ class Form(QDialog):
         label = words(name, look="quiet")
         label.setBuddy(field)
         field.setAccessibleName(name)
+        if (inner := field.focusProxy()) is not None and not inner.accessibleName():
+            inner.setAccessibleName(name)
         self.rows.addWidget(label, row, 0)
         self.rows.addWidget(field, row, 1)
         if hint:
@@ -112,10 +118,21 @@ class Form(QDialog):
         """Say why the form can't be taken as it is."""
         self.refusal.setText(sentence)
         self.refusal.setVisible(bool(sentence))
+        if self.isVisible():
+            self.fit()
+
+    def fit(self) -> None:
+        """Be as large as what is asked, and no larger than the window below."""
+        fit_around(self, self._asked)
+
+    def _grow(self) -> None:
+        if self.isVisible():
+            self.fit()
 
     def showEvent(self, event: QShowEvent | None) -> None:
         """Put the cursor into the first row, what stands in it selected."""
         super().showEvent(event)
+        self.fit()
         field = self._first
         if field is None:
             return

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PyQt6.QtWidgets import QComboBox, QLineEdit
+from PyQt6.QtWidgets import QLineEdit
 
 from gradecut.app.choice_row import ChoiceRow
+from gradecut.app.drop_down import DropDown
 from gradecut.app.form import Form
 from gradecut.desk.grader_ways import GraderWays
 from gradecut.records import Player
@@ -32,7 +33,7 @@ class GraderForm(Form):
         self.add_row(
             "your name", self.name, "It stands beside every grade; only your own can be taken back."
         )
-        self.men = QComboBox()
+        self.men = DropDown()
         self.sight = ChoiceRow(("show", "hide: I grade blind"))
         self._groups: list[str | None] = [None]
         if desk is not None:

@@ -9,6 +9,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, line_down, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.line_up_rows import LineUpRows, PositionRow
 from gradecut.records import Player
@@ -16,7 +17,7 @@ from gradecut.records import Player
 __all__ = ["LineUpForm"]
 
 _SIZE_PX = (980, 480)
-_MEN_PX = 300
+_MEN_PX = 284
 _A_PAGE = 9
 _STANDS = {
     "told": "told",
@@ -42,14 +43,14 @@ class LineUpForm(QDialog):
         self._film, self.rows = film, rows
         self._page_of_men = 0
         self.setWindowTitle("Line-up")
-        self.resize(*_SIZE_PX)
+        lay_over(self, _SIZE_PX)
         self.positions = ColumnsList(
             page.dress,
             (
-                Column(head="position", wide_px=76),
+                Column(head="position", wide_px=62),
                 Column(head="man"),
                 Column(head="", wide_px=26, anchor="right"),
-                Column(head="known from", wide_px=108),
+                Column(head="known from", wide_px=84),
                 Column(head="came in later", wide_px=176),
             ),
             "Positions of the period",

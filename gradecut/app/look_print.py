@@ -10,9 +10,10 @@ import numpy as np
 from PyQt6.QtCore import QMarginsF, QPointF, QRectF, Qt
 from PyQt6.QtGui import QFont, QPageLayout, QPageSize, QPainter, QPen
 from PyQt6.QtPrintSupport import QPrinter, QPrinterInfo
-from PyQt6.QtWidgets import QComboBox, QWidget
+from PyQt6.QtWidgets import QWidget
 
 from gradecut.app.choice_row import ChoiceRow
+from gradecut.app.drop_down import DropDown
 from gradecut.app.form import FileField, Form
 from gradecut.app.painted import image_over
 from gradecut.app.theme import Size, as_qcolor, font
@@ -50,7 +51,7 @@ class PrintForm(Form):
         super().__init__(parent, "Print the picture of the look", "Print")
         self._sheet = sheet
         self._say = say
-        self.to = QComboBox()
+        self.to = DropDown()
         self.to.addItems([_TO_FILE, *QPrinterInfo.availablePrinterNames()])
         self.file = FileField("Keep it as", "PDF (*.pdf)", to_save=True)
         self.file.path.setText(str(folder / sheet.file_name))

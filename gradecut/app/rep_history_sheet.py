@@ -18,6 +18,7 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.labels import button, words
+from gradecut.app.sheet_room import lay_over
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.rep_history import HistoryRow, RepHistory
 
@@ -37,7 +38,7 @@ class RepHistorySheet(QDialog):
         super().__init__(parent)
         self._history = history
         self.setWindowTitle(f"History of {history.title}")
-        self.resize(*_SIZE_PX)
+        lay_over(self, _SIZE_PX)
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 20, 20, 16)
         column.setSpacing(2)
@@ -45,6 +46,7 @@ class RepHistorySheet(QDialog):
         column.addWidget(words(history.told, look="quiet"))
         column.addSpacing(8)
         self.list = QListWidget()
+        self.list.setProperty("look", "columns")
         self.list.setItemDelegate(_ActPainter(dress, self.list))
         self.list.setAccessibleName(f"History of {history.title}, the newest first")
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -128,7 +130,7 @@ class _ActPainter(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.raised))
             painter.drawRoundedRect(area.adjusted(0, 1, 0, -2), 6, 6)
-            painter.setBrush(as_qcolor(theme.drawn.accent))
+            painter.setBrush(as_qcolor(theme.accent if self._list.hasFocus() else theme.quiet))
             painter.drawRoundedRect(
                 QRectF(area.left(), area.top() + 8, 3, area.height() - 17), 1.5, 1.5
             )

@@ -7,8 +7,9 @@ from functools import partial
 
 from PyQt6.QtCore import QPointF, QSize, pyqtSignal
 from PyQt6.QtGui import QPainter, QPaintEvent
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from gradecut.app.drop_down import DropDown
 from gradecut.app.grid_pictures import PICTURE_PX, GridPictures
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.scheme_chips import Flow
@@ -132,7 +133,7 @@ class _AskedLook(QWidget):
         inside = QWidget()
         self._flow = Flow(inside)
         column.addWidget(inside)
-        self.others = QComboBox()
+        self.others = DropDown()
         self.others.setAccessibleName("Another fit")
         self.others.activated.connect(self._take_other)
         self.later = button("Ask me later", "plain")

@@ -18,8 +18,10 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.choice_row import ChoiceRow
+from gradecut.app.drop_down import DropDown
 from gradecut.app.labels import button, line_down, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_room import lay_over
 from gradecut.desk.scheme_desk import SchemeDesk
 from gradecut.desk.scheme_part_kinds import PART_KINDS
 from gradecut.desk.scheme_part_lines import Saying
@@ -52,12 +54,7 @@ class PartsSheet(QDialog):
         self.fields: dict[str, QWidget] = {}
         self.hints: dict[str, QLabel] = {}
         self.setWindowTitle(self._kind.title)
-        screen = page.screen()
-        room = screen.availableSize() if screen is not None else None
-        self.resize(
-            min(_SIZE_PX[0], room.width() - 60) if room else _SIZE_PX[0],
-            min(_SIZE_PX[1], room.height() - 60) if room else _SIZE_PX[1],
-        )
+        lay_over(self, _SIZE_PX)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -104,6 +101,7 @@ class PartsSheet(QDialog):
         column.addWidget(self.heading)
         self._area = QScrollArea()
         self._area.setWidgetResizable(True)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         column.addWidget(self._area, 1)
         self.refusal = words("", look="warn", wrap=True)
@@ -259,7 +257,7 @@ def _field(line: PartField, start: str) -> QWidget:
         several.setStyleSheet("QPlainTextEdit { border: 1px solid palette(mid); }")
         return several
     if line.kind == "choice" or line.choices:
-        choice = QComboBox()
+        choice = DropDown()
         choice.setEditable(line.kind != "choice")
         choice.addItems(list(line.choices))
         if line.kind == "choice":

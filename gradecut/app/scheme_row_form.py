@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from PyQt6.QtCore import QPointF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent
-from PyQt6.QtWidgets import QComboBox, QLineEdit, QScrollArea, QWidget
+from PyQt6.QtWidgets import QLineEdit, QWidget
 
 from gradecut.app.choice_row import ChoiceRow
+from gradecut.app.drop_down import DropDown
 from gradecut.app.form import Form
 from gradecut.app.grid_pictures import PICTURE_PX, GridPictures
 from gradecut.app.labels import words
@@ -21,7 +22,7 @@ from gradecut.scheme import Value
 
 __all__ = ["RowForm", "SplitForm"]
 
-_WIDE_PX, _CHIPS_PX, _REST_PX = 640, 316, 400
+_WIDE_PX = 640
 """Of the form: its width, the height of the values, and of all else."""
 
 
@@ -66,15 +67,8 @@ class RowForm(Form):
         self.add_row("drawn", self.picture)
         self.chips = FactChips(desk.hand.asked_facts(row if change else None))
         self.chips.changed.connect(self._press)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setWidget(self.chips)
-        screen = page.screen()
-        high = screen.availableSize().height() if screen is not None else _CHIPS_PX + _REST_PX
-        area.setFixedHeight(max(min(_CHIPS_PX, high - _REST_PX), 120))
         at = self.rows.rowCount()
-        self.rows.addWidget(area, at, 0, 1, 2)
+        self.rows.addWidget(self.chips, at, 0, 1, 2)
         self.several = words("Either of several: change it in the line.", "small", look="quiet")
         self.rows.addWidget(self.several, at + 1, 0, 1, 2)
         self._show()
@@ -129,7 +123,7 @@ class SplitForm(Form):
         self._desk = desk
         row = desk.hand.row()
         self.facts = desk.hand.split_facts()
-        self.fact = QComboBox()
+        self.fact = DropDown()
         self.fact.addItems([whole.name for whole, _ in self.facts])
         self.fact.currentIndexChanged.connect(self._show_values)
         self.add_row("by", self.fact, row.words if row is not None else "")

@@ -15,6 +15,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.labels import button, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_room import lay_over
 from gradecut.desk.scheme_versions import SchemeVersions, VersionRow
 
 __all__ = ["VersionsSheet"]
@@ -37,7 +38,7 @@ class VersionsSheet(QDialog):
         self._versions = versions
         self._rows = versions.rows()
         self.setWindowTitle("Versions of the scheme")
-        self.resize(*_SIZE_PX)
+        lay_over(self, _SIZE_PX)
         column = QVBoxLayout(self)
         column.setContentsMargins(26, 22, 20, 18)
         column.setSpacing(8)

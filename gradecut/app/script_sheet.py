@@ -9,6 +9,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows
 from gradecut.workflows.script_drift import Drift
@@ -16,7 +17,6 @@ from gradecut.workflows.script_drift import Drift
 __all__ = ["ScriptSheet"]
 
 _SIZE_PX = (1080, 680)
-_FRAME_PX = 60
 _WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 _KEYS = (
     ("Enter", "to this play"),
@@ -39,18 +39,13 @@ class ScriptSheet(QDialog):
         super().__init__(page)
         self._film, self._rows = film, rows
         self.setWindowTitle("The script beside the plays")
-        screen = page.screen()
-        room = screen.availableSize() if screen is not None else None
-        self.resize(
-            min(_SIZE_PX[0], room.width() - _FRAME_PX) if room else _SIZE_PX[0],
-            min(_SIZE_PX[1], room.height() - _FRAME_PX) if room else _SIZE_PX[1],
-        )
+        lay_over(self, _SIZE_PX)
         self.list = ColumnsList(
             page.dress,
             (
                 Column(head="play", wide_px=36, anchor="right"),
                 Column(head="script", wide_px=40, anchor="right"),
-                Column(head="what the script says"),
+                Column(head="what the script says", least_px=330),
                 Column(head="", wide_px=14),
                 Column(head="what film says", wide_px=330),
             ),

@@ -26,6 +26,7 @@ class StartPage(QWidget):
         super().__init__()
         self._window = window
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Start: open a book, make one, or look at the sample week")
         outer = QHBoxLayout(self)
         outer.addStretch(1)
         column = QVBoxLayout()

@@ -7,13 +7,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from PyQt6.QtCore import QEvent, QPointF, QRectF, Qt
-from PyQt6.QtGui import QHelpEvent, QMouseEvent, QPainter
+from PyQt6.QtGui import QFontMetricsF, QHelpEvent, QMouseEvent, QPainter
 from PyQt6.QtWidgets import QToolTip, QWidget
 
 from gradecut.app.theme import Dress, Size, Theme, as_qcolor, font
 from gradecut.drawing import Colour
 
-__all__ = ["Spot", "TouchArea", "key_cap", "set_words", "words_width"]
+__all__ = ["Spot", "TouchArea", "key_cap", "set_whole", "set_words", "words_width"]
+
+_SMALLER: tuple[Size, ...] = ("body", "small")
+_LEAD_PX = 13.0
+"""From line to line where words take two."""
 
 _FLAGS = {
     "left": Qt.AlignmentFlag.AlignLeft,
@@ -105,6 +109,35 @@ def set_words(
     flags = _FLAGS[anchor] | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
     painter.drawText(rect, int(flags), fits)
     return float(metrics.horizontalAdvance(fits))
+
+
+def set_whole(
+    painter: QPainter,
+    rect: QRectF,
+    text: str,
+    colour: Colour,
+    *,
+    weight: int = 400,
+    anchor: Literal["left", "centre", "right"] = "left",
+) -> float:
+    """Set words so that none is cut: a size smaller, or on two lines; return their width."""
+    for size in _SMALLER:
+        if words_width(painter, text, size=size, weight=weight) <= rect.width():
+            return set_words(painter, rect, text, colour, size=size, weight=weight, anchor=anchor)
+    lines = _in_two(text, QFontMetricsF(font("small", weight)))
+    lead = _LEAD_PX if len(lines) == 2 else 0.0
+    return max(
+        set_words(painter, rect.translated(0, by), line, colour,
+                  size="small", weight=weight, anchor=anchor)
+        for line, by in zip(lines, (-lead / 2, lead / 2), strict=False)
+    )  # fmt: skip
+
+
+def _in_two(text: str, metrics: QFontMetricsF) -> list[str]:
+    """Break words where the longer of both lines is shortest; one word stays whole."""
+    parts = text.split(" ")
+    breaks = [[" ".join(parts[:at]), " ".join(parts[at:])] for at in range(1, len(parts))]
+    return min(breaks, key=lambda two: max(map(metrics.horizontalAdvance, two)), default=[text])
 
 
 def words_width(painter: QPainter, text: str, *, size: Size = "body", weight: int = 400) -> float:

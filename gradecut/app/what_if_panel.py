@@ -15,6 +15,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from gradecut.app.drop_down import DropDown
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.painted import PaintedList
 from gradecut.app.scheme_chips import Flow
@@ -145,7 +146,7 @@ class _FactField(QWidget):
                 self.buttons.append(made)
                 flow.addWidget(made)
         else:
-            self.list = QComboBox()
+            self.list = DropDown()
             self.list.addItems([_NOT_KNOWN, *(value_words(value) for value in row.values)])
             self.list.activated.connect(
                 lambda at: self._tell(self._row.values[at - 1] if at else None)
