@@ -12,11 +12,11 @@ from gradecut.outfile import whole_file
 from gradecut.records import RepLine
 from gradecut.records.rubric import Rubric
 from gradecut.reports import palette, wording
-from gradecut.reports._type import font_data
 from gradecut.reports.cautions import CAUTIONS
 from gradecut.reports.figures import fit_figure, interval_figure
 from gradecut.reports.reading import reading_notes
 from gradecut.reports.standings import MedianReaction
+from gradecut.reports.type_face import font_data
 
 if TYPE_CHECKING:
     from jinja2 import Environment

@@ -12,8 +12,8 @@ from gradecut.errors import OutputError
 from gradecut.outfile import whole_file
 from gradecut.reports import palette
 from gradecut.reports._pages import page_environment
-from gradecut.reports._type import font_data
 from gradecut.reports.cautions import CAUTIONS
+from gradecut.reports.type_face import font_data
 
 __all__ = ["ABOVE_PX", "DRAWN_PX", "FitCard", "FitPage", "Step", "write_fit_page"]
 

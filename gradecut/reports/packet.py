@@ -24,8 +24,8 @@ from gradecut.records.picture import LookPicture
 from gradecut.records.rubric import Rubric
 from gradecut.reports import palette, wording
 from gradecut.reports._pages import page_environment
-from gradecut.reports._type import font_data
 from gradecut.reports.cautions import CAUTIONS
+from gradecut.reports.type_face import font_data
 
 __all__ = ["ANSWER_COLUMNS", "SAID_OWED", "write_packet"]
 
