@@ -5,7 +5,7 @@ grades it with keys: plays let through, men missed with their cause, facts turne
 forward and back, played, the other angle shown, a flag and a take-back now and then. Taken are
 
 - the time from a key that changes the play until its first picture is painted,
-- from a step key until its picture is painted, where it was seen just before,
+- from a step key until its picture is painted, where it was seen on this play and where not,
 - the longest time the window's loop stood still,
 - the process's memory, minute by minute.
 
@@ -78,6 +78,7 @@ class Evening:
         self._seconds = seconds
         self._moves = self._script()
         self._pending: tuple[str, float] | None = None
+        self._painted: set[tuple[str, int]] = set()
         self._beat = time.perf_counter()
         self._heart = QTimer()
         self._heart.timeout.connect(self._mark_beat)
@@ -121,9 +122,12 @@ class Evening:
         handled = time.perf_counter() - start
         after = (self.page.film.clip.id if self.page.film.clip else "", head.frame)
         if after[0] != before[0]:
+            self._painted.clear()
             self._pending = ("to another play's first picture", start)
         elif after[1] != before[1]:
-            self._pending = ("to the picture of a step", start)
+            known = (head.angle.id if head.angle else "", head.frame) in self._painted
+            self._pending = ("to a step's picture, seen before" if known else
+                             "to a step's picture, not seen yet", start)  # fmt: skip
         else:
             self.times["a key was handled in"].append(handled)
         if self._at_end():
@@ -137,6 +141,8 @@ class Evening:
     def _look(self) -> None:
         """Take the time once the wished picture is there, painted at once."""
         head = self.page.film.playhead
+        if head.picture is not None and head.shown is not None and not head.rough and head.angle:
+            self._painted.add((head.angle.id, head.shown))
         if self._pending is None or head.picture is None or head.shown is None:
             return
         what, start = self._pending
