@@ -160,8 +160,9 @@ class StageBar(TouchArea):
         state, angle = self._desk.state, self._desk.playhead.angle
         if state is None or angle is None:
             return ""
-        names = [one.id for one in state.timeline.angles]
-        return f"{angle.name} view · {names.index(angle.id) + 1} of {len(names)}"
+        ids = [one.id for one in state.timeline.angles]
+        place = f" · {ids.index(angle.id) + 1} of {len(ids)}" if angle.id in ids else ""
+        return f"{angle.name} view{place}"
 
     def _paint_angles(self, painter: QPainter) -> float:
         """Set the angle at the right; return where it begins."""

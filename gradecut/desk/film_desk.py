@@ -309,11 +309,12 @@ class FilmDesk:
 
     def _open_clip(self, clip_id: str) -> None:
         playing = self.playhead.playing
-        state = self.state = read_clip(self.book, clip_id)
-        self.plays.see(clip_id)
-        self.hand.free()
+        # What is drawn is put away while its play and its film are still there.
         self.marks.leave()
+        state = self.state = read_clip(self.book, clip_id)
+        self.hand.free()
         self._put_on_stage(state, self._angle_of(state.timeline), None)
+        self.plays.see(clip_id)
         self.marks.renew(state, None)
         self.clip_changed.emit()
         if playing:

@@ -284,3 +284,29 @@ def test_every_key_of_drawing_is_told_and_clashes_with_none(page: FilmPage) -> N
     others = [name for one in page.actions_here() if one.group != "Draw" for name in one.keys]
     assert {";", "Alt+K", "Alt+M", "Alt+J", "Alt+V", "Ctrl+C", "Ctrl+V", "Alt+Left"} <= set(keys)
     assert not set(keys) & set(others)
+
+
+def test_the_next_play_is_shown_whole_while_a_mark_is_chosen(qtbot: Any, page: FilmPage) -> None:
+    """Drawn, then on: film, picture, men and plays are all of the next play, and so is a grade."""
+    first = page.film.clip
+    key(qtbot, "M", "2", "Return")
+    assert page.film.marks.chosen
+    key(qtbot, "PageDown")
+    shown = page.film.clip
+    assert first is not None
+    assert shown is not None
+    assert shown.order == first.order + 1
+    assert page.film.playhead.angle is not None
+    assert page.film.playhead.angle.clip_id == shown.id
+    assert not page.film.marks.chosen
+    assert page.title.text().startswith(f"Play {shown.order}")
+    assert f"Play {shown.order}" in page.plays.accessibleDescription()
+
+
+def test_a_mark_moved_by_keys_is_stored_before_the_next_play(qtbot: Any, page: FilmPage) -> None:
+    """What was moved on this play stays on this play."""
+    key(qtbot, "M", "2", "Return", "Alt+Right", "Alt+Right")
+    key(qtbot, "PageDown", "PageUp")
+    (mark,) = page.film.book.find(Mark)
+    assert page.film.playhead.angle is not None
+    assert mark.angle_id == page.film.playhead.angle.id
