@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from gradecut.app.theme import Size, font
@@ -56,14 +57,26 @@ def button(
     *,
     tip: str = "",
 ) -> QPushButton:
-    """Return a button that a click does not take the focus with."""
-    made = QPushButton(text)
+    """Return a button that a click does not take the focus with; Enter presses it as Space does."""
+    made = _Button(text)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     if look:
         made.setProperty("look", look)
     if tip:
         made.setToolTip(tip)
     return made
+
+
+class _Button(QPushButton):
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
+        """Be pressed by Enter, whatever Enter does elsewhere in the sheet."""
+        if event is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+                event.ignore()
+            else:
+                self.click()
+        else:
+            super().keyPressEvent(event)
 
 
 class KeyHint(QWidget):

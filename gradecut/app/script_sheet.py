@@ -102,6 +102,8 @@ class ScriptSheet(QDialog):
         foot.setSpacing(16)
         for key, does in _KEYS:
             foot.addWidget(KeyHint(key, does))
+        self.move_key = KeyHint("Ctrl+Enter", "move it as proposed")
+        foot.addWidget(self.move_key)
         foot.addStretch(1)
         close = button("Close", tip="Esc")
         close.setAutoDefault(False)
@@ -154,14 +156,15 @@ class ScriptSheet(QDialog):
     def _show(self) -> None:
         self.list.show_rows([_row(row) for row in self._rows.rows])
         drift = self._rows.drift
-        for part in (self.found, self._found_line):
+        for part in (self.found, self._found_line, self.move_key):
             part.setVisible(drift is not None)
         if drift is None:
             return
         self.drift.setText(f"⚠  {drift.what}  {drift.sure.capitalize()}.")
         self.evidence.setText("\n".join(drift.evidence))
         self.move_it.setText(_does(drift))
-        self.move_it.setVisible(drift.from_play is not None)
+        for part in (self.move_it, self.move_key):
+            part.setVisible(drift.from_play is not None)
 
 
 def _does(drift: Drift) -> str:

@@ -224,6 +224,21 @@ def test_the_script_is_moved_in_its_sheet_by_one_key(
     assert film.book.find(Clip)[10].script_number is None
 
 
+def test_the_proposed_move_is_made_by_enter_on_its_button(
+    drifted: FilmPage, opened: Callable[[FilmPage, type[ScriptSheet]], ScriptSheet]
+) -> None:
+    """With the keys on the button Enter presses it; the sheet stays and shows what came of it."""
+    CLICK(drifted, Key.Key_X, ALT)
+    sheet = opened(drifted, ScriptSheet)
+    sheet.move_it.setFocus()
+    CLICK(focus(sheet), Key.Key_Return)
+    assert sheet.isVisible()
+    assert not sheet.move_it.isVisible()
+    undone = drifted.film.book.can_undo()
+    assert undone is not None
+    assert "script" in undone.verb
+
+
 def test_a_coach_moves_the_script_where_he_knows_better(
     drifted: FilmPage, opened: Callable[[FilmPage, type[ScriptSheet]], ScriptSheet]
 ) -> None:
