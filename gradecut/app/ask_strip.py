@@ -10,7 +10,7 @@ from PyQt6.QtGui import QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words
 from gradecut.desk.asking import Answer, Ask, Shown
 from gradecut.desk.film_desk import FilmDesk
 
@@ -89,7 +89,7 @@ class AskStrip(TouchArea):
         painter.drawRoundedRect(QRectF(self.rect()), 7, 7)
         if self._ask is not None:
             title = QRectF(_PAD, 5, self.width() - 2 * _PAD, 24)
-            set_words(painter, title, self._ask.title, self.theme.ink, weight=600)
+            set_whole(painter, title, self._ask.title, self.theme.ink, weight=600)
             if self._ask.kind == "men":
                 self._paint_idle(painter)
             else:

@@ -130,13 +130,13 @@ class FilmPage(Page):
         self.look.title_px = self.title.sizeHint().height()
         column.addWidget(self.look, 1)
         column.addWidget(self.owed)
-        column.addSpacing(8)
+        self._left.add_gap(8)
         column.addWidget(self.ask)
-        column.addSpacing(6)
+        self._left.add_gap(6)
         column.addWidget(self.men)
-        column.addSpacing(8)
+        self._left.add_gap(8)
         column.addWidget(self.points)
-        column.addSpacing(8)
+        self._left.add_gap(8)
         last = QHBoxLayout()
         last.setSpacing(10)
         last.addWidget(self.note, 1)
@@ -358,7 +358,7 @@ class FilmPage(Page):
         super().resizeEvent(event)
         wide = round(self.width() * _LEFT_SHARE)
         self._left.setFixedWidth(min(max(wide, _LEFT_LEAST), _LEFT_MOST))
-        for part in (self.owed, self.ask, self.men):
+        for part in (self.owed, self.ask, self.men, self._left):
             part.keep_low(self.height() < _LOW_PX)
 
 

@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QEvent, QObject, QSize, Qt
-from PyQt6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import (
+    QFrame,
+    QScrollArea,
+    QSizePolicy,
+    QSpacerItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 __all__ = ["LeftColumn"]
+
+_LOW_GAP_PX = 4
 
 
 class LeftColumn(QScrollArea):
@@ -29,9 +38,24 @@ class LeftColumn(QScrollArea):
         self.column.setSpacing(0)
         self.setWidget(inside)
         self._kept: QWidget | None = None
+        self._gaps: list[tuple[QSpacerItem, int]] = []
         bar = self.verticalScrollBar()
         if bar is not None:
             bar.rangeChanged.connect(self._scroll)
+
+    def add_gap(self, high_px: int) -> None:
+        """Leave a gap below what was added last."""
+        gap = QSpacerItem(0, high_px, QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        self.column.addItem(gap)
+        self._gaps.append((gap, high_px))
+
+    def keep_low(self, low: bool) -> None:
+        """Set the parts closer in a low window."""
+        for gap, high_px in self._gaps:
+            high = min(high_px, _LOW_GAP_PX) if low else high_px
+            gap.changeSize(0, high, QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        self.column.setContentsMargins(16, 6 if low else 10, 16, 6 if low else 10)
+        self.column.invalidate()
 
     def minimumSizeHint(self) -> QSize:
         """Ask for little: the rest is scrolled."""

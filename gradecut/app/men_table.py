@@ -8,8 +8,8 @@ from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
-from gradecut.app.theme import Dress, Size, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words
 from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import did_words, lined_up_sign
@@ -30,8 +30,6 @@ _BETWEEN_PX = 7.0
 _LEAST_CAUSE = 0.17
 """The share of the width a cause keeps where what he did would be cut."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
-_LEAD_PX = 11.0
-"""From line to line where words take two."""
 
 
 class MenTable(TouchArea):
@@ -154,14 +152,14 @@ class MenTable(TouchArea):
         set_words(painter, number, man.number, theme.quiet)
         owes = man.owes or "open"
         by_word = drawn.accent_text if man.asked.owed else ink
-        _set_fitting(painter, rects["owed"], owes, by_word if man.owes else theme.quiet)
+        set_whole(painter, rects["owed"], owes, by_word if man.owes else theme.quiet)
         if sign := lined_up_sign(man):
             hue = {"✓": drawn.right_text, "✕": drawn.did_text}.get(sign, theme.quiet)
             set_words(painter, rects[_LINED_UP[0]], sign, hue, weight=600)
         self._paint_did(painter, man, rects["did"])
         cause = man.grade.cause if man.grade else ""
         colour = theme.ink if cause else theme.quiet
-        _set_fitting(painter, rects["cause"], cause or "–", colour)
+        set_whole(painter, rects["cause"], cause or "–", colour)
         if "step" in rects:
             self._paint_step(painter, man, rects["step"])
         if man.flagged:
@@ -176,7 +174,7 @@ class MenTable(TouchArea):
         set_words(painter, rect, sign, colour, weight=600)
         told = f"{words} (look again)" if man.stale else words
         room = rect.adjusted(15 if sign else 0, 0, 0, 0)
-        used = _set_fitting(painter, room, told, colour, weight=500)
+        used = set_whole(painter, room, told, colour, weight=500)
         if _was_passed(man):
             rest = room.adjusted(used + 5, 0, 0, 0)
             fits = painter.fontMetrics().horizontalAdvance("· passed") <= rest.width()
@@ -205,29 +203,6 @@ class MenTable(TouchArea):
     def _unflag(self, position: str) -> None:
         self._desk.hand.choose(position)
         self._desk.judging.flag()
-
-
-def _set_fitting(
-    painter: QPainter, rect: QRectF, text: str, colour: Colour, *, weight: int = 400
-) -> float:
-    """Set words so that none is cut: a size smaller, or on two lines; return their width."""
-    size: Size
-    for size in ("body", "small"):
-        if QFontMetricsF(font(size, weight)).horizontalAdvance(text) <= rect.width():
-            return set_words(painter, rect, text, colour, size=size, weight=weight)
-    lines = _in_two(text, QFontMetricsF(font("small", weight)))
-    lead = _LEAD_PX if len(lines) == 2 else 0.0
-    return max(
-        set_words(painter, rect.translated(0, by), line, colour, size="small", weight=weight)
-        for line, by in zip(lines, (-lead / 2, lead / 2), strict=False)
-    )
-
-
-def _in_two(text: str, metrics: QFontMetricsF) -> list[str]:
-    """Break words where the longer of both lines is shortest; one word stays whole."""
-    parts = text.split()
-    breaks = [[" ".join(parts[:at]), " ".join(parts[at:])] for at in range(1, len(parts))]
-    return min(breaks, key=lambda two: max(map(metrics.horizontalAdvance, two)), default=[text])
 
 
 def _was_passed(man: Man) -> bool:

@@ -15,6 +15,7 @@ from gradecut.desk.men_drawn import alignment_line
 __all__ = ["OwedPart"]
 
 _HOW = "Alt+L says how he lined up"
+_MOST_LINES = 2
 
 
 class OwedPart(QWidget):
@@ -29,7 +30,7 @@ class OwedPart(QWidget):
         self.lines_up = words("", "small", 500, wrap=True)
         self.reason = words("", look="quiet", wrap=True)
         self._low = False
-        self._alignment = ""
+        self._alignment, self._why = "", ""
         self.reason.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         top = QHBoxLayout()
         top.setSpacing(10)
@@ -65,7 +66,12 @@ class OwedPart(QWidget):
         self.lines_up.setVisible(bool(told))
         above = self._lines(self.lines_up, told)
         self.lines_up.setFixedHeight(above * self.lines_up.fontMetrics().lineSpacing() + 2)
-        lines = min(self._lines(self.reason, self.reason.text()), 2)
+        told = next(
+            (one for one in _shorter(self._why) if self._lines(self.reason, one) <= _MOST_LINES),
+            _shorter(self._why)[-1],
+        )
+        self.reason.setText(told)
+        lines = min(self._lines(self.reason, told), _MOST_LINES)
         if not self._low:
             lines = max(lines, (3 if self._aligns() else 2) - above)
         line = self.reason.fontMetrics().lineSpacing()
@@ -101,12 +107,21 @@ class OwedPart(QWidget):
             head, rule, reason = "", "", ""
         self.head.setText(head)
         self.rule.setText(rule)
-        self.reason.setText(reason)
+        self._why = reason
         self.reason.setToolTip(reason)
         told = alignment_line(man) if man is not None else ""
         self._alignment = told.replace(" yd", "\N{NO-BREAK SPACE}yd")
         self._keep_room()
         self.setAccessibleName(" ".join(part for part in (head, rule, told, reason) if part))
+
+
+def _shorter(why: str) -> tuple[str, ...]:
+    """Return a reason, and what is left of it where there is less and less room.
+
+    What would have been so otherwise goes first, then the rule: it is named at the right.
+    """
+    first, had, _ = why.partition("; had ")
+    return (why, f"{first}." if had else why, why.partition(". Rule ")[0].rstrip(".") + ".")
 
 
 def _of_man(man: Man) -> tuple[str, str, str]:

@@ -9,7 +9,7 @@ from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
-from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.theme import Dress, Size, as_qcolor
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
@@ -27,8 +27,9 @@ _TOOL, _LEAST_TOOL, _CAP_PX = 28.0, 20.0, 28.0
 _MEANING_WORDS = {"owed": "what he owed", "did": "what he did", "plain": "plain"}
 _MEANING_PX, _SHORT_MEANING_PX = 152.0, 100.0
 _SWATCH_PX = 24.0
-_NARROW_PX = 960
-"""Below this width views and meanings are named by one word."""
+_NARROW_PX, _TIGHT_PX = 960, 560
+"""Below the first width views and meanings are named by one word, below the second the other
+view by its key alone."""
 
 
 class StageBar(TouchArea):
@@ -80,28 +81,44 @@ class StageBar(TouchArea):
         painter.fillRect(self.rect(), as_qcolor(self.theme.sunk))
         if self._desk.playhead.film is not None:
             right = self._paint_angles(painter)
-            left = self._paint_readout(painter)
+            left = self._paint_readout(painter, right)
             self._paint_tools(painter, left + 8, right - 14)
         painter.end()
 
-    def _paint_readout(self, painter: QPainter) -> float:
-        """Set frame, frames from the snap and seconds, how it plays below; return the end."""
+    def _paint_readout(self, painter: QPainter, right: float) -> float:
+        """Set frame, frames from the snap and seconds, how it plays below; return the end.
+
+        The doubt goes below where there is no room for it before the angles at ``right``.
+        """
         told = self._desk.playhead.readout()
         if told is None:
             return 0.0
         main, plus, doubt = told.words.partition(" ± ")
         self._paint_play(painter, QPointF(24, _HIGH / 2))
-        rect = QRectF(_LEFT_PX, 0, 320, 2 * _UPPER_Y)
-        used = set_words(painter, rect, main, self.theme.ink, size="lead", weight=500)
-        if plus:
+        room = max(right - _LEFT_PX - 10, 60.0)
+        rect = QRectF(_LEFT_PX, 0, room, 2 * _UPPER_Y)
+        whole = words_width(painter, main, size="lead", weight=500)
+        size: Size = "lead" if whole <= room else "small"
+        used = set_words(painter, rect, main, self.theme.ink, size=size, weight=500)
+        told_doubt = f"± {doubt}" if plus else ""
+        wide = words_width(painter, told_doubt, size="lead")
+        above = used + 5 + wide <= room
+        if told_doubt and above:
             rest = rect.adjusted(used + 5, 0, 0, 0)
-            set_words(painter, rest, f"± {doubt}", self.theme.quiet, size="lead")
+            set_words(painter, rest, told_doubt, self.theme.quiet, size="lead")
         end = _LEFT_PX + (_NARROW_READOUT_PX if self._narrow else _READOUT_PX)
-        self._paint_ways(painter, end)
+        x = self._paint_ways(painter, min(end, right - 10))
+        if told_doubt and not above:
+            rest = QRectF(x, _LOWER_Y - 10, right - 10 - x, 20)
+            if words_width(painter, told_doubt, size="small") <= rest.width():
+                set_words(painter, rest, told_doubt, self.theme.quiet, size="small")
         return end
 
-    def _paint_ways(self, painter: QPainter, end: float) -> None:
-        """Set how it plays, each word to be touched; what is not as it should be comes last."""
+    def _paint_ways(self, painter: QPainter, end: float) -> float:
+        """Set how it plays, each word to be touched; what is not as it should be comes last.
+
+        Returns where the next word may begin.
+        """
         head, hearing = self._desk.playhead, self._desk.hearing
         again = "loop" if self._narrow else "over and over"
         ways = (
@@ -124,6 +141,8 @@ class StageBar(TouchArea):
                 told = f"{head.dropped} dropped"
             used = set_words(painter, rect, told, self.theme.drawn.accent_text, size="small")
             self.spots.append(Spot(QRectF(x, _LOWER_Y - 11, used, 22), self.update, self._why()))
+            x += used + 14
+        return x
 
     def _why(self) -> str:
         if self._desk.playhead.dropped:
@@ -156,6 +175,10 @@ class StageBar(TouchArea):
     def _narrow(self) -> bool:
         return self.width() < _NARROW_PX
 
+    @property
+    def _tight(self) -> bool:
+        return self.width() < _TIGHT_PX
+
     def _angle_words(self) -> str:
         state, angle = self._desk.state, self._desk.playhead.angle
         if state is None or angle is None:
@@ -173,6 +196,8 @@ class StageBar(TouchArea):
         words, view = self._angle_words(), " view"
         if self._narrow:
             words, view = words.replace(" view", "", 1), ""
+        if self._tight:
+            words = angle.name
         x = self.width() - 20.0
         if len(angles) > 1:
             x = self._paint_both(painter, x)
@@ -188,11 +213,16 @@ class StageBar(TouchArea):
             other = angles[(here + 1) % len(angles)]
             x -= 18
             begin = x
-            x -= self._from_right(painter, x, f"{other.name}{view}", self.theme.quiet)
-            x -= 25
+            if not self._tight:
+                x -= self._from_right(painter, x, f"{other.name}{view}", self.theme.quiet) + 7
+            x -= 18
             key_cap(painter, QPointF(x, _HIGH / 2), "A", self.theme)
             self.spots.append(
-                Spot(QRectF(x, 6, begin - x, _HIGH - 12), self._desk.other_angle, "other angle")
+                Spot(
+                    QRectF(x, 6, begin - x, _HIGH - 12),
+                    self._desk.other_angle,
+                    f"other angle: {other.name} (A)",
+                )
             )
         return x
 

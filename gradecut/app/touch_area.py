@@ -16,7 +16,7 @@ from gradecut.drawing import Colour
 __all__ = ["Spot", "TouchArea", "key_cap", "set_whole", "set_words", "words_width"]
 
 _SMALLER: tuple[Size, ...] = ("body", "small")
-_LEAD_PX = 13.0
+_LEAD_PX = 12.0
 """From line to line where words take two."""
 
 _FLAGS = {
