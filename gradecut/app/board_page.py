@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -29,6 +30,7 @@ from gradecut.grading import ALL_RUNS
 
 __all__ = ["BoardPage"]
 
+_SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 372, 300, 1000
 _Entry = tuple[str, Callable[[], object]]
 """What a menu entry says and does."""
 
@@ -87,7 +89,8 @@ class BoardPage(Page):
 
     def _side_part(self) -> QWidget:
         side = QWidget()
-        side.setFixedWidth(372)
+        side.setFixedWidth(_SIDE_PX)
+        self._beside = side
         column = QVBoxLayout(side)
         column.setContentsMargins(20, 20, 14, 14)
         column.setSpacing(4)
@@ -141,6 +144,11 @@ class BoardPage(Page):
         column.addSpacing(4)
         column.addWidget(self.reps, 1)
         return part
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Leave the table its room in a narrow window."""
+        super().resizeEvent(event)
+        self._beside.setFixedWidth(_NARROW_SIDE_PX if self.width() < _NARROW_PX else _SIDE_PX)
 
     def _choice(self, choose: Callable[[], None]) -> QPushButton:
         made = button("", "words")

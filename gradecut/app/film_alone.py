@@ -9,7 +9,7 @@ from PyQt6.QtGui import QPainter
 from PyQt6.QtWidgets import QMainWindow, QWidget
 
 from gradecut.app.ask_strip import AskStrip
-from gradecut.app.film_plates import paint_plate
+from gradecut.app.film_plates import paint_plate, plate_width
 from gradecut.app.theme import Size, as_qcolor
 from gradecut.desk.film_ticks import Ticks
 from gradecut.desk.playing import SPEED_WORDS
@@ -161,6 +161,10 @@ class FilmAlone(QObject):
             beside = QPointF(rects[0].right() + 8, at.y())
             room = stage.width() - _EDGE_PX - beside.x()
             said = (self._said, ON_FILM.accent)
+            if plate_width(painter, self._said, size=large) > room:
+                beside = rects[-1].topLeft() - QPointF(0, 5)
+                room = stage.width() - 2 * _EDGE_PX
+                large = "small"
             rects.append(paint_plate(painter, beside, said, size=large, most_px=room, rise=True))
         if self.ask.isVisible():
             rects.append(QRectF(self.ask.geometry()))

@@ -58,6 +58,7 @@ class FilmPage(Page):
         super().__init__(desk, dress)
         self.film = desk.film
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Film page")
         self.look = LookWidget(self.film, dress)
         self.owed = OwedPart(self.film)
         self.ask = AskStrip(self.film, dress)

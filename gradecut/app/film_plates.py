@@ -8,11 +8,17 @@ from PyQt6.QtGui import QPainter
 from gradecut.app.theme import Size, as_qcolor, font
 from gradecut.drawing import ON_FILM, Colour
 
-__all__ = ["PLATE_OPACITY", "paint_plate"]
+__all__ = ["PLATE_OPACITY", "paint_plate", "plate_width"]
 
 PLATE_OPACITY = 0.84
 """On pure white film the lightest ground this leaves still holds text at 4.5:1."""
 _SIDE_PX, _RISE_PX = 9.0, 3.5
+
+
+def plate_width(painter: QPainter, words: str, *, size: Size = "small", weight: int = 500) -> float:
+    """Return how wide a plate with these words is, in pixels."""
+    painter.setFont(font(size, weight))
+    return painter.fontMetrics().horizontalAdvance(words) + 2 * _SIDE_PX
 
 
 def paint_plate(

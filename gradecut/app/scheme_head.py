@@ -5,12 +5,16 @@ from __future__ import annotations
 from functools import partial
 
 from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.labels import button, words
 from gradecut.desk.scheme_desk import SchemeDesk
 
 __all__ = ["SchemeHead"]
+
+_NARROW_PX = 660
+"""Below this width a draft is told below the title, and a file to check has its key alone."""
 
 
 class SchemeHead(QWidget):
@@ -31,6 +35,7 @@ class SchemeHead(QWidget):
     def __init__(self, desk: SchemeDesk) -> None:
         super().__init__()
         self._desk = desk
+        self._narrow = False
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 0, 24, 8)
         column.setSpacing(0)
@@ -62,10 +67,18 @@ class SchemeHead(QWidget):
         desk.hand.rows_changed.connect(self._show_groups)
         column.addLayout(self._row)
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Say less where there is less room: what is left out has keys."""
+        super().resizeEvent(event)
+        if (self.width() < _NARROW_PX) != self._narrow:
+            self._narrow = self.width() < _NARROW_PX
+            self.renew()
+
     def renew(self) -> None:
         """Show what the desk holds now."""
         self.title.setText(self._desk.title())
-        self.subtitle.setText(self._desk.subtitle())
+        edits = self._desk.draft_words() if self._narrow and self._desk.checked is None else ""
+        self.subtitle.setText(" · ".join(part for part in (edits, self._desk.subtitle()) if part))
         self.subtitle.setVisible(bool(self.subtitle.text()))
         self._show_groups()
         self._show_buttons()
@@ -99,15 +112,17 @@ class SchemeHead(QWidget):
 
     def _show_buttons(self) -> None:
         checked, draft = self._desk.checked, self._desk.draft_words()
-        self.edits.setText(draft if checked is None else "")
+        self.edits.setText(draft if checked is None and not self._narrow else "")
         self.drop.setVisible(bool(draft) and checked is None)
-        self.put.setText("Put in force" if checked is not None else "Keep and put in force")
+        brief = checked is not None or self._narrow
+        self.put.setText("Put in force" if brief else "Keep and put in force")
         self.put.setVisible(bool(draft) or checked is not None)
         self.put.setEnabled(checked is None or checked.scheme is not None)
         self.work.setVisible(checked is not None)
         self.work.setEnabled(checked is not None and checked.scheme is not None)
         self.away.setVisible(checked is not None)
-        self.check.setVisible(checked is None and self._desk.shown is not None)
+        busy = bool(draft) and self._narrow
+        self.check.setVisible(checked is None and self._desk.shown is not None and not busy)
 
     def _choose(self, group: str, _checked: bool = False) -> None:
         self._desk.hand.show_group(group)

@@ -43,6 +43,7 @@ __all__ = ["FINDINGS", "LEARN", "ON_FILM", "WHAT_IF", "SchemePage"]
 
 FINDINGS, WHAT_IF, LEARN, ON_FILM = "Findings", "What if", "Learn", "On film"
 _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
+_LEAST_SIDE_PX, _LEAST_PX = 300, 1000
 _PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
 _HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
@@ -206,7 +207,9 @@ class SchemePage(Page):
         """Give a narrow window's room to the grid."""
         super().resizeEvent(event)
         narrow = self.width() < _NARROW_PX
-        self.side.setFixedWidth(_NARROW_SIDE_PX if narrow else _SIDE_PX)
+        least = self.width() < _LEAST_PX
+        side = _LEAST_SIDE_PX if least else _NARROW_SIDE_PX if narrow else _SIDE_PX
+        self.side.setFixedWidth(side)
         low = self.height() < _LOW_PX
         self.what_if.picture.setFixedHeight(_LOW_PICTURE_PX if low else _PICTURE_PX)
         for place, hint in enumerate(self.hints):

@@ -15,7 +15,7 @@ from gradecut.app.labels import line_down
 from gradecut.app.marks_over import MarksOver
 from gradecut.app.stage import Stage
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
 from gradecut.desk.second_angle import OPENING
@@ -169,11 +169,22 @@ class AngleCaption(TouchArea):
             words = f"rough · {told.words}" if rough else told.words
             rect = QRectF(x + 10, 0, max(self.width() - x - 10 - _SIDE_PX, 1), _CAPTION_PX)
             ink = theme.ink if self._in_hand else theme.quiet
-            set_words(painter, rect, words, ink, size="small", anchor="right")
+            shorter = (words, told.words, *_shorter(told.words))
+            fits = (
+                one for one in shorter if words_width(painter, one, size="small") <= rect.width()
+            )
+            set_words(painter, rect, next(fits, shorter[-1]), ink, size="small", anchor="right")
         if not self._in_hand:
             tip = "take this film in hand (A)"
             self.spots.append(Spot(QRectF(self.rect()), self._desk.other_angle, tip))
         painter.end()
+
+
+def _shorter(words: str) -> tuple[str, ...]:
+    """Return where the film stands without its doubt, then without the time, then the frame."""
+    plain = words.partition(" ± ")[0]
+    parts = plain.split(" · ")
+    return (plain, " · ".join(parts[:2]), parts[0])
 
 
 class StagePair(QWidget):

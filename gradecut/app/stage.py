@@ -12,7 +12,7 @@ from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from gradecut.app.fields import NoteField
 from gradecut.app.film_image import FilmPicture
-from gradecut.app.film_plates import paint_plate
+from gradecut.app.film_plates import paint_plate, plate_width
 from gradecut.app.film_tone import Tones
 from gradecut.app.film_view import FilmView
 from gradecut.app.labels import button
@@ -192,6 +192,8 @@ class Stage(QWidget):
         at, room = QPointF(_NOTES_PX, _NOTES_PX), self.width() - 2 * _NOTES_PX
         rects = []
         for told in (self.zoom_words(), self.tone_words()):
+            if told and plate_width(painter, told) > room:
+                told = told.partition(" · ")[0]
             if told:
                 rects.append(paint_plate(painter, at, (told, ON_FILM.ink), most_px=room))
                 at = rects[-1].bottomLeft() + QPointF(0, 5)

@@ -13,6 +13,7 @@ from PyQt6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -31,6 +32,7 @@ from gradecut.desk.saying import Refusal
 __all__ = ["TeachPage"]
 
 _THINK_MS = 250
+_STAGE_PX = 400
 
 
 class TeachPage(Page):
@@ -43,7 +45,15 @@ class TeachPage(Page):
         self._think.setSingleShot(True)
         self._think.setInterval(_THINK_MS)
         self._think.timeout.connect(self._understand)
-        whole = QHBoxLayout(self)
+        around = QVBoxLayout(self)
+        around.setContentsMargins(0, 0, 0, 0)
+        self._area = QScrollArea()  # in a window narrower than its parts
+        self._area.setWidgetResizable(True)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        around.addWidget(self._area)
+        parts = QWidget()
+        self._area.setWidget(parts)
+        whole = QHBoxLayout(parts)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         for part in (self._reels_part(), line_down(), self._pieces_part(), line_down()):
@@ -139,6 +149,7 @@ class TeachPage(Page):
 
     def _stage_part(self) -> QWidget:
         part = QWidget()
+        part.setMinimumWidth(_STAGE_PX)
         column = QVBoxLayout(part)
         column.setContentsMargins(20, 20, 20, 14)
         column.setSpacing(8)
@@ -175,8 +186,9 @@ class TeachPage(Page):
         self.from_s, self.to_s = NoteField("−2"), NoteField("3")
         self.title.written.connect(lambda text: self.teach.change(title=text))
         self.caption.written.connect(lambda text: self.teach.change(caption=text))
-        for field in (self.from_s, self.to_s):
+        for field, name in ((self.from_s, "from"), (self.to_s, "to")):
             field.setFixedWidth(70)
+            field.setAccessibleName(f"{name}, seconds from the snap")
             field.written.connect(lambda _: self._change_times())
         for field in (self.title, self.caption, self.from_s, self.to_s):
             field.left.connect(self.pieces.setFocus)

@@ -42,12 +42,14 @@ class WhatIfPanel(QWidget):
         column.setSpacing(0)
         self.picture = PaintedList(self._shapes)
         self.picture.setFixedHeight(252)
+        self.picture.setAccessibleName("Picture of the look that is told")
         column.addWidget(self.picture)
         self.asks = words("", "body", 500, wrap=True)
         self.asks.setContentsMargins(20, 4, 20, 8)
         column.addWidget(self.asks)
         column.addWidget(line_across())
         area = QScrollArea()
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         inside = QWidget()
@@ -147,6 +149,7 @@ class _FactField(QWidget):
                 flow.addWidget(made)
         else:
             self.list = DropDown()
+            self.list.setAccessibleName(row.asks or row.name)
             self.list.addItems([_NOT_KNOWN, *(value_words(value) for value in row.values)])
             self.list.activated.connect(
                 lambda at: self._tell(self._row.values[at - 1] if at else None)
