@@ -50,7 +50,7 @@ class LineUpForm(QDialog):
                 Column(head="position", wide_px=62),
                 Column(head="man"),
                 Column(head="", wide_px=26, anchor="right"),
-                Column(head="known from", wide_px=84),
+                Column(head="known from", wide_px=70),
                 Column(head="came in later", wide_px=176),
             ),
             "Positions of the period",

@@ -191,9 +191,9 @@ class Stage(QWidget):
         """Say what is not as filmed and fit, and what takes it back; return where it stands."""
         at, room = QPointF(_NOTES_PX, _NOTES_PX), self.width() - 2 * _NOTES_PX
         rects = []
-        for told in (self.zoom_words(), self.tone_words()):
-            if told and plate_width(painter, told) > room:
-                told = told.partition(" · ")[0]
+        for whole in (self.zoom_words(), self.tone_words()):
+            fits = plate_width(painter, whole) <= room
+            told = whole if fits else whole.partition(" · ")[0]
             if told:
                 rects.append(paint_plate(painter, at, (told, ON_FILM.ink), most_px=room))
                 at = rects[-1].bottomLeft() + QPointF(0, 5)
