@@ -8,12 +8,14 @@ from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.labels import button, words
+from gradecut.records import Player
+from gradecut.reports.barred import by_age_told, named
 
 __all__ = ["SharingForm"]
 
 
 class SharingForm(QDialog):
-    """Names players under 18 without a guardian's consent.
+    """Names players whose film may not leave the staff, and says why.
 
     Signals
     -------
@@ -23,7 +25,7 @@ class SharingForm(QDialog):
 
     decided = pyqtSignal(bool)
 
-    def __init__(self, parent: QWidget, names: Sequence[str]) -> None:
+    def __init__(self, parent: QWidget, men: Sequence[Player]) -> None:
         super().__init__(parent)
         self.setWindowTitle("Who may be shown")
         self.setFixedWidth(520)
@@ -31,10 +33,10 @@ class SharingForm(QDialog):
         column.setContentsMargins(28, 24, 28, 20)
         column.setSpacing(8)
         column.addWidget(words("Who may be shown", "title", 600))
-        told = (
-            f"{_listed(names)}: under 18, and no guardian's consent is on file. "
-            "Film of them must not leave the staff."
-        )
+        young, untold = by_age_told(men)
+        told = f"{named(young)}: under 18, and no guardian's consent is on file. " if young else ""
+        told += f"{named(untold)}: nobody has told his age. " if untold else ""
+        told += "Film of them must not leave the staff."
         column.addWidget(words(told, wrap=True))
         column.addSpacing(10)
         foot = QHBoxLayout()
@@ -51,7 +53,3 @@ class SharingForm(QDialog):
     def _decide(self, for_staff: bool) -> None:
         self.accept()
         self.decided.emit(for_staff)
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -272,9 +272,9 @@ class TeachPage(Page):
         if self.teach.reel is None:
             self.desk.say(Refusal("Build a reel first."))
             return
-        names = self.teach.withheld_names()
-        if names:
-            form = SharingForm(self, names)
+        men = self.teach.withheld_men()
+        if men:
+            form = SharingForm(self, men)
             form.decided.connect(self._choose_place)
             form.open()
         else:

@@ -112,6 +112,7 @@ def reel(
 
     Example: gradecut reel herons.gradecut "Keel, right fits on zone to him" --out keel.mp4
     """
+    from gradecut.reports.barred import barred_words
     from gradecut.workflows.teaching import (
         draft_corrections,
         draft_reel,
@@ -134,7 +135,7 @@ def reel(
             if corrections
             else draft_reel(opened_book, question, session_ids=wanted)
         )
-        left_out = [] if for_staff else [man.name for man in withheld(opened_book, drafted)]
+        left_out = [] if for_staff else withheld(opened_book, drafted)
         planned = render_reel(
             opened_book,
             drafted,
@@ -148,13 +149,14 @@ def reel(
     say(f"Written: {out} ({float(planned.duration_s):.0f} s) and {out.with_suffix('.vtt')}")
     say(*planned.missing)
     if left_out:
-        say(f"Left out, under 18 without consent on file: {', '.join(left_out)}.")
+        say(f"Left out, {barred_words(left_out)}.")
 
 
 def _morning_reel(
     book: Path, out: Path, session: str, rate: Fraction, *, for_staff: bool, sound: bool
 ) -> None:
     """Render the players' reel and say what is in it."""
+    from gradecut.reports.barred import barred_words
     from gradecut.workflows.morning_reel import write_morning_reel
 
     with opened(book) as opened_book, show_progress() as progress:
@@ -164,7 +166,7 @@ def _morning_reel(
         )  # fmt: skip
     say(f"Written: {done.path} ({float(done.duration_s):.0f} s) and {done.chapters}", *done.notes)
     if done.withheld:
-        say(f"Left out, under 18 without consent on file: {', '.join(done.withheld)}.")
+        say(f"Left out, {barred_words(done.withheld)}.")
 
 
 @guarded
@@ -213,6 +215,7 @@ def packet(
 
     Example: gradecut packet herons.gradecut --out packets/ --player "Tavin Okorie"
     """
+    from gradecut.reports.barred import barred_words
     from gradecut.workflows.packets import write_packets
 
     with opened(book) as opened_book, show_progress() as progress:
@@ -226,4 +229,4 @@ def packet(
     say(*[f"Written: {path}" for path in done.written])
     say(*done.notes)
     if done.left_out:
-        say(f"Left out, under 18 without consent on file: {', '.join(done.left_out)}.")
+        say(f"Left out, {barred_words(done.left_out)}.")

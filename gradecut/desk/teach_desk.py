@@ -214,11 +214,9 @@ class TeachDesk:
         self.change(from_s=ends[0], to_s=ends[1])
         self.piece_changed.emit()
 
-    def withheld_names(self) -> list[str]:
-        """Name the players of the reel whose film may not leave the staff."""
-        if self.reel is None:
-            return []
-        return [man.name for man in withheld(self.book, self.reel)]
+    def withheld_men(self) -> list[Player]:
+        """Return the players of the reel whose film may not leave the staff."""
+        return [] if self.reel is None else withheld(self.book, self.reel)
 
     @says
     def plan_preview(self) -> None:

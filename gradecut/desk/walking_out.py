@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal
 from gradecut.progress import CancelToken, Progress
+from gradecut.reports.barred import barred_words
 
 if TYPE_CHECKING:
     from gradecut.desk.desk import Desk
@@ -142,7 +143,7 @@ def _reel_words(done: MorningReel) -> str:
     minutes, seconds = divmod(round(done.duration_s), 60)
     told = f"The players' reel: {counted(done.reps, 'rep')}, {minutes}:{seconds:02d} min"
     if done.withheld:
-        told += f"; left out, under 18 without consent: {', '.join(done.withheld)}"
+        told += f"; left out, {barred_words(done.withheld, 'under 18 without consent')}"
     if done.notes:
         more = f" ({len(done.notes) - 1} more)" if len(done.notes) > 1 else ""
         told += f"; left out: {done.notes[0].rstrip('.')}{more}"

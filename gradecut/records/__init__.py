@@ -20,7 +20,7 @@ from gradecut.records.footage import (
 from gradecut.records.ids import new_id, now_utc
 from gradecut.records.keeping import Act, BookInfo, Change, SchemeVersion
 from gradecut.records.marks import Mark, MarkKey, MarkKind, Meaning
-from gradecut.records.people import LineUp, Player, Side, Source
+from gradecut.records.people import AGE_NOT_TOLD, LineUp, Player, Side, Source
 from gradecut.records.replines import Reaction, RepLine
 from gradecut.records.reps import (
     Actual,
@@ -43,6 +43,7 @@ from gradecut.records.stretch import Stretch
 from gradecut.records.teaching import Freeze, Piece, Reel
 
 __all__ = [
+    "AGE_NOT_TOLD",
     "Act",
     "Actual",
     "Alignment",

@@ -7,11 +7,14 @@ from typing import Literal
 
 from gradecut.records.ids import new_id
 
-__all__ = ["LineUp", "Player", "Side", "Source"]
+__all__ = ["AGE_NOT_TOLD", "LineUp", "Player", "Side", "Source"]
 
 Side = Literal["left", "right"]
 Source = Literal["marked", "script", "estimated"]
 """Where a value comes from; read in this order, none overwriting another."""
+
+AGE_NOT_TOLD = "age not told yet"
+"""Begins the remark on a man who came onto the roster without his age."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +26,8 @@ class Player:
     game_number, practice_number : str
         As worn; empty when he has none. Two men may share a number.
     under_18 : bool
-        His film and grades need a guardian's consent before they are shared.
+        His film and grades need a guardian's consent before they are shared. A man whose age
+        nobody has told counts as under 18, and ``age_told`` says so.
     consent : bool
         The consent is on file. Says nothing for a man of age.
     held_out : bool
@@ -48,6 +52,11 @@ class Player:
     def short_name(self) -> str:
         """His last name."""
         return self.name.split()[-1] if self.name.split() else self.name
+
+    @property
+    def age_told(self) -> bool:
+        """Whether ``under_18`` is known, and not only taken for safety."""
+        return not (self.unknown or self.remark.startswith(AGE_NOT_TOLD))
 
     @property
     def may_be_shared(self) -> bool:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CAUTIONS", "CONSENT", "STAFF_ONLY", "Caution"]
+from gradecut.records import Player
+
+__all__ = ["CAUTIONS", "CONSENT", "STAFF_ONLY", "Caution", "staff_only"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +28,9 @@ class Caution:
 
 STAFF_ONLY = (
     "This sheet must not leave the staff: he is under 18 and no guardian's consent is on file."
+)
+_AGE_UNTOLD = (
+    "This sheet must not leave the staff: nobody has told his age, so he counts as under 18."
 )
 
 CONSENT = Caution(
@@ -52,3 +57,8 @@ CAUTIONS = (
     ),
     CONSENT,
 )
+
+
+def staff_only(player: Player) -> str:
+    """Say why the sheet of a man whose film may not be shared stays with the staff."""
+    return STAFF_ONLY if player.age_told else _AGE_UNTOLD

@@ -18,7 +18,7 @@ from gradecut.records import RepLine
 from gradecut.records.rubric import Rubric
 from gradecut.reports import wording
 from gradecut.reports._pages import PLAYER, plays_of, write_page
-from gradecut.reports.cautions import STAFF_ONLY
+from gradecut.reports.cautions import staff_only
 from gradecut.reports.standings import Standing, standings
 
 __all__ = ["write_player_sheet"]
@@ -74,7 +74,7 @@ def write_player_sheet(
         "subtitle": " · ".join(text for text in (worn.strip(), title, subtitle) if text),
         "paper": "landscape",
         "width": "74rem",
-        "staff_only": "" if player.may_be_shared else STAFF_ONLY,
+        "staff_only": "" if player.may_be_shared else staff_only(player),
         "man": man,
         "rates": _rates(man),
         "lined_up": man.lined_up if man else None,

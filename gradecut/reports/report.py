@@ -12,6 +12,7 @@ from gradecut.records import Board, BoardCell, Player, RepLine
 from gradecut.records.drill import Drill
 from gradecut.records.rubric import Rubric
 from gradecut.reports._pages import REPORT, plays_of, write_page
+from gradecut.reports.barred import barred_words
 from gradecut.reports.standings import Standing, players_left_out, standings
 
 __all__ = ["write_report"]
@@ -63,7 +64,11 @@ def write_report(
         "paper": "landscape",
         "width": "84rem",
         "summary": _summary(men[-1]),
-        "left_out": [man.name for man in out],
+        "left_out": barred_words(
+            out,
+            "Under 18 without a guardian's consent on file, so left out of everything that is "
+            "shared",
+        ),
         "men": men,
         "weighed": rubric.weights is not None,
         "aligned": men[-1].lined_up.n > 0,

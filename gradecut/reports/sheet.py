@@ -14,7 +14,7 @@ from gradecut.reports._sheet_board import write_board
 from gradecut.reports._sheet_players import write_counts, write_players
 from gradecut.reports._sheet_reps import write_reps
 from gradecut.reports._workbook import STYLES, Page
-from gradecut.reports.cautions import CAUTIONS, STAFF_ONLY
+from gradecut.reports.cautions import CAUTIONS, staff_only
 from gradecut.reports.reading import reading_notes
 from gradecut.reports.standings import players_left_out, standings
 
@@ -116,7 +116,7 @@ def _write_guide(page: Page, rubric: Rubric, lines: Sequence[RepLine]) -> None:
     for caution in CAUTIONS:
         row = _entry(page, row, caution.title, f"{caution.text} ({caution.source}.)")
     for man in players_left_out(lines):
-        row = _entry(page, row, man.name, STAFF_ONLY)
+        row = _entry(page, row, man.name, staff_only(man))
 
 
 def _entry(page: Page, row: int, word: str, meaning: str) -> int:

@@ -158,7 +158,7 @@ def write_staff_page(
     rubric: Rubric,
     title: str,
     under: Sequence[str] = (),
-    minors: Sequence[str] = (),
+    minors: str = "",
 ) -> None:
     """Write the page as one HTML file that needs no network and prints on A4 and Letter.
 
@@ -168,8 +168,8 @@ def write_staff_page(
         The group's counts over all periods.
     under : sequence of str
         Told below the title, side by side; empty ones are left out.
-    minors : sequence of str
-        Names of men on it whose film may not leave the staff.
+    minors : str
+        Names the men on it whose film may not leave the staff, and says why.
 
     Raises
     ------

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from gradecut.records import (
+    AGE_NOT_TOLD,
     Actual,
     Angle,
     Clip,
@@ -110,4 +111,10 @@ def told_of(player: Player) -> Player:
     Consent stays out: it is on file with those who keep the roster, and no file a coach gets
     may say in their stead that a minor's film can be shared.
     """
-    return replace(player, year="", consent=False, held_out=False, remark="")
+    return replace(
+        player,
+        year="",
+        consent=False,
+        held_out=False,
+        remark="" if player.age_told else AGE_NOT_TOLD,
+    )

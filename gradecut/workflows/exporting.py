@@ -17,6 +17,7 @@ from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Mark, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
+from gradecut.reports.barred import by_age_told, named
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
 from gradecut.workflows.blind import seen
@@ -115,8 +116,11 @@ def write_clip(
 def consent_line(book: Book, clip: Clip) -> str:
     """Return the caution that goes with a play's film: it shows every man, shared or not."""
     in_it = [rep.player_id for rep in book.find(Rep, clip_id=clip.id) if rep.player_id]
-    barred = [man.name for man in book.find(Player, id=in_it) if not man.may_be_shared]
-    among = f", among them {', '.join(barred)}, under 18 without consent on file" if barred else ""
+    barred = [man for man in book.find(Player, id=in_it) if not man.may_be_shared]
+    minors, untold = by_age_told(barred)
+    of_age = [f"{named(minors)}, under 18 without consent on file"] if minors else []
+    of_age += [f"{named(untold)}, whose age nobody has told"] if untold else []
+    among = f", among them {'; and '.join(of_age)}" if barred else ""
     return (
         f"{CONSENT.title}: this film shows every man of the play{among}. Share it only with "
         "consent on file, by no public link."

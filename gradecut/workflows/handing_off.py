@@ -29,6 +29,7 @@ from gradecut.records import (
     StoredFilm,
     now_utc,
 )
+from gradecut.reports.barred import by_age_told, named
 from gradecut.reports.cautions import CONSENT
 from gradecut.workflows._hand_off_form import (
     ENDING,
@@ -197,16 +198,17 @@ def _on_plays(counts: Mapping[str, int], plays: int) -> str:
 def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:
     """Say what must be heeded where grades of these men are handed on."""
     men = list(players)
-    young = [man.name for man in men if man.under_18]
+    young, untold = by_age_told(man for man in men if man.under_18)
     count = "one player" if len(men) == 1 else f"{len(men)} players"
     told = [
         f"It carries the grades of {count} by name. It is for the staff only: hand it to a coach, "
         "by no public link, and delete it once it is taken."
     ]
-    if young:
-        named = " and ".join(filter(None, [", ".join(young[:-1]), young[-1]]))
+    if young or untold:
+        of_age = [f"Under 18: {named(young)}."] if young else []
+        of_age += [f"Nobody has told the age of {named(untold)}."] if untold else []
         told.append(
-            f"Under 18: {named}. What is said of them goes no further than the staff without a "
+            f"{' '.join(of_age)} What is said of them goes no further than the staff without a "
             "guardian's consent; consent is never carried in this file."
         )
     return tuple(told)

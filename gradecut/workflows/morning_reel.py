@@ -13,9 +13,10 @@ from gradecut.errors import GradecutError, RenderError
 from gradecut.grading import film_order
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Mark, Piece, Reel, RepLine
+from gradecut.records import Mark, Piece, Player, Reel, RepLine
 from gradecut.reels import PieceSource, Plan, PlannedStep, plan, render, write_chapters
 from gradecut.reels.wording import has_head_contact
+from gradecut.reports.barred import barred_words
 from gradecut.workflows.asked_pieces import AskedRep, asked_pieces, who_words
 from gradecut.workflows.blind import seen
 from gradecut.workflows.films import check_no_film_there, paths_of_films
@@ -43,8 +44,8 @@ class MorningReel:
     reps : int
         How many reps it shows.
     duration_s : Fraction
-    withheld : tuple of str
-        Names of men under 18 without consent, left out.
+    withheld : tuple of Player
+        Men under 18 without consent, or of an age nobody has told; left out.
     notes : tuple of str
         What else is left out, one sentence each.
     """
@@ -53,7 +54,7 @@ class MorningReel:
     chapters: Path
     reps: int
     duration_s: Fraction
-    withheld: tuple[str, ...] = ()
+    withheld: tuple[Player, ...] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -128,21 +129,20 @@ class LeftOut:
 
     Attributes
     ----------
-    withheld : tuple of str
-        Names of men under 18 without consent.
+    withheld : tuple of Player
+        Men under 18 without consent, or of an age nobody has told.
     notes : tuple of str
         One sentence for each rep left out for another reason.
     """
 
-    withheld: tuple[str, ...] = ()
+    withheld: tuple[Player, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """All of it, one sentence each."""
-        names = ", ".join(self.withheld)
-        barred = f"Left out, under 18 without consent on file: {names}."
-        return (*((barred,) if names else ()), *self.notes)
+        barred = f"Left out, {barred_words(self.withheld)}."
+        return (*((barred,) if self.withheld else ()), *self.notes)
 
 
 def plan_morning_reel(
@@ -204,8 +204,8 @@ def _chosen(lines: Sequence[RepLine], *, for_staff: bool) -> tuple[list[RepLine]
             notes.append(f"{_called(line)}: {why}")
         else:
             shown.append(line)
-    names = tuple(dict.fromkeys(line.player.name for line in barred))
-    return shown, LeftOut(withheld=names, notes=tuple(notes))
+    men = {line.player.id: line.player for line in barred}
+    return shown, LeftOut(withheld=tuple(men.values()), notes=tuple(notes))
 
 
 def _why_not(line: RepLine) -> str:

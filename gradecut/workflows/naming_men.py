@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.errors import BookError
-from gradecut.records import Clip, Grade, LineUp, Player, Rep, Session
+from gradecut.records import AGE_NOT_TOLD, Clip, Grade, LineUp, Player, Rep, Session
 from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, substitute
 from gradecut.workflows.play_words import plays_told
 
@@ -180,7 +180,7 @@ def name_new_man(book: Book, unknown: Player, name: str, number: str = "") -> Na
         raise BookError(f"{same[0].name} is on the roster already; choose him there.")
     man = replace(
         unknown, name=told, practice_number=number, unknown=False,
-        remark="age not told yet: counts as under 18 until the roster says otherwise",
+        remark=f"{AGE_NOT_TOLD}: counts as under 18 until the roster says otherwise",
     )  # fmt: skip
     reps = book.find(Rep, player_id=unknown.id)
     with book.act(f"name {unknown.name} {told}") as act:

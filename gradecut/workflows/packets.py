@@ -49,14 +49,14 @@ class Packets:
     ----------
     written : tuple of Path
         The page of each packet; its film lies beside it.
-    left_out : tuple of str
-        Names of players under 18 without consent on file.
+    left_out : tuple of Player
+        Under 18 without consent on file, or of an age nobody has told.
     notes : tuple of str
         What could not be shown, one sentence each.
     """
 
     written: tuple[Path, ...]
-    left_out: tuple[str, ...]
+    left_out: tuple[Player, ...]
     notes: tuple[str, ...] = ()
 
 
@@ -115,7 +115,7 @@ def write_packets(
         written.append(page)
         notes += [f"{lines[0].player.name}: {sentence}" for sentence in missing]
     progress(1.0, "Packets written")
-    left_out = [lines[0].player.name for lines in men if not lines[0].player.may_be_shared]
+    left_out = [lines[0].player for lines in men if not lines[0].player.may_be_shared]
     return Packets(written=tuple(written), left_out=tuple(left_out), notes=tuple(notes))
 
 

@@ -15,6 +15,7 @@ from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Clip, Flag, Grade, Player, RepLine, Rubric
 from gradecut.reports import players_left_out, standings, wording
+from gradecut.reports.barred import barred_words
 from gradecut.reports.staff_page import FlaggedRep, StaffPeriod, Unclear
 from gradecut.reports.staff_page import write_staff_page as write_page
 from gradecut.workflows.blind import seen
@@ -119,7 +120,9 @@ def write_staff_page(
             f"scheme {scheme.name} {scheme.version}".strip() if scheme else "no scheme",
             f"as graded by {datetime.now():%H:%M}",
         ),
-        minors=[man.name for man in players_left_out(lines)],
+        minors=barred_words(
+            players_left_out(lines), "Under 18 without a guardian's consent on file"
+        ),
     )
     progress(1.0, "The staff's page is written")
     return StaffPage(
@@ -256,4 +259,5 @@ def _heed(line: RepLine) -> Iterator[str]:
     if line.stale:
         yield "Graded before the look, your word or the rules changed: grade it again."
     if not line.player.may_be_shared:
-        yield "Under 18 without consent on file: not in the players' reel."
+        age = "Under 18 without consent on file" if line.player.age_told else "Nobody told his age"
+        yield f"{age}: not in the players' reel."

@@ -14,6 +14,7 @@ from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Mark, Piece, Player, Reel, Rep, RepLine, StoredFilm
 from gradecut.reels import PieceSource, Plan, plan, render, suggest_piece, write_chapters
+from gradecut.reports.barred import barred_words
 from gradecut.workflows.asking import read_question, reps_asked
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
@@ -260,7 +261,8 @@ def render_reel(
     beside = check_goal(goal.with_suffix(".vtt"))
     planned = plan_reel(book, reel, rate=rate, size_px=size_px, for_staff=for_staff)
     if not planned.steps:
-        why = " ".join(planned.missing) or "Every player in it is under 18 without consent."
+        barred = barred_words(withheld(book, reel), "under 18 without consent")
+        why = " ".join(planned.missing) or f"Nobody in it may be shown: {barred}."
         raise RenderError(f"“{planned.name}” has nothing to show. {why}")
     render(planned, goal, sound=sound, progress=progress, cancel=cancel)
     write_chapters(planned, beside)

@@ -88,7 +88,7 @@ def test_a_player_without_consent_is_named_and_left_out(
 ) -> None:
     """Port is under 18 without consent: he is named, and the film leaves him out."""
     build(desk, posted, "Keel Port on zone")
-    assert desk.teach.withheld_names() == ["Cal Teague"]
+    assert [man.name for man in desk.teach.withheld_men()] == ["Cal Teague"]
     for piece in tuple(desk.teach.pieces):
         desk.teach.choose_piece(piece.id)
         desk.teach.change(title="", from_s=Fraction(-1, 5), to_s=Fraction(1, 5), freezes=())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -17,6 +18,7 @@ from gradecut.records import Clip, FilmFile, Player, Rep
 from gradecut.workflows.judging import judge, pass_clip, toggle_flag
 from gradecut.workflows.line_ups import take_out
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.naming_men import name_new_man
 from gradecut.workflows.staff_page import StaffPage, write_staff_page
 from tests.reels.numbered_film import SIZE_PX, number_on
 from tests.reports.pages import Page
@@ -127,6 +129,18 @@ def test_minors_are_named_as_not_leaving_the_staff(graded: Book, tmp_path: Path)
     """Vandermoor is under 18 without consent on file; Pell has his guardian's."""
     _, _, page = written(graded, tmp_path / "staff.html")
     assert "consent on file: Joss Vandermoor. Nothing of this page leaves the staff." in page.text
+
+
+def test_a_man_whose_age_nobody_told_is_not_called_under_18(graded: Book, tmp_path: Path) -> None:
+    """An unknown man named later is kept out of what is shared, and no age is made up for him."""
+    with graded.act("take a man in whom nobody knows") as act:
+        keel = graded.find(Player, id=rep_of(graded, 1, "Keel").player_id)[0]
+        act.put(replace(keel, name="Unknown-1", unknown=True, under_18=True, consent=False))
+    named = graded.find(Player, id=keel.id)[0]
+    name_new_man(graded, named, "Ike Marsh")
+    _, _, page = written(graded, tmp_path / "staff.html")
+    assert "Joss Vandermoor; Ike Marsh, whose age nobody has told. Nothing of this" in page.text
+    assert "Nobody told his age: not in the players' reel." in page.text
 
 
 def test_a_page_that_is_stopped_or_refused_leaves_nothing(graded: Book, tmp_path: Path) -> None:

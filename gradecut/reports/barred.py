@@ -1,0 +1,43 @@
+"""Why men's film may not leave the staff, in words: what is known of them, and no more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from gradecut.records import Player
+
+__all__ = ["barred_words", "by_age_told", "named"]
+
+_NOT_TOLD = "whose age nobody has told"
+
+
+def by_age_told(men: Iterable[Player]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the names of men under 18, and of those whose age nobody has told."""
+    of_all = list(men)
+    young = tuple(man.name for man in of_all if man.age_told)
+    return young, tuple(man.name for man in of_all if not man.age_told)
+
+
+def named(names: Sequence[str]) -> str:
+    """Put names in a row: "A, B and C".
+
+    >>> named(["Keel", "Bow", "Fox"])
+    'Keel, Bow and Fox'
+    """
+    return " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+
+
+def barred_words(men: Iterable[Player], young: str = "under 18 without consent on file") -> str:
+    """Name men whose film may not leave the staff, each with what is known of his age.
+
+    "under 18 without consent on file: A, B; C, whose age nobody has told"; empty for nobody.
+
+    Parameters
+    ----------
+    young : str
+        What those under 18 are called.
+    """
+    minors, untold = by_age_told(men)
+    told = [f"{young}: {', '.join(minors)}"] if minors else []
+    told += [f"{named(untold)}, {_NOT_TOLD}"] if untold else []
+    return "; ".join(told)
