@@ -154,14 +154,25 @@ def marks_on(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> tuple[M
 
 
 def where_drawn(marks: Sequence[Mark], rep: Rep, pts: Pts) -> Pts | None:
-    """Return the frame that shows most of a rep's marks, where none of them is seen at ``pts``."""
+    """Return the frame to see a rep's marks on, where none of them is seen at ``pts``.
+
+    Of the frames they were drawn on, the one on which most of them are seen: where a mark was
+    first set by hand, else the middle of its stretch, which lies around the frame it was drawn on.
+    """
     mine = [mark for mark in marks if mark.rep_id == rep.id]
     if not mine or any(mark.from_pts <= pts <= mark.to_pts for mark in mine):
         return None
     return max(
-        (mark.from_pts for mark in mine),
+        (_drawn_on(mark) for mark in mine),
         key=lambda at: sum(mark.from_pts <= at <= mark.to_pts for mark in mine),
     )
+
+
+def _drawn_on(mark: Mark) -> Pts:
+    """Return the frame a mark was drawn on; its stretch may have been cut short of it since."""
+    if mark.keys:
+        return min(max(mark.keys[0].pts, mark.from_pts), mark.to_pts)
+    return Pts((mark.from_pts + mark.to_pts) // 2)
 
 
 def frame_words(timeline: Timeline, angle: Angle, pts: Pts) -> str:

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from gradecut.book import Book
-from gradecut.records import FilmFile, Mark, Rep
+from gradecut.records import FilmFile, Mark, MarkKey, Rep
 from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.miss_moments import MissMoment, frame_words, marks_on, miss_moment
+from gradecut.workflows.miss_moments import (
+    MissMoment,
+    frame_words,
+    marks_on,
+    miss_moment,
+    where_drawn,
+)
 from gradecut.workflows.moments import mark_moment, timeline_of
 from tests.workflows.small_week import angle_of, pts_of, rep_of
 
@@ -116,3 +124,20 @@ def test_another_mans_marks_are_not_on_his_still(book: Book, rep: Rep) -> None:
     marks = book.find(Mark, angle_id=angle.id)
     assert [one.rep_id for one in marks_on(marks, rep, angle, pts_of(book, angle, 65))] == [rep.id]
     assert marks_on(marks, rep, angle, pts_of(book, angle, 75)) == ()
+
+
+def test_as_drawn_is_the_frame_it_was_drawn_on(book: Book, rep: Rep) -> None:
+    """A mark lies around the frame it was drawn on; one that goes along is shown where it was set.
+
+    Its first frame, half a second before, shows film on which nothing is to be seen yet.
+    """
+    angle = angle_of(book, 1)
+    draw(book, rep, "ring", 29, 59)
+    (mark,) = book.find(Mark)
+    away = pts_of(book, angle, 85)
+    assert where_drawn([mark], rep, away) == pts_of(book, angle, 44)
+    keys = tuple(MarkKey(pts=pts_of(book, angle, at), by=(0.0, 0.0)) for at in (54, 58))
+    assert where_drawn([replace(mark, keys=keys)], rep, away) == pts_of(book, angle, 54)
+    cut = replace(mark, keys=keys, to_pts=pts_of(book, angle, 50))
+    assert where_drawn([cut], rep, away) == pts_of(book, angle, 50)
+    assert where_drawn([mark], rep, pts_of(book, angle, 50)) is None
