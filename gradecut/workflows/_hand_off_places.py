@@ -187,9 +187,10 @@ class Places:
     def _note_age(self, man: Player) -> None:
         own = self.players.get(man.id)
         if own is not None and man.under_18 and not own.under_18:
+            age = "is under 18" if man.age_told else "is of an age nobody told"
             self.notes.append(
-                f"{man.name} is under 18 on his roster and not on yours; ask before film of him "
-                "is shared."
+                f"{man.name} {age} on his roster and not on yours; ask before film of him is "
+                "shared."
             )
 
     def _match_schemes(self, book: Book) -> None:
