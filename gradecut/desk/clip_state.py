@@ -25,7 +25,6 @@ from gradecut.records import (
     Source,
 )
 from gradecut.scheme import Fact, Scheme, Value
-from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.carried_looks import carried_look
 from gradecut.workflows.carried_men import carried_men
@@ -34,6 +33,7 @@ from gradecut.workflows.expecting import expect_clip
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import merge_facts, read_by
+from gradecut.workflows.marking import marks_on
 from gradecut.workflows.moments import Timeline, timeline_of
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.roster import told_apart
@@ -242,7 +242,7 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
         men=men,
         front=_front(scheme, look, reps, line_ups),
         timeline=timeline,
-        marks=tuple(seen(book, book.find(Mark, angle_id=[angle.id for angle in timeline.angles]))),
+        marks=marks_on(book, timeline.angles),
         paths=paths_of_films(book, list(timeline.films)),
         flagged=any(flag.rep_id is None for flag in flags),
         question=_question(scheme, look, men),

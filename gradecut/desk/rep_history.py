@@ -99,9 +99,7 @@ def read_history(book: Book, rep_id: str, *, authors: Collection[str] | None = N
         authors = (book.author,)
     entries = history_of(book, rep_id, authors=authors)
     graders = sorted({entry.who for entry in entries})
-    worn = ""
-    if man is not None:
-        worn = man.game_number if session.kind == "game" else man.practice_number
+    worn = man.worn(game=session.kind == "game") if man is not None else ""
     who = " ".join(part for part in (rep.position, worn, man.short_name if man else "") if part)
     told = f"{counted(len(entries), 'act')} by {' and '.join(graders)}"
     parts = [session.name, told if entries else "nothing was done to him yet"]

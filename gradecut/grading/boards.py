@@ -33,9 +33,7 @@ def film_order(line: RepLine) -> tuple[str, str, int, str, str]:
 
 def number_worn(player: Player, lines: Sequence[RepLine]) -> str:
     """Return the number he wears on these reps: the practice one unless a game is among them."""
-    practice = all(line.session.kind == "practice" for line in lines)
-    first, second = player.game_number, player.practice_number
-    return (second or first) if practice else (first or second)
+    return player.worn(game=any(line.session.kind != "practice" for line in lines))
 
 
 def board(

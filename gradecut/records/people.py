@@ -63,6 +63,15 @@ class Player:
         """Whether his film may leave the staff: of age, or with consent on file."""
         return self.consent or not self.under_18
 
+    def worn(self, *, game: bool) -> str:
+        """Return the number he wears; where he has none of that kind, the other one is worn.
+
+        >>> Player(name="T. Okorie", game_number="9").worn(game=False)
+        '9'
+        """
+        first, second = self.practice_number, self.game_number
+        return (second or first) if game else (first or second)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineUp:

@@ -84,13 +84,7 @@ def suggest_piece(
 
 def title_of(line: RepLine) -> str:
     """Say who it is and against what: "Keel 52 · power right"."""
-    player = line.player
-    worn = (
-        (player.practice_number or player.game_number)
-        if line.session.kind != "game"
-        else (player.game_number or player.practice_number)
-    )
-    who = f"{line.rep.position} {worn}".strip()
+    who = f"{line.rep.position} {line.player.worn(game=line.session.kind == 'game')}".strip()
     against = _against(line.look) or line.clip.call or line.clip.kind
     return f"{who} · {against}"
 

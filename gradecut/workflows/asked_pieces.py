@@ -13,7 +13,13 @@ from gradecut.records.ids import new_id
 from gradecut.reels import caption_of
 from gradecut.reports.wording import run_words
 from gradecut.timebase import Pts
-from gradecut.workflows.miss_moments import MissMoment, marks_on, miss_moment, where_drawn
+from gradecut.workflows.found_snaps import FoundSnaps
+from gradecut.workflows.miss_moments import (
+    MissMoment,
+    marks_of_frame,
+    miss_moment,
+    where_drawn,
+)
 from gradecut.workflows.moments import Timeline
 
 __all__ = ["AskedRep", "asked_pieces", "who_words"]
@@ -64,10 +70,12 @@ class AskedRep:
         timeline: Timeline,
         marks: Sequence[Mark],
         here: Mapping[str, str],
+        snaps: FoundSnaps,
+        *,
         cancel: CancelToken | None = None,
     ) -> AskedRep | None:
         """Choose view and moments of a rep; None where no film of it is on this computer."""
-        miss = miss_moment(line.rep, timeline, marks, here, cancel=cancel)
+        miss = miss_moment(line.rep, timeline, marks, here, snaps, cancel=cancel)
         if miss is None:
             return None
         return cls(
@@ -130,7 +138,7 @@ def asked_pieces(
     held = _bracket(asked, ask_s)
     answer = _answer(line)
     drawn_at = where_drawn(asked.marks, line.rep, asked.miss.pts)
-    seen = marks_on(asked.marks, line.rep, asked.angle, asked.miss.pts)
+    seen = marks_of_frame(asked.marks, line.rep, asked.angle, asked.miss.pts)
     question = Piece(
         reel_id=reel_id, order=order, clip_id=line.clip.id, angle_id=asked.angle.id,
         rep_id=line.rep.id, from_s=-_BEFORE_S if asked.has_snap else Fraction(0), to_s=ask_s,

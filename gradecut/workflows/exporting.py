@@ -15,14 +15,13 @@ from gradecut.errors import BookError
 from gradecut.film import Film, open_film
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
-from gradecut.records import Angle, Clip, Mark, Player, Rep, StoredFilm
+from gradecut.records import Angle, Clip, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
 from gradecut.reports.barred import by_age_told, named
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
-from gradecut.workflows.blind import seen
 from gradecut.workflows.films import check_no_film_there, path_of_film
-from gradecut.workflows.marking import names_of_reps, rights_of_reps
+from gradecut.workflows.marking import marks_on, names_of_reps, rights_of_reps
 
 __all__ = ["ClipWritten", "angle_called", "consent_line", "steady_beat", "write_clip"]
 
@@ -204,7 +203,7 @@ def _plan_of(film: Film, path: str, clip: Clip, angle: Angle) -> tuple[Plan, tup
 
 def _marked(book: Book, planned: Plan, film: Film, angle: Angle) -> Plan:
     """Return the plan with all that is drawn on the angle, cut where other marks are seen."""
-    drawn = {mark.id: mark for mark in seen(book, book.find(Mark, angle_id=angle.id))}
+    drawn = {mark.id: mark for mark in marks_on(book, [angle])}
     (whole,) = planned.steps
     steps: list[PlannedStep] = []
     at = 0

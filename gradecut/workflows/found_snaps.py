@@ -11,7 +11,7 @@ from gradecut.records import Angle
 from gradecut.records.estimate import Estimate
 from gradecut.timebase import Pts
 
-__all__ = ["found_snap"]
+__all__ = ["FoundSnaps"]
 
 _WIDTH_PX, _A_SECOND = 320, 15
 """So small and so seldom it is found within a tenth of a second or so, in a tenth of the time."""
@@ -19,49 +19,52 @@ _LONGEST_S = 30
 _FEWEST = 8
 
 
-def found_snap(path: str, angle: Angle, cancel: CancelToken | None = None) -> Pts | None:
-    """Find the snap of a play in its film by its motion; None where none can be told.
+class FoundSnaps:
+    """Finds snaps for one piece of work, each once; they are nobody's word and never stored."""
 
-    It is nobody's word and never stored. What was found once on this run is kept.
+    def __init__(self) -> None:
+        self._found: dict[tuple[str, Pts, Pts], Pts | None] = {}
 
-    Parameters
-    ----------
-    path : str
-        Where the angle's film lies.
+    def snap_of(self, path: str, angle: Angle, cancel: CancelToken | None = None) -> Pts | None:
+        """Find the snap of a play in its film by its motion; None where none can be told.
 
-    Raises
-    ------
-    Cancelled
-        When asked to stop.
-    """
-    asked = (path, angle.start_pts, angle.stop_pts)
-    if asked not in _FOUND:
-        _FOUND[asked] = _find(*asked, cancel)
-    return _FOUND[asked]
+        A film that can't be read tells none, and is asked again the next time.
 
+        Parameters
+        ----------
+        path : str
+            Where the angle's film lies.
 
-_FOUND: dict[tuple[str, Pts, Pts], Pts | None] = {}
+        Raises
+        ------
+        Cancelled
+            When asked to stop.
+        """
+        asked = (path, angle.start_pts, angle.stop_pts)
+        if asked not in self._found:
+            try:
+                self._found[asked] = _find(*asked, cancel)
+            except FilmError:
+                return None
+        return self._found[asked]
 
 
 def _find(path: str, start_pts: Pts, stop_pts: Pts, cancel: CancelToken | None) -> Pts | None:
     from gradecut.motion import find_snap
 
-    try:
-        with open_film(path) as film:
-            first, last = film.frame_at_pts(start_pts), film.frame_at_pts(stop_pts)
-            last = min(last, film.frame_at(film.time_of(first) + _LONGEST_S))
-            gone_s = film.time_of(last) - film.time_of(first)
-            step = max(int((last - first) / (gone_s * _A_SECOND)), 1) if gone_s else 1
-            numbers = range(first, last + 1, step)
-            if len(numbers) < _FEWEST:
-                return None
-            told = find_snap(
-                (film.small(number, _WIDTH_PX) for number in numbers),
-                [film.time_of(number) for number in numbers],
-                cancel=cancel,
-            )
-            if not isinstance(told, Estimate):
-                return None
-            return film.pts_of(film.frame_at(Fraction(told.time_s)))
-    except FilmError:
-        return None
+    with open_film(path) as film:
+        first, last = film.frame_at_pts(start_pts), film.frame_at_pts(stop_pts)
+        last = min(last, film.frame_at(film.time_of(first) + _LONGEST_S))
+        gone_s = film.time_of(last) - film.time_of(first)
+        step = max(int((last - first) / (gone_s * _A_SECOND)), 1) if gone_s else 1
+        numbers = range(first, last + 1, step)
+        if len(numbers) < _FEWEST:
+            return None
+        told = find_snap(
+            (film.small(number, _WIDTH_PX) for number in numbers),
+            [film.time_of(number) for number in numbers],
+            cancel=cancel,
+        )
+        if not isinstance(told, Estimate):
+            return None
+        return film.pts_of(film.frame_at(Fraction(told.time_s)))

@@ -41,9 +41,9 @@ __all__ = [
 ]
 
 T = TypeVar("T", Rep, LineUp, FactValue)
-_Said = Grade | Actual | Owed | LinedUp | Event | Flag | Moment | Mark
+_Said = Grade | Actual | Owed | LinedUp | Event | Flag | Moment | Mark | Piece
 _OF_A_REP: tuple[type[_Said], ...] = (
-    Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark,
+    Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark, Piece,
 )  # fmt: skip
 
 
@@ -190,12 +190,12 @@ def take_out(book: Book, rep: Rep) -> bool:
 
 
 def is_untouched(book: Book, rep: Rep) -> bool:
-    """Tell whether nobody has marked, said or judged anything of a rep."""
+    """Tell whether nobody has marked, said, judged or put into a reel anything of a rep."""
     return not touched(book, [rep])
 
 
 def touched(book: Book, reps: Sequence[Rep]) -> set[str]:
-    """Return the keys of those reps of which somebody has marked, said or judged anything."""
+    """Return the keys of those reps of which somebody has said anything, or that are in a reel."""
     ids = [rep.id for rep in reps]
     if not ids:
         return set()
@@ -264,7 +264,6 @@ def _put_in_on(book: Book, plays: Sequence[Clip], position: str, player: Player)
     leaving = {key: _leaving(found, position, player) for key, found in reps.items()}
     going = [rep for found in leaving.values() for rep in found]
     spoken_of = touched(book, going)
-    spoken_of |= {piece.rep_id or "" for piece in book.find(Piece, rep_id=[r.id for r in going])}
     kept = []
     with book.act("change the line-up") as act:
         for one in plays:

@@ -191,8 +191,7 @@ def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:
     named = {}
     for rep in reps:
         man, game = men.get(rep.player_id), clips[rep.clip_id].session_id in games
-        number = (man.game_number if game else man.practice_number) if man else ""
-        named[rep.id] = f"{rep.position} {number}".strip()
+        named[rep.id] = f"{rep.position} {man.worn(game=game) if man else ''}".strip()
     return named
 
 

@@ -10,10 +10,10 @@ from gradecut.progress import CancelToken
 from gradecut.records import Angle, Mark, MomentKind, Rep
 from gradecut.timebase import Frame, Pts
 from gradecut.workflows.films import frame_of, pts_of_frame
-from gradecut.workflows.found_snaps import found_snap
+from gradecut.workflows.found_snaps import FoundSnaps
 from gradecut.workflows.moments import Timeline
 
-__all__ = ["MissMoment", "frame_words", "marks_on", "miss_moment", "where_drawn"]
+__all__ = ["MissMoment", "frame_words", "marks_of_frame", "miss_moment", "where_drawn"]
 
 _AFTER_STEP_S, _AFTER_SNAP_S = Fraction(1), Fraction(3, 2)
 """When he is in or out of his fit, where nobody marked it (common practice, no source)."""
@@ -49,6 +49,7 @@ def miss_moment(
     timeline: Timeline,
     marks: Sequence[Mark],
     here: Mapping[str, str],
+    snaps: FoundSnaps,
     *,
     cancel: CancelToken | None = None,
 ) -> MissMoment | None:
@@ -67,6 +68,8 @@ def miss_moment(
         Any marks; only his count.
     here : mapping of film id to path
         The films that are on this computer.
+    snaps : FoundSnaps
+        Finds the snap by the film where nobody marked it.
 
     Returns
     -------
@@ -94,21 +97,25 @@ def miss_moment(
                 if goal.start_pts <= carried <= goal.stop_pts:
                     snap = timeline.snap(goal)
                     return MissMoment(angle=goal, pts=carried, why=why, snap=snap)
-    return _by_film(timeline, ranked[0], here[ranked[0].film_id], cancel)
+    snap = timeline.snap(ranked[0])
+    if snap is not None:
+        return _in_the_middle(ranked[0], snap, "it ends soon after the snap")
+    snap = snaps.snap_of(here[ranked[0].film_id], ranked[0], cancel)
+    return _by_found_snap(timeline, ranked[0], snap)
 
 
-def _by_film(timeline: Timeline, angle: Angle, path: str, cancel: CancelToken | None) -> MissMoment:
+def _by_found_snap(timeline: Timeline, angle: Angle, snap: Pts | None) -> MissMoment:
     """Choose the frame of a play of which nothing that helps is marked."""
-    snap, why = timeline.snap(angle), "the middle of the play: it ends soon after the snap"
-    if snap is None:
-        snap = found_snap(path, angle, cancel)
-        why = "the middle of the play: no snap is marked, and none was found"
-        later = None if snap is None else _later(timeline, angle, snap, _AFTER_SNAP_S)
-        if later is not None and later <= angle.stop_pts:
-            by_motion = f"{float(_AFTER_SNAP_S):g} s after the snap as the film's motion tells it"
-            return MissMoment(angle=angle, pts=later, why=f"{by_motion}; none is marked", snap=snap)
+    later = None if snap is None else _later(timeline, angle, snap, _AFTER_SNAP_S)
+    if later is None or later > angle.stop_pts:
+        return _in_the_middle(angle, snap, "no snap is marked, and none was found")
+    by_motion = f"{float(_AFTER_SNAP_S):g} s after the snap as the film's motion tells it"
+    return MissMoment(angle=angle, pts=later, why=f"{by_motion}; none is marked", snap=snap)
+
+
+def _in_the_middle(angle: Angle, snap: Pts | None, why: str) -> MissMoment:
     middle = Pts((angle.start_pts + angle.stop_pts) // 2)
-    return MissMoment(angle=angle, pts=middle, why=why, snap=snap)
+    return MissMoment(angle=angle, pts=middle, why=f"the middle of the play: {why}", snap=snap)
 
 
 def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple[Angle, Pts, str]]:
@@ -142,7 +149,7 @@ def _later(timeline: Timeline, angle: Angle, pts: Pts, by_s: Fraction) -> Pts:
     return film.pts_of(film.time_of(pts) + by_s)
 
 
-def marks_on(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> tuple[Mark, ...]:
+def marks_of_frame(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> tuple[Mark, ...]:
     """Return what is seen drawn on one frame: marks of this rep, and of nobody's."""
     return tuple(
         mark

@@ -18,10 +18,11 @@ from gradecut.reels import PieceSource, Plan, PlannedStep, plan, render, write_c
 from gradecut.reels.wording import has_head_contact
 from gradecut.reports.barred import barred_words
 from gradecut.workflows.asked_pieces import AskedRep, asked_pieces, who_words
-from gradecut.workflows.blind import seen
 from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.flagged import flagged_reps
+from gradecut.workflows.found_snaps import FoundSnaps
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.marking import marks_on
 from gradecut.workflows.moments import timelines_of
 from gradecut.workflows.teaching import sources_of
 
@@ -229,14 +230,15 @@ def _asked(
     """Gather what is known of each rep's film; those without film here are left out."""
     timelines = timelines_of(book, {line.clip.id for line in lines})
     angles = [angle for line in timelines.values() for angle in line.angles]
-    marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles]))
+    marks = marks_on(book, angles)
+    snaps = FoundSnaps()
     here = paths_of_films(book, list({angle.film_id for angle in angles}))
     found: dict[str, AskedRep] = {}
     for number, line in enumerate(lines):
         if cancel is not None:
             cancel.check("Planning the reel")
         progress(number / len(lines), f"Looking for the fit on play {line.clip.order}")
-        one = AskedRep.of(line, timelines[line.clip.id], marks, here, cancel)
+        one = AskedRep.of(line, timelines[line.clip.id], marks, here, snaps, cancel=cancel)
         if one is not None:
             found[line.rep.id] = one
     return found

@@ -13,9 +13,15 @@ from gradecut.progress import CancelToken
 from gradecut.records import Angle, Mark, RepLine
 from gradecut.reports.staff_page import Still
 from gradecut.timebase import Pts
-from gradecut.workflows.blind import seen
 from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.miss_moments import frame_words, marks_on, miss_moment, where_drawn
+from gradecut.workflows.found_snaps import FoundSnaps
+from gradecut.workflows.marking import marks_on
+from gradecut.workflows.miss_moments import (
+    frame_words,
+    marks_of_frame,
+    miss_moment,
+    where_drawn,
+)
 from gradecut.workflows.moments import Timeline, timelines_of
 from gradecut.workflows.stills import draw_still
 
@@ -53,7 +59,8 @@ class RepStills:
     def __init__(self, book: Book, lines: Sequence[RepLine]) -> None:
         self._timelines = timelines_of(book, {line.clip.id for line in lines})
         angles = [angle for line in self._timelines.values() for angle in line.angles]
-        self._marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles]))
+        self._marks = marks_on(book, angles)
+        self._snaps = FoundSnaps()
         self._paths = paths_of_films(book, list({angle.film_id for angle in angles}))
         self._film: Film | None = None
 
@@ -78,21 +85,25 @@ class RepStills:
             When asked to stop while a film is looked through for its snap.
         """
         timeline = self._timelines[line.clip.id]
-        chosen = miss_moment(line.rep, timeline, self._marks, self._paths, cancel=cancel)
+        chosen = miss_moment(
+            line.rep, timeline, self._marks, self._paths, self._snaps, cancel=cancel
+        )
         if chosen is None:
             gone = "its film is not on this computer; show gradecut the folder it lies in."
             return Taken(why_not=gone if timeline.angles else "it has no film; add its film.")
         angle = chosen.angle
-        seen = [
+        on_angle = [
             mark
             for mark in self._marks
             if mark.angle_id == angle.id and mark.rep_id in (None, line.rep.id)
         ]
         try:
             film = self._open(self._paths[angle.film_id])
-            shoot = _Shot(film=film, line=line, timeline=timeline, angle=angle, marks=seen, who=who)
+            shoot = _Shot(
+                film=film, line=line, timeline=timeline, angle=angle, marks=on_angle, who=who
+            )
             miss = shoot.still(chosen.pts, f"{chosen.why[0].upper()}{chosen.why[1:]}")
-            where = where_drawn(seen, line.rep, chosen.pts)
+            where = where_drawn(on_angle, line.rep, chosen.pts)
             drawn = None
             if where is not None:
                 at_snap = where == timeline.snap(angle)
@@ -126,7 +137,7 @@ class _Shot:
         rep, grade = self.line.rep, self.line.grade
         graded = grade is not None and grade.fit_result in ("right", "half", "wrong")
         drawn = draw_still(
-            self.film, pts, marks_on(self.marks, rep, self.angle, pts),
+            self.film, pts, marks_of_frame(self.marks, rep, self.angle, pts),
             around=[
                 at
                 for mark in self.marks

@@ -158,7 +158,7 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
     told = said.strip().lower().removeprefix("#")
     by_name = [man for man in players if man.name.lower() == told]
     by_last = [man for man in players if told and _ends_with(man.name, told)]
-    by_number = [man for man in players if told and told == _worn(man, game=game)]
+    by_number = [man for man in players if told and told == man.worn(game=game)]
     found = by_name or by_last or by_number
     if len(found) == 1:
         return found[0]
@@ -171,24 +171,18 @@ def find_player(players: Sequence[Player], said: str, *, game: bool = False) -> 
 def told_apart(man: Player, players: Sequence[Player], *, game: bool = False) -> str:
     """Return what tells a man on film: his number, with his name where another wears it too.
 
-    In practice it is the practice number, in a game the game number; where he has none of
-    that kind the other one is worn. A man without any is told by his name.
+    A man without any number is told by his name.
 
     >>> okorie, pell = Player(name="T. Okorie", game_number="9"), Player(name="A. Pell")
     >>> told_apart(okorie, [okorie, pell]), told_apart(pell, [okorie, pell])
     ('9', 'Pell')
     """
-    number = _worn(man, game=game)
+    number = man.worn(game=game)
     if not number:
         return man.short_name
-    if any(other.id != man.id and _worn(other, game=game) == number for other in players):
+    if any(other.id != man.id and other.worn(game=game) == number for other in players):
         return f"{number} {man.short_name}"
     return number
-
-
-def _worn(man: Player, *, game: bool) -> str:
-    first, second = man.practice_number, man.game_number
-    return (second or first) if game else (first or second)
 
 
 def _ends_with(name: str, told: str) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.book.acts import ActDraft
-from gradecut.records import Clip, FactValue, LineUp, Piece, Player, Rep, Session
+from gradecut.records import Clip, FactValue, LineUp, Player, Rep, Session
 from gradecut.scheme import Value
 from gradecut.workflows.kept_scripts import told_by_scripts
 from gradecut.workflows.line_ups import by_clip, touched
@@ -66,7 +66,6 @@ def match_plays(
             here = reps.get(clip.id, ())
             left = _put_in_men(act, clip, line.men if line else {}, rows.get(clip.id, ()), here)
             going += [rep for rep in left if rep.id not in spoken_of]
-        act.drop_all(book.find(Piece, rep_id=[rep.id for rep in going]) if going else ())
         act.drop_all(going)
     return sum(line is not None for line in pairs.values())
 

@@ -21,7 +21,7 @@ from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.films import check_no_film_there, paths_of_films
 from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.lines import rep_lines
-from gradecut.workflows.marking import names_of_reps, rights_of_reps
+from gradecut.workflows.marking import marks_on, names_of_reps, rights_of_reps
 from gradecut.workflows.moments import timelines_of
 
 __all__ = [
@@ -128,7 +128,7 @@ def _drafted(book: Book, name: str, lines: Sequence[RepLine], *, question: str) 
     reel = Reel(name=name, question=question, author=book.author)
     angles = best_angles(book, [line.rep for line in lines])
     shown = [line for line in lines if line.rep.id in angles]
-    marks = seen(book, book.find(Mark, angle_id=[angle.id for angle in angles.values()]))
+    marks = marks_on(book, list(angles.values()))
     pieces = (
         suggest_piece(line, angles[line.rep.id], marks, reel_id=reel.id, order=order)
         for order, line in enumerate(shown, 1)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta, timezone
 
 from gradecut.desk.film_desk import FilmDesk
@@ -55,3 +56,19 @@ def test_another_computer_is_named(film: FilmDesk) -> None:
     assert man.rep is not None
     newest = read_history(film.book, man.rep.id).rows[0]
     assert newest.who.startswith("Coach Alder, on ")
+
+
+def test_he_is_called_as_on_the_stage(film: FilmDesk) -> None:
+    """A man with a game number only wears it in practice too."""
+    press(film, "2", "1")
+    man = film.hand.man
+    assert man is not None
+    assert man.rep is not None
+    assert man.player is not None
+    with film.book.act("number him") as act:
+        act.put(replace(man.player, game_number="44", practice_number=""))
+    film.refresh()
+    assert film.hand.man is not None
+    assert film.hand.man.who == "Keel 44"
+    history = read_history(film.book, man.rep.id)
+    assert history.title == f"Keel 44 {man.player.short_name}, play 1"

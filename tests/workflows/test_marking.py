@@ -9,10 +9,11 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.errors import BookError
-from gradecut.records import Angle, Mark, MarkKey, MarkKind, StoredFilm
+from gradecut.records import Angle, Mark, MarkKey, MarkKind, Player, StoredFilm
 from gradecut.timebase import Pts
-from gradecut.workflows.marking import add_mark, copy_mark, drop_mark
+from gradecut.workflows.marking import add_mark, copy_mark, drop_mark, names_of_reps
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.roster import told_apart
 from tests.workflows.small_week import angle_of, clip_of, pts_of, rep_of, stored
 
 
@@ -143,3 +144,13 @@ def test_undo_takes_a_copy_back(book: Book) -> None:
     copy_mark(book, drawn, clip_of(book, 3))
     book.undo()
     assert book.find(Mark) == [drawn]
+
+
+def test_a_man_has_one_name_on_film(book: Book) -> None:
+    """With a game number only he wears that in practice too, on a mark as on the stage."""
+    rep = rep_of(book, 1, "Keel")
+    man = replace(book.get(Player, rep.player_id), game_number="44", practice_number="")
+    with book.act("number him") as act:
+        act.put(man)
+    assert names_of_reps(book, [rep.id]) == {rep.id: "Keel 44"}
+    assert told_apart(man, book.find(Player)) == "44"

@@ -9,10 +9,11 @@ import pytest
 from gradecut.book import Book
 from gradecut.records import FilmFile, Mark, MarkKey, Rep
 from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.found_snaps import FoundSnaps
 from gradecut.workflows.miss_moments import (
     MissMoment,
     frame_words,
-    marks_on,
+    marks_of_frame,
     miss_moment,
     where_drawn,
 )
@@ -34,7 +35,7 @@ def chosen(book: Book, rep: Rep) -> MissMoment:
     """Choose for a rep whose film is here."""
     line = timeline_of(book, rep.clip_id)
     marks = book.find(Mark, angle_id=[angle.id for angle in line.angles])
-    found = miss_moment(rep, line, marks, paths_of_films(book, list(line.films)))
+    found = miss_moment(rep, line, marks, paths_of_films(book, list(line.films)), FoundSnaps())
     assert found is not None
     return found
 
@@ -102,7 +103,7 @@ def test_contact_on_a_film_that_is_away_is_shown_on_the_one_beside_it(book: Book
     assert (found.angle.name, found.why) == ("end", "contact")
     assert frame_of(book, rep) == SNAP + 45
     line = timeline_of(book, rep.clip_id)
-    assert miss_moment(rep, line, [], {}) is None
+    assert miss_moment(rep, line, [], {}, FoundSnaps()) is None
 
 
 def test_frames_are_told_as_on_the_stage(book: Book, rep: Rep) -> None:
@@ -122,8 +123,10 @@ def test_another_mans_marks_are_not_on_his_still(book: Book, rep: Rep) -> None:
     draw(book, rep, "arrow", 60, 70)
     draw(book, other, "arrow", 60, 70)
     marks = book.find(Mark, angle_id=angle.id)
-    assert [one.rep_id for one in marks_on(marks, rep, angle, pts_of(book, angle, 65))] == [rep.id]
-    assert marks_on(marks, rep, angle, pts_of(book, angle, 75)) == ()
+    assert [one.rep_id for one in marks_of_frame(marks, rep, angle, pts_of(book, angle, 65))] == [
+        rep.id
+    ]
+    assert marks_of_frame(marks, rep, angle, pts_of(book, angle, 75)) == ()
 
 
 def test_as_drawn_is_the_frame_it_was_drawn_on(book: Book, rep: Rep) -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.errors import BookError, InputError
-from gradecut.records import Clip, FactValue, Player, Rep, Session
+from gradecut.records import Clip, FactValue, Piece, Player, Reel, Rep, Session
 from gradecut.workflows.adding import script_session
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.judging import judge, put_in
@@ -89,6 +89,22 @@ def test_what_was_marked_stays(book: Book, drifted: Path) -> None:
     assert ("Port", "Vandermoor") in men
     assert ("Port", "Castellow") not in men
     assert {("Keel", "Okorie"), ("Bow", "Lisoway")} <= men
+
+
+def test_a_man_in_a_reel_stays(book: Book, drifted: Path) -> None:
+    """A reel is a person's work: the script gives way to it, and the piece is not lost."""
+    rep, reel = rep_of(book, 2, "Bow"), Reel(name="Zone")
+    with book.act("build") as act:
+        act.put(
+            reel,
+            Piece(
+                reel_id=reel.id, order=1, clip_id=rep.clip_id, angle_id=angle_of(book, 2).id,
+                rep_id=rep.id,
+            ),
+        )  # fmt: skip
+    script_session(book, SESSION, drifted, from_play=2, from_number=3)
+    assert [one.rep_id for one in book.find(Piece)] == [rep.id]
+    assert ("Bow", "Lisoway") in men_on(book, 2)
 
 
 def test_matching_the_same_script_again_changes_no_fact_and_no_man(
