@@ -109,13 +109,13 @@ class Books:
         return self._start(home, films=0, rules=True, roster=True)
 
     def _rules_missing(self, home: Path) -> Path:
-        return self._start(home, films=4, rules=False, roster=True)
+        return self._start(home, films=16, rules=False, roster=True)
 
     def _roster_missing(self, home: Path) -> Path:
-        return self._start(home, films=4, rules=True, roster=False)
+        return self._start(home, films=16, rules=True, roster=False)
 
     def _fresh(self, home: Path) -> Path:
-        return self._start(home, films=4, rules=True, roster=True, script=True)
+        return self._start(home, films=16, rules=True, roster=True, script=True)
 
     def _film_missing(self, home: Path) -> Path:
         made = self._fresh(home)

@@ -36,6 +36,22 @@ class FilmDoors:
         if isinstance(window, MainWindow):
             forms.ask_film(window)
 
+    def begin_with(self, kind: str) -> None:
+        """Bring what a new book needs: its film, its rules or its roster."""
+        from gradecut.app import forms
+        from gradecut.app.window import MainWindow
+
+        window = self._page.window()
+        if not isinstance(window, MainWindow):
+            return
+        if kind == "rules":
+            window.show_page("Scheme")
+        elif kind == "roster":
+            forms.choose_roster(window)
+            self._page.first.show_book(self._page.film.book)
+        else:
+            forms.ask_film(window)
+
     def put_together(self) -> None:
         """Put the session's angles beside each other by their sound."""
         from gradecut.desk.angles_by_sound import put_together_by_sound

@@ -18,6 +18,7 @@ from gradecut.app.fact_keys import fact_actions, shifted_letter
 from gradecut.app.fields import NoteField
 from gradecut.app.film_alone import FilmAlone
 from gradecut.app.film_doors import FilmDoors
+from gradecut.app.first_steps_card import FirstStepsCard
 from gradecut.app.labels import line_across, line_down, words
 from gradecut.app.left_column import LeftColumn
 from gradecut.app.look_widget import LookWidget
@@ -66,6 +67,7 @@ class FilmPage(Page):
         self.points = PointsRow(self.film, dress)
         self.stage = Stage(self.film, dress)
         self.pair = StagePair(self.film, dress, self.stage)
+        self.first = FirstStepsCard(dress)
         self.bar = StageBar(self.film, dress)
         self.ticks = TicksStrip(self.film, dress)
         self.plays = PlaysStrip(self.film, dress)
@@ -145,9 +147,10 @@ class FilmPage(Page):
         column.addLayout(last)
         right = QVBoxLayout()
         right.setSpacing(0)
-        for part in (self.pair, self.bar, line_across(), self.ticks):
+        for part in (self.pair, self.first, self.bar, line_across(), self.ticks):
             right.addWidget(part)
         right.setStretchFactor(self.pair, 1)
+        right.setStretchFactor(self.first, 1)
         upper = QHBoxLayout()
         upper.setSpacing(0)
         upper.addWidget(self._left)
@@ -175,7 +178,7 @@ class FilmPage(Page):
         film.hearing.open_sink = open_speaker
         film.fit_asked.connect(self.doors.name_fit)
         self.stage.find_asked.connect(self.doors.find_film)
-        self.stage.add_asked.connect(self.doors.add_film)
+        self.first.asked.connect(self.doors.begin_with)
         self.stage.left.connect(self.setFocus)
         self.alone.left.connect(self._show_clip)
         self.note.written.connect(film.judging.note)
@@ -282,8 +285,11 @@ class FilmPage(Page):
 
     def _show_clip(self) -> None:
         there = self.film.clip is not None
-        for part in (self._left, self._line, self.bar, self.ticks):
+        for part in (self._left, self._line, self.pair, self.bar, self.ticks):
             part.setVisible(there)
+        self.first.setVisible(not there)
+        if not there:
+            self.first.show_book(self.film.book)
         self._show_round()
         self._show_state()
         self.plays.show_here()

@@ -19,7 +19,7 @@ from PyQt6.QtGui import (
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.plays_line import PlayBox, PlaysLine
 from gradecut.drawing import Colour
@@ -30,6 +30,8 @@ STRIP_PX = 66
 _SIDE, _GAP, _PERIOD_GAP = 15.0, 5.0, 20.0
 _TOP, _BOX = 32.0, 21.0
 _RIGHT_PX = 250.0
+_WAYS_OUT = (("F9", "staff's page"), ("F7", "players' reel"))
+"""What is offered in the place of the next play when all are graded."""
 
 
 class PlaysStrip(TouchArea):
@@ -241,6 +243,9 @@ class PlaysStrip(TouchArea):
         about = QRectF(rect.right() - wide, rect.top() - 2, wide, rect.height() + 4)
         self.spots.append(Spot(about, self.update, self._desk.plays.line.told_in_full()))
         tool = self._desk.marks.tool
+        if not tool and self._desk.plays.line.all_finished:
+            self._paint_ways_out(painter)
+            return
         words = "set the point" if tool else "all right, next"
         right = QRectF(left, _TOP, _RIGHT_PX - 20, _BOX)
         used = set_words(painter, right, words, self.theme.quiet, anchor="right")
@@ -249,6 +254,17 @@ class PlaysStrip(TouchArea):
         spot = QRectF(at.x(), _TOP - 2, cap + used + 10, _BOX + 4)
         tip = f"set a point of the {tool}" if tool else "all right, next play"
         self.spots.append(Spot(spot, self._desk.pass_clip, tip))
+
+    def _paint_ways_out(self, painter: QPainter) -> None:
+        """Tell what is made of a session when all of it is graded."""
+        x, y = float(self.width() - _SIDE), _TOP + _BOX / 2
+        for key, told in reversed(_WAYS_OUT):
+            wide = words_width(painter, told)
+            x -= wide
+            set_words(painter, QRectF(x, _TOP, wide + 1, _BOX), told, self.theme.quiet)
+            x -= words_width(painter, key, size="small", weight=600) + 18
+            key_cap(painter, QPointF(x, y), key, self.theme)
+            x -= 14
 
 
 def tint(hue: Colour, ground: Colour) -> Colour:

@@ -20,6 +20,7 @@ from gradecut.app.loupe import Loupe
 from gradecut.app.marks_over import MarksOver
 from gradecut.app.stage_hand import StageHand
 from gradecut.app.theme import Dress, as_qcolor, font
+from gradecut.app.touch_area import set_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.drawing import ON_FILM, Shape
 
@@ -31,6 +32,8 @@ _A_PUSH = 0.02
 _NOTES_PX = 12
 _PATIENCE_MS = 350
 """So long the stage stays dark before it says that film is being opened."""
+
+_FAULT_PX = 560.0
 
 
 class Stage(QWidget):
@@ -52,14 +55,13 @@ class Stage(QWidget):
 
     Signals
     -------
-    find_asked, add_asked
+    find_asked
         The film was not found and its folder is to be shown; film is to be added.
     left
         Words for a text mark were written or given up.
     """
 
     find_asked = pyqtSignal()
-    add_asked = pyqtSignal()
     left = pyqtSignal()
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
@@ -89,10 +91,6 @@ class Stage(QWidget):
         self.find_button.setParent(self)
         self.find_button.clicked.connect(self.find_asked)
         self.find_button.hide()
-        self.add_button = button("add film …", "accent", tip="Add the films of a practice")
-        self.add_button.setParent(self)
-        self.add_button.clicked.connect(self.add_asked)
-        self.add_button.hide()
         self.field = NoteField("words on the film, then Enter")
         self.field.setParent(self)
         self.field.setAccessibleName("Words on the film")
@@ -128,7 +126,6 @@ class Stage(QWidget):
         self._take_shapes()
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
-        self.add_button.setVisible(self._desk.state is None)
         self._place_parts()
         self.setAccessibleDescription(self.words())
         self.update()
@@ -201,15 +198,31 @@ class Stage(QWidget):
 
     def _paint_fault(self, painter: QPainter) -> None:
         theme = self._dress.theme
-        told = self._desk.told.fault_words()
-        if self._desk.state is None:
-            told = "No film in this book yet."
+        title, told = self.fault_words()
         if not told and not self._patience.isActive():
-            told = "Opening the film …"
-        painter.setPen(as_qcolor(ON_FILM.quiet if self.dark else theme.quiet))
-        painter.setFont(font("lead"))
-        flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
-        painter.drawText(QRectF(self.rect()).adjusted(60, 0, -60, -30), flags, told)
+            title = "Opening the film …"
+        ink, quiet = (ON_FILM.ink, ON_FILM.quiet) if self.dark else (theme.ink, theme.quiet)
+        middle = self.height() / 2
+        room = QRectF(0, middle - 50, self.width(), 24)
+        set_words(painter, room, title, ink if told else quiet, size="head", weight=600,
+                  anchor="centre")  # fmt: skip
+        painter.setPen(as_qcolor(quiet))
+        painter.setFont(font("body"))
+        wide = min(self.width() - 40.0, _FAULT_PX)
+        below = QRectF((self.width() - wide) / 2, middle - 20, wide, 50)
+        flags = int(Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap)
+        painter.drawText(below, flags, told)
+
+    def fault_words(self) -> tuple[str, str]:
+        """Say what is wrong with the film, in a few words and in full; empty for nothing."""
+        told, head = self._desk.told.fault_words(), self._desk.playhead
+        if not told:
+            return "", ""
+        if not head.found and head.angle is not None:
+            more = "Meanwhile you can grade on by the picture; nothing is lost."
+            return "The film is not here", f"{told} {more}"
+        name = f"“{head.film.name}” " if head.film is not None else "The film "
+        return f"{name}can't be shown", told
 
     # ------------------------------------------------------------------ zoom
 
@@ -351,7 +364,6 @@ class Stage(QWidget):
         self._place_parts()
 
     def _place_parts(self) -> None:
-        for part in (self.find_button, self.add_button):
-            size = part.sizeHint()
-            left, top = (self.width() - size.width()) // 2, self.height() // 2 + 14
-            part.setGeometry(left, top, size.width(), size.height())
+        size = self.find_button.sizeHint()
+        left, top = (self.width() - size.width()) // 2, self.height() // 2 + 34
+        self.find_button.setGeometry(left, top, size.width(), size.height())

@@ -43,7 +43,16 @@ def men(desk: FilmDesk) -> Ask:
     aside = desk.state is not None and desk.state.question is not None
     title, then, enter = _idle_words(found, aside=aside)
     passed = Shown(key="Enter", answer=Answer(words=enter, do=desk.pass_clip))
-    return Ask(kind="men", title=title, answers=answers, also=(passed,), then=then)
+    also = (passed,) if found or desk.state is None else (passed, _rules_first(desk))
+    return Ask(kind="men", title=title, answers=answers, also=also, then=then)
+
+
+def _rules_first(desk: FilmDesk) -> Shown:
+    """Say where rules come from, in a book without any."""
+    told = "the rules: from questions, or as you grade"
+    return Shown(
+        key="F2", answer=Answer(words=told, do=partial(desk.say, "F2 shows the Scheme page."))
+    )
 
 
 def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
@@ -55,7 +64,7 @@ def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
     to_grade = [man for man in named if man.to_grade]
     owing = [man for man in to_grade if man.asked.settled]
     if not found:
-        return "Nobody is graded on this play.", "", "next play"
+        return "No rules yet: nobody is graded.", "", "next play"
     if not named:
         return "Nobody is named on this play.", "takes the place in hand; then who is in", "say who"
     if not to_grade:

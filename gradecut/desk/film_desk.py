@@ -366,7 +366,7 @@ class FilmDesk:
             return
         following = self.plays.line.beside(self.state.clip.id, by)
         if following is None:
-            self.say(f"{at_end}: {self.plays.line.told()}.")
+            self.say(f"{at_end}: {self.plays.line.told_at_end()}")
         else:
             self._run_to(following)
 

@@ -73,7 +73,9 @@ class Lining:
         nobody = Answer(words="nobody knows him yet", hint=_UNKNOWN_KEY, do=self.unknown)
         return Ask(
             kind="players",
-            title=f"Who is at {position}{when}",
+            title=f"Who is at {position}{when}"
+            if found.likely or found.others
+            else f"Nobody is on the roster yet (Ctrl+R). Who is at {position}?",
             answers=(*likely, nobody, *others),
         )
 

@@ -131,6 +131,18 @@ class PlaysLine:
             parts.append(f"{flagged} to show")
         return " · ".join(parts)
 
+    @property
+    def all_finished(self) -> bool:
+        """Whether no play of the session waits for a grade."""
+        plays = [box for box in self.boxes if box.status != "no play"]
+        return bool(plays) and all(box.finished for box in plays)
+
+    def told_at_end(self) -> str:
+        """Say what is left where there is no play to go on to, and what to do next."""
+        if not self.all_finished:
+            return f"{self.told()}; J goes to the next that waits."
+        return f"{self.told()}. All are graded: F9 makes the staff's page, F7 the players' reel."
+
     def told_in_full(self) -> str:
         """Say what the counts mean, for whoever points at them."""
         plays = [box for box in self.boxes if box.status != "no play"]

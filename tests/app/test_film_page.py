@@ -600,7 +600,8 @@ def test_an_empty_book_asks_for_film(closed_window: MainWindow, tmp_path: Path) 
     closed_window.open_path(str(path))
     page = closed_window.pages.page("Film")
     assert isinstance(page, FilmPage)
-    assert page.stage.add_button.isVisible()
+    assert page.first.isVisible()
+    assert [step.done for step in page.first.steps] == [False, False, False]
     assert not page.men.isVisible()
     assert not page.plays.isVisible()
 
