@@ -11,7 +11,7 @@ __all__ = ["NoteField"]
 _PLAIN = Qt.KeyboardModifier.NoModifier
 _SHIFT = Qt.KeyboardModifier.ShiftModifier
 _KEYPAD = Qt.KeyboardModifier.KeypadModifier
-_OTHER_PAGES = (Qt.Key.Key_F1, Qt.Key.Key_F2, Qt.Key.Key_F3, Qt.Key.Key_F4)
+_OTHER_PAGES = (Qt.Key.Key_F1, Qt.Key.Key_F2, Qt.Key.Key_F3, Qt.Key.Key_F4, Qt.Key.Key_F6)
 
 
 class NoteField(QLineEdit):

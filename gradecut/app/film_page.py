@@ -25,6 +25,7 @@ from gradecut.app.look_widget import LookWidget
 from gradecut.app.men_table import MenTable
 from gradecut.app.owed_part import OwedPart
 from gradecut.app.page import Page
+from gradecut.app.parts_round import Part
 from gradecut.app.plays_strip import PlaysStrip
 from gradecut.app.points_row import PointsRow
 from gradecut.app.round_strip import RoundStrip
@@ -108,6 +109,15 @@ class FilmPage(Page):
         """Be shown, with the keys."""
         super().enter()
         self.stage.show_picture()
+
+    def parts(self) -> Sequence[Part]:
+        """Return the page with its keys, the picture of the look, and the note of the man."""
+        there = [Part(self, self.setFocus)]
+        if self.film.clip is not None:
+            there.append(Part(self.look, self.look.keys.turn))
+        if self.note.isEnabled() and self.note.isVisible():
+            there.append(Part(self.note, self.write_note))
+        return there
 
     def leave(self) -> None:
         """Stand still while another page is shown."""

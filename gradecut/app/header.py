@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from gradecut.app.labels import button, words
@@ -14,6 +15,18 @@ __all__ = ["Header"]
 
 _MENU_SIGN = "▾"
 _NAME_PX = 300
+_PLAIN = (
+    Qt.KeyboardModifier.NoModifier,
+    Qt.KeyboardModifier.KeypadModifier,
+    Qt.KeyboardModifier.ShiftModifier,
+)
+_ALONG: dict[int, int] = {
+    Qt.Key.Key_Left: -1,
+    Qt.Key.Key_Right: 1,
+    Qt.Key.Key_Tab: 1,
+    Qt.Key.Key_Backtab: -1,
+}
+_PRESSES = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
 
 
 class Header(QWidget):
@@ -25,12 +38,15 @@ class Header(QWidget):
         A page's name was touched.
     menu_asked, keys_asked, grader_asked
         The book's name, the keys, or the grader's name were touched.
+    left
+        The page is to have the keys again.
     """
 
     page_asked = pyqtSignal(str)
     menu_asked = pyqtSignal()
     keys_asked = pyqtSignal()
     grader_asked = pyqtSignal()
+    left = pyqtSignal()
 
     def __init__(self, pages: Sequence[tuple[str, str]]) -> None:
         """Make the header for pages of (name, key)."""
@@ -71,6 +87,35 @@ class Header(QWidget):
         row.addWidget(cap)
         row.addSpacing(3)
         row.addWidget(words("keys", look="quiet"))
+        self._buttons = (self.book, *self.pages.values(), self.grader, cap)
+        for made in self._buttons:
+            made.installEventFilter(self)
+
+    def take_keys(self) -> None:
+        """Take the keys: ← and → go along, Enter presses, Esc gives them back to the page."""
+        checked = next((made for made in self.pages.values() if made.isChecked()), self.book)
+        checked.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
+        """Keep the keys of a button from the page while it has the focus."""
+        if not isinstance(event, QKeyEvent) or event.modifiers() not in _PLAIN:
+            return False
+        if event.key() not in (*_ALONG, *_PRESSES, Qt.Key.Key_Escape):
+            return False
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+            return True
+        return event.type() == QEvent.Type.KeyPress and self._went(watched, event.key())
+
+    def _went(self, watched: QObject | None, key: int) -> bool:
+        """Go along the buttons, or leave; tell whether a key did."""
+        if key == Qt.Key.Key_Escape:
+            self.left.emit()
+        elif key in _ALONG and isinstance(watched, QPushButton):
+            shown = [one for one in self._buttons if one.isVisible()]
+            following = shown[(shown.index(watched) + _ALONG[key]) % len(shown)]
+            following.setFocus(Qt.FocusReason.TabFocusReason)
+        return key not in _PRESSES
 
     def show_book(self, name: str) -> None:
         """Show the book's name, or the program's where none is open."""

@@ -8,6 +8,7 @@ from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QWidget
 
 from gradecut.app.actions import Action
+from gradecut.app.parts_round import Part
 from gradecut.app.theme import Dress
 from gradecut.desk import Desk
 
@@ -50,6 +51,10 @@ class Page(QWidget):
     def enter(self) -> None:
         """Be shown: bring what is shown up to date, and take the keys."""
         self.setFocus()
+
+    def parts(self) -> Sequence[Part]:
+        """Return the parts F6 gives the keys to, the page as a whole first."""
+        return (Part(self, self.enter),)
 
     def leave(self) -> None:
         """Be hidden: stop what runs."""

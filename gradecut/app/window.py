@@ -18,6 +18,7 @@ from gradecut.app.header import Header
 from gradecut.app.labels import line_across
 from gradecut.app.menu import as_key
 from gradecut.app.page_stack import PageStack
+from gradecut.app.parts_round import go_round
 from gradecut.app.posting import Poster
 from gradecut.app.said_line import SaidLine
 from gradecut.app.start_page import StartPage
@@ -96,6 +97,7 @@ class MainWindow(QMainWindow):
         self.header.page_asked.connect(self.show_page)
         self.header.menu_asked.connect(partial(sheets.show_menu, self))
         self.header.keys_asked.connect(partial(sheets.show_keys, self))
+        self.header.left.connect(partial(go_round, self))
         self.header.grader_asked.connect(partial(forms.ask_grader, self))
         self.stack = QStackedWidget()
         self.line = SaidLine()

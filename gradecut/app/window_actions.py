@@ -20,6 +20,7 @@ PAGES = (("Film", "F1"), ("Scheme", "F2"), ("Board", "F3"), ("Teach", "F4"))
 def window_actions(window: MainWindow) -> tuple[Action, ...]:
     """Return the table of actions that every page shares."""
     from gradecut.app import coach_doors, forms, sheets, walking_doors
+    from gradecut.app.parts_round import go_round
     from gradecut.app.text_size import change_text_size
 
     go = [
@@ -59,6 +60,10 @@ def window_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(name="do again", keys=("Ctrl+Shift+Z", "Ctrl+Y"), group="Anywhere",
                run=window.redo),
         Action(name="stop the work", keys=("Ctrl+.",), group="Anywhere", run=window.stop_work),
+        Action(name="next part of the window", keys=("F6",), group="Anywhere",
+               run=partial(go_round, window)),
+        Action(name="part of the window before", keys=("Shift+F6",), group="Anywhere",
+               run=partial(go_round, window, -1)),
         Action(name="menu", keys=("F10",), group="Anywhere", run=partial(sheets.show_menu, window)),
         Action(name="all keys", keys=("?",), group="Anywhere",
                run=partial(sheets.show_keys, window)),
