@@ -74,14 +74,16 @@ class HandOffForm(Form):
         return [here] if here is not None and self.which.place == 0 else None
 
     def _show(self) -> None:
-        try:
-            holds, heed = self._colleagues.would_hand(self._ids())
-        except GradecutError as error:
-            self.holds.setText("nothing yet")
-            self.heed.setText("–")
-            self.refuse(str(error))
-            self.do.setEnabled(False)
-            return
+        self.holds.setText("counting …")
+        self._colleagues.would_hand(self._ids(), self._told, self._nothing)
+
+    def _nothing(self, why: str) -> None:
+        self.holds.setText("nothing yet")
+        self.heed.setText("–")
+        self.refuse(why)
+        self.do.setEnabled(False)
+
+    def _told(self, holds: str, heed: tuple[str, ...]) -> None:
         self.refuse("")
         self.do.setEnabled(True)
         self.holds.setText(holds)

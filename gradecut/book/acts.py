@@ -9,13 +9,21 @@ from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
-from sqlalchemy import func as sql
+from sqlalchemy import Connection, insert
 from sqlalchemy.exc import IntegrityError
 
 from gradecut.book.codec import Row, codec_of
 from gradecut.book.faults import error_name
-from gradecut.book.rows import Key, begin, commit, dangling, roll_back, rows_now, write_rows
+from gradecut.book.rows import (
+    Key,
+    begin,
+    commit,
+    dangling,
+    newest_number,
+    roll_back,
+    rows_now,
+    write_rows,
+)
 from gradecut.book.schema import REVISIONS, TABLES, is_made_anew, noun_of
 from gradecut.book.store_thread import StoreThread
 from gradecut.errors import BookError
@@ -43,8 +51,8 @@ def write_act(
     taking_back: bool = False,
 ) -> None:
     """Write an act and its changes into the journal, inside the open transaction."""
-    last = connection.execute(select(sql.max(_ACTS.c.number))).scalar()
-    numbered = {**asdict(act), "number": (last or 0) + 1, "taking_back": taking_back}
+    number = newest_number(connection) + 1
+    numbered = {**asdict(act), "number": number, "taking_back": taking_back}
     connection.execute(insert(_ACTS), numbered)
     told = [
         {

@@ -17,7 +17,14 @@ from gradecut.book.acts import ActDraft, Doer
 from gradecut.book.codec import Codec, codec_of
 from gradecut.book.journal import read_journal
 from gradecut.book.migrating import copy_file
-from gradecut.book.rows import Key, count_rows, find_rows, standing_still
+from gradecut.book.rows import (
+    Key,
+    count_rows,
+    distinct_values,
+    find_rows,
+    newest_number,
+    standing_still,
+)
 from gradecut.book.schema import TABLES
 from gradecut.book.store_thread import StoreThread
 from gradecut.book.undoing import newest_standing, newest_undo, redo_newest, undo_newest
@@ -126,6 +133,28 @@ class Book:
         codec = codec_of(kind)
         asked = _stored(codec, equal)
         return self._read(lambda connection: count_rows(connection, codec, asked))
+
+    def authors(self, kind: type[Any], /) -> tuple[str, ...]:
+        """Return everybody who has a record of one kind in the book, by name.
+
+        Whoever only asks for names need not read every record.
+
+        Raises
+        ------
+        BookError
+            When records of the kind are nobody's own.
+        """
+        codec = codec_of(kind)
+        if "author" not in codec.names:
+            raise BookError(f"A {codec.table.info['noun']} has no author; ask for another kind.")
+        return tuple(self._read(lambda connection: distinct_values(connection, codec, "author")))
+
+    def newest_act(self) -> int:
+        """Return the number of the newest act, 0 before the first.
+
+        While it stays the same, nobody has changed the book.
+        """
+        return self._read(newest_number)
 
     def reading(self, work: Callable[[], T]) -> T:
         """Do work that only reads at one go, and return what it returns.

@@ -26,7 +26,8 @@ from sqlalchemy import (
 from sqlalchemy import func as sql
 
 from gradecut.book.codec import Codec, Row
-from gradecut.book.schema import METADATA
+from gradecut.book.schema import METADATA, TABLES
+from gradecut.records import Act
 
 __all__ = [
     "Key",
@@ -34,7 +35,9 @@ __all__ = [
     "commit",
     "count_rows",
     "dangling",
+    "distinct_values",
     "find_rows",
+    "newest_number",
     "roll_back",
     "rows_now",
     "standing_still",
@@ -141,6 +144,17 @@ def count_rows(connection: Connection, codec: Codec[R], equal: Mapping[str, Any]
     """Count the records that ``find_rows`` would return."""
     parts = (_asked(codec, part, counting=True) for part in _split(equal))
     return sum(int(connection.execute(*asked).scalar_one()) for asked in parts)
+
+
+def distinct_values(connection: Connection, codec: Codec[Any], name: str) -> list[Any]:
+    """Read the stored values a field has anywhere, each once, in order."""
+    column = codec.table.c[name]
+    return list(connection.execute(select(column).distinct().order_by(column)).scalars())
+
+
+def newest_number(connection: Connection) -> int:
+    """Read the number of the newest act; 0 before the first."""
+    return int(connection.execute(select(sql.max(TABLES[Act].c.number))).scalar() or 0)
 
 
 def dangling(connection: Connection) -> list[tuple[str, str, str]]:

@@ -11,10 +11,11 @@ from gradecut.records import Clip, Grade, Player, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.agreeing import agreement_of
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.differences import fact_words, grade_words
+from gradecut.workflows.differences import grade_words
 from gradecut.workflows.disputes import Dispute, disputes_of
 from gradecut.workflows.looks import spell_value
 from gradecut.workflows.roster import by_staff
+from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["Beside", "BesideRow", "differing_plays", "disputed_words", "read_beside"]
 

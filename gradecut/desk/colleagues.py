@@ -71,6 +71,7 @@ class Colleagues:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
+        self._counted = 0
 
     @property
     def book(self) -> Book:
@@ -83,9 +84,32 @@ class Colleagues:
 
     # ------------------------------------------------------------------ hand-offs
 
-    def would_hand(self, session_ids: Collection[str] | None) -> tuple[str, tuple[str, ...]]:
-        """Return what would be handed over and its cautions; raises where there is nothing."""
-        return handed_words(self.book, session_ids)
+    def would_hand(
+        self,
+        session_ids: Collection[str] | None,
+        on_told: Callable[[str, tuple[str, ...]], None],
+        on_refused: Callable[[str], None],
+    ) -> None:
+        """Say beside the window what would be handed over and its cautions, or why nothing is.
+
+        Of several that were asked for only the last is told.
+        """
+        self._counted += 1
+        asked = self._counted
+
+        def work(_progress: Progress, cancel: CancelToken) -> tuple[str, tuple[str, ...]]:
+            cancel.check("Counting what is handed over")
+            return handed_words(self.book, session_ids)
+
+        def told(found: tuple[str, tuple[str, ...]]) -> None:
+            if asked == self._counted:
+                on_told(*found)
+
+        def refused(why: str) -> None:
+            if asked == self._counted:
+                on_refused(why)
+
+        self._desk.jobs.start("Counting what is handed over", work, told, refused, refused)
 
     def hand_over(self, path: str, session_ids: Collection[str] | None) -> None:
         """Write the hand-off, beside the window.

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from gradecut.book import Book
 from gradecut.records import Act, Change
+from gradecut.workflows.worked_out import find_by_lots
 
 __all__ = ["Journal", "Touch", "stamp_of", "taking_verb"]
 
@@ -107,10 +108,10 @@ class Journal:
     def _changes(self, table: str, row_ids: Iterable[str]) -> dict[Key, list[Change]]:
         """Return all changes of some rows, the newest first, and know their acts."""
         found: defaultdict[Key, list[Change]] = defaultdict(list)
-        for change in self._book.find(Change, table=table, row_id=list(row_ids)):
+        for change in find_by_lots(self._book, Change, "row_id", list(row_ids), table=table):
             found[table, change.row_id].append(change)
         wanted = {change.act_id for changes in found.values() for change in changes}
-        for act in self._book.find(Act, id=list(wanted - self._acts.keys())):
+        for act in find_by_lots(self._book, Act, "id", wanted - self._acts.keys()):
             self._acts[act.id] = act
         for changes in found.values():
             changes.sort(key=lambda one: one.id, reverse=True)

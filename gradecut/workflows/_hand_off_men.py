@@ -13,7 +13,7 @@ from gradecut.records import Angle, Clip, LineUp, Player, Rep, Session, StoredFi
 from gradecut.workflows._hand_off_form import HandOff
 from gradecut.workflows._hand_off_journal import Journal
 from gradecut.workflows._hand_off_places import Places
-from gradecut.workflows.line_ups import is_untouched
+from gradecut.workflows.line_ups import touched
 
 __all__ = ["InPlace", "find_in_place"]
 
@@ -81,7 +81,7 @@ def find_in_place(book: Book, told: HandOff, places: Places) -> InPlace:
 
 class _Men:
     def __init__(self, book: Book, told: HandOff, places: Places) -> None:
-        self._book, self._told, self._places = book, told, places
+        self._told, self._places = told, places
         ids = [clip.id for clip in places.clips.values()]
         self._reps: defaultdict[str, list[Rep]] = defaultdict(list)
         for rep in book.find(Rep, clip_id=ids):
@@ -95,7 +95,9 @@ class _Men:
         }
         taken = book.find(Rep, id=[rep.id for rep in told.of(Rep)])
         self._taken: Mapping[str, Rep] = {rep.id: rep for rep in taken}
-        self._journal = Journal(book, told.grader)
+        rows = book.find(LineUp, id=[row.id for row in told.of(LineUp)])
+        self._taken_rows = {row.id for row in rows}
+        self._stood_by = self._by_others(book)
         self.found = InPlace(told=told)
 
     def find(self) -> InPlace:
@@ -155,7 +157,7 @@ class _Men:
         told = self._his_rows.get((rep.clip_id, rep.position, rep.player_id))
         row = told or LineUp(clip_id=clip.id, position=rep.position, player_id=man.id)
         row = replace(row, clip_id=clip.id, player_id=man.id)
-        if self._book.count(LineUp, id=row.id):
+        if row.id in self._taken_rows:
             row = replace(row, id=new_id())
         self.found.put_line_ups.append(row)
 
@@ -163,10 +165,15 @@ class _Men:
         """Tell whether nobody stands by who is in there now: only the script, or he himself."""
         if man.unknown and (reps or rows):
             return False
-        marked = [row.id for row in rows if row.source == "marked"]
-        last = self._journal.last(table_of(LineUp), marked)
-        by_others = [touch for touch in last.values() if touch.by != self._told.grader]
-        return not by_others and all(is_untouched(self._book, rep) for rep in reps)
+        return self._stood_by.isdisjoint([one.id for one in reps] + [row.id for row in rows])
+
+    def _by_others(self, book: Book) -> set[str]:
+        """Return the reps here of which something was said, and the men others put in by hand."""
+        said = touched(book, [rep for some in self._reps.values() for rep in some])
+        every = (row for some in self._line_ups.values() for row in some)
+        marked = [row.id for row in every if row.source == "marked"]
+        last = Journal(book, self._told.grader).last(table_of(LineUp), marked)
+        return said | {key[1] for key, touch in last.items() if touch.by != self._told.grader}
 
     def _two_men(
         self,

@@ -8,12 +8,13 @@ person says otherwise. Rows of anybody else are never touched.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 from uuid import UUID, uuid5
 
 from gradecut.book import Book
+from gradecut.book.codec import codec_of
 from gradecut.book.schema import table_of
 from gradecut.records import (
     Actual,
@@ -30,6 +31,7 @@ from gradecut.workflows._hand_off_form import OWN, HandOff
 from gradecut.workflows._hand_off_journal import Journal, Touch, stamp_of
 from gradecut.workflows._hand_off_men import InPlace, find_in_place
 from gradecut.workflows._hand_off_places import Places
+from gradecut.workflows.worked_out import find_by_lots
 
 __all__ = ["Merge", "MergeRow", "Standing", "merge_of"]
 
@@ -156,6 +158,10 @@ def merge_of(book: Book, told: HandOff) -> Merge:
     )
 
 
+def _names(kind: type) -> tuple[str, ...]:
+    return codec_of(kind).names
+
+
 def _spot(row: Rep | LineUp) -> tuple[str, str, str]:
     return (row.clip_id, row.position, row.player_id)
 
@@ -197,10 +203,7 @@ class _Kind:
 
     def rows(self, mapped: list[tuple[Any, str]]) -> list[MergeRow]:
         """Say of each how it stands; ``mapped`` holds it with the id it had in the file."""
-        mine = self._book.find(self._kind, author=self._told.grader)
-        if self._kind is FactValue:
-            clips = list({row.clip_id for row, _ in mapped})
-            mine += self._book.find(FactValue, clip_id=clips, source="script")
+        mine = self._mine([row for row, _ in mapped])
         by_id = {row.id: row for row in mine}
         by_place = {self._place(row): row for row in mine} if self._kind in _ONCE else {}
         strangers = self._strangers([row.id for row, _ in mapped], by_id)
@@ -223,6 +226,21 @@ class _Kind:
             and self._is_later(at, last.get((self._table, row_id)))
         ]  # fmt: skip
 
+    def _mine(self, mapped: Sequence[Any]) -> list[Any]:
+        """Return what may be meant: his rows of the same men, plays and angles, or so called."""
+        home = next(one for one in ("angle_id", "clip_id", "rep_id") if one in _names(self._kind))
+        homes = {getattr(row, home) for row in mapped}
+        ids = [row.id for row in mapped]
+        ids += [key[1] for key in self._told.dropped_at if key[0] == self._table]
+        rows = self._find(home, homes, author=self._told.grader)
+        rows += self._find("id", ids, author=self._told.grader)
+        if self._kind is FactValue:
+            rows += self._find("clip_id", homes, source="script")
+        return list({row.id: row for row in rows}.values())
+
+    def _find(self, name: str, values: Collection[str], **equal: object) -> list[Any]:
+        return find_by_lots(self._book, self._kind, name, values, **equal)
+
     def _place(self, row: Any) -> tuple[Any, ...]:
         return tuple(getattr(row, name) for name in _ONCE.get(self._kind, ("id",)))
 
@@ -230,9 +248,9 @@ class _Kind:
         """Return the row of his here that has the same id, unless that is told by its place."""
         return None if self._kind in _ONCE else by_id.get(row.id)
 
-    def _strangers(self, ids: Iterable[str], mine: Mapping[str, Any]) -> set[str]:
+    def _strangers(self, ids: Collection[str], mine: Mapping[str, Any]) -> set[str]:
         """Return ids that are taken here by what somebody else said."""
-        taken: list[Any] = self._book.find(self._kind, id=list(ids))
+        taken = self._find("id", ids)
         return {row.id for row in taken if row.id not in mine}
 
     def _other_home(self, row: Any, here: Any) -> bool:

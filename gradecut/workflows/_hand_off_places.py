@@ -149,8 +149,8 @@ class Places:
 
     def _graders(self, book: Book) -> set[str]:
         """Return who grades in this book: as a player's, his name would make his grades nothing."""
-        graded = {grade.author for grade in book.find(Grade)}
-        return {_plain(name) for name in (*graded, book.author, self._told.grader)}
+        names = (*book.authors(Grade), book.author, self._told.grader)
+        return {_plain(name) for name in names}
 
     def _match_players(self, book: Book) -> None:
         here = book.find(Player)
@@ -160,6 +160,7 @@ class Places:
             if not man.unknown:
                 by_name[_plain(man.name)].append(man)
         his_names = [_plain(man.name) for man in self._told.players if not man.unknown]
+        graders = self._graders(book)
         for man in self._told.players:
             named = [] if man.unknown else by_name[_plain(man.name)]
             own = by_id.get(man.id)
@@ -174,7 +175,7 @@ class Places:
                 )
             elif named:
                 self.players[man.id] = named[0]
-            elif _plain(man.name) in self._graders(book):
+            elif _plain(man.name) in graders:
                 self.doubts[man.id] = (
                     f"{man.name} is a player in his book and grades in this one; one of the two "
                     "needs another name, then take the file again."

@@ -10,7 +10,7 @@ from gradecut.errors import BookError
 from gradecut.grading import agreement_table, weighted_kappa
 from gradecut.records import Clip, Grade, Player, Rep
 from gradecut.workflows.reporting import book_rubric
-from gradecut.workflows.roster import by_staff
+from gradecut.workflows.roster import is_on_roster
 
 __all__ = ["Agreement", "PartAgreement", "agreement_of", "graders_of"]
 
@@ -104,8 +104,9 @@ class Agreement:
 
 def graders_of(book: Book) -> tuple[str, ...]:
     """Return who of the staff has graded in a book, the author left out, by name."""
-    grades = by_staff(book.find(Grade), book.find(Player))
-    return tuple(sorted({grade.author for grade in grades} - {book.author, ""}))
+    players = book.find(Player)
+    others = (name for name in book.authors(Grade) if name not in (book.author, ""))
+    return tuple(name for name in others if not is_on_roster(name, players))
 
 
 def agreement_of(

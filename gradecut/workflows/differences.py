@@ -31,8 +31,9 @@ from gradecut.workflows._hand_off_notes import notes_of
 from gradecut.workflows.handing_off import cautions_of, counted_rows
 from gradecut.workflows.looks import spell_value
 from gradecut.workflows.roster import by_staff
+from gradecut.workflows.rule_words import fact_words
 
-__all__ = ["Difference", "Differences", "Kind", "differences", "fact_words", "grade_words"]
+__all__ = ["Difference", "Differences", "Kind", "differences", "grade_words"]
 
 Kind = Literal["new", "changed", "withdrawn", "conflicting", "disputed", "judged otherwise"]
 """Not here yet; his newer word; taken back by him; changed here by another and there by him; he
@@ -162,11 +163,6 @@ def differences(book: Book, hand_off: HandOff) -> Differences:
     return _Telling(book, hand_off, merge_of(book, hand_off)).told()
 
 
-def fact_words(reference: str) -> str:
-    """Name a fact as the coach reads it: "back", "surface right"."""
-    return reference.replace(".", " ")
-
-
 def grade_words(grade: Grade) -> str:
     """Say a judgement in a few words: "✗ wrong: ran past it (eyes)"."""
     result = result_words(grade)
@@ -204,7 +200,7 @@ class _Telling:
         self._book, self._his, self._merge = book, told, merge
         places = merge.places
         self._clips = {clip.id: clip for clip in places.clips.values()}
-        self._clip_of = {angle.id: angle.clip_id for angle in places.angles.values()}
+        self._angles = {angle.id: angle for angle in places.angles.values()}
         self._reps = {rep.id: rep for rep in merge.reps.values()}
         men = [man.id for man in places.players.values()]
         self._men = {man.id: man for man in (*book.find(Player, id=men), *places.players.values())}
@@ -273,14 +269,19 @@ class _Telling:
         )
 
     def _clip(self, row: Any) -> Clip:
-        clip_id = getattr(row, "clip_id", None) or self._clip_of.get(getattr(row, "angle_id", ""))
+        clip_id = getattr(row, "clip_id", None)
         if clip_id is None and getattr(row, "angle_id", None):
-            clip_id = self._book.get(Angle, row.angle_id).clip_id
+            clip_id = self._angle(row.angle_id).clip_id
         if clip_id is None:
             clip_id = self._rep(row.rep_id).clip_id
         if clip_id not in self._clips:
             self._clips[clip_id] = self._book.get(Clip, clip_id)
         return self._clips[clip_id]
+
+    def _angle(self, angle_id: str) -> Angle:
+        if angle_id not in self._angles:
+            self._angles[angle_id] = self._book.get(Angle, angle_id)
+        return self._angles[angle_id]
 
     def _rep(self, rep_id: str) -> Rep:
         if rep_id not in self._reps:
@@ -308,7 +309,7 @@ class _Telling:
         return self._time(row) if isinstance(row, Moment) else _SAID[type(row)](row)
 
     def _time(self, row: Moment) -> str:
-        angle = self._book.get(Angle, row.angle_id)
+        angle = self._angle(row.angle_id)
         film = self._merge.places.films[angle.film_id]
         return f"at {float(film.time_of(row.pts)):.2f} s of the {angle.name} film"
 

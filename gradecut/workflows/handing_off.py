@@ -20,8 +20,6 @@ from gradecut.records import (
     FactValue,
     Grade,
     LineUp,
-    Mark,
-    Moment,
     Player,
     Rep,
     SchemeVersion,
@@ -176,8 +174,13 @@ def _his_rows(book: Book, session_ids: Collection[str] | None) -> dict[type, tup
         raise BookError(f"{book.path}: nobody is named as grader; say who grades first.")
     if refusal := why_no_grader(grader, book.find(Player)):
         raise BookError(refusal)
-    own: dict[type, list[Any]] = {kind: book.find(kind, author=grader) for kind in OWN}
-    return _with_what_they_rest_on(book, own, session_ids)
+    found: dict[type, dict[str, Any]] = {kind: {} for kind in (*RESTS_ON, *OWN)}
+    # By lots: a question is answered while the window waits, and a season is a long answer.
+    for session in book.find(Session):
+        if session_ids is None or session.id in session_ids:
+            for kind, rows in _of_session(book, session).items():
+                found[kind].update((row.id, row) for row in rows)
+    return {kind: tuple(rows[key] for key in sorted(rows)) for kind, rows in found.items()}
 
 
 def _has_own(rows: Mapping[type, Sequence[Any]], grader: str) -> bool:
@@ -234,54 +237,44 @@ def counted_rows(counts: Mapping[str, int]) -> str:
     return " and ".join(filter(None, [", ".join(parts[:-1]), *parts[-1:]])) or "nothing"
 
 
-def _with_what_they_rest_on(
-    book: Book, own: Mapping[type, list[Any]], session_ids: Collection[str] | None
-) -> dict[type, tuple[Any, ...]]:
-    """Add the reps, plays, angles, films, men and schemes that some rows speak of."""
-    reps = book.find(Rep, id=list(rep_ids_of(row for kind in OWN for row in own[kind])))
-    drawn_on = book.find(
-        Angle, id=list({row.angle_id for kind in (Moment, Mark) for row in own[kind]})
-    )
-    named = {rep.clip_id for rep in reps} | {angle.clip_id for angle in drawn_on}
-    named |= {row.clip_id for kind in OWN for row in own[kind] if hasattr(row, "clip_id")}
-    clips = [
-        clip
-        for clip in book.find(Clip, id=list(named))
-        if session_ids is None or clip.session_id in session_ids
-    ]
-    ids = {clip.id for clip in clips}
-    reps = [rep for rep in reps if rep.clip_id in ids]
-    angles = book.find(Angle, clip_id=list(ids))
-    homes = {rep.id for rep in reps} | {angle.id for angle in angles} | ids
-    kept: dict[type, list[Any]] = {
-        kind: [row for row in own[kind] if _home(row) in homes] for kind in OWN
+def _of_session(book: Book, session: Session) -> dict[type, Iterable[Any]]:
+    """Return what the book's author said in one session, and what that rests on."""
+    clips = {clip.id: clip for clip in book.find(Clip, session_id=session.id)}
+    reps = {rep.id: rep for rep in book.find(Rep, clip_id=list(clips))}
+    angles = {angle.id: angle for angle in book.find(Angle, clip_id=list(clips))}
+    homes: dict[str, Collection[str]] = {"angle_id": angles, "clip_id": clips, "rep_id": reps}
+    own: dict[type, list[Any]] = {}
+    for kind in OWN:
+        name = next(name for name in homes if name in codec_of(kind).names)
+        own[kind] = book.find(kind, author=book.author, **{name: list(homes[name])})
+    rows = [row for kind in OWN for row in own[kind]]
+    told = [reps[rep_id] for rep_id in rep_ids_of(rows)]
+    drawn_on = {row.angle_id for row in rows if hasattr(row, "angle_id")}
+    ids = {rep.clip_id for rep in told} | {angles[one].clip_id for one in drawn_on}
+    ids |= {row.clip_id for row in rows if hasattr(row, "clip_id")}
+    own[FactValue] += book.find(FactValue, clip_id=list(ids), source="script")
+    shown = [angle for angle in angles.values() if angle.clip_id in ids]
+    return {
+        **own,
+        **_around(book, told, shown),
+        Session: [session] if ids else [],
+        Clip: [clip for clip in clips.values() if clip.id in ids],
+        SchemeVersion: book.find(SchemeVersion, id=list({one.scheme_id for one in own[Grade]})),
     }
-    kept[FactValue] += book.find(FactValue, clip_id=list(ids), source="script")
+
+
+def _around(book: Book, reps: Sequence[Rep], angles: Sequence[Angle]) -> dict[type, Iterable[Any]]:
+    """Return some reps and angles, and the men and films of them."""
     in_place = {(rep.clip_id, rep.position, rep.player_id) for rep in reps}
-    schemes = {grade.scheme_id for grade in kept[Grade] if grade.scheme_id}
-    rests: dict[type, Iterable[Any]] = {
-        Clip: clips,
+    rows = book.find(LineUp, clip_id=list({rep.clip_id for rep in reps}))
+    men = book.find(Player, id=list({rep.player_id for rep in reps}))
+    return {
         Rep: reps,
+        LineUp: [row for row in rows if (row.clip_id, row.position, row.player_id) in in_place],
+        Player: [told_of(man) for man in men],
         Angle: angles,
         StoredFilm: book.find(StoredFilm, id=list({angle.film_id for angle in angles})),
-        Session: book.find(Session, id=list({clip.session_id for clip in clips})),
-        Player: map(told_of, book.find(Player, id=list({rep.player_id for rep in reps}))),
-        SchemeVersion: book.find(SchemeVersion, id=list(schemes)),
-        LineUp: [
-            row
-            for row in book.find(LineUp, clip_id=list(ids))
-            if (row.clip_id, row.position, row.player_id) in in_place
-        ],
     }
-    return {kind: tuple(rests.get(kind, kept.get(kind, ()))) for kind in (*RESTS_ON, *OWN)}
-
-
-def _home(row: Any) -> str:
-    """Return the rep a row is about, else its angle, else its play."""
-    for name in ("rep_id", "angle_id", "clip_id"):
-        if found := getattr(row, name, None):
-            return str(found)
-    return ""
 
 
 def _document(told: HandOff) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from gradecut.book import Book
+from gradecut.book.acts import ActDraft
 from gradecut.book.schema import table_of
 from gradecut.errors import BookError
 from gradecut.records import Grade, Player
@@ -18,6 +19,7 @@ from gradecut.workflows._hand_off_reading import read_hand_off
 from gradecut.workflows.differences import Differences, differences
 from gradecut.workflows.handing_off import counted_rows
 from gradecut.workflows.roster import why_no_grader
+from gradecut.workflows.worked_out import act_worked_out, find_by_lots
 
 __all__ = ["Differences", "HandOff", "Taken", "differences", "read_hand_off", "take_hand_off"]
 
@@ -83,35 +85,44 @@ def take_hand_off(book: Book, hand_off: HandOff, *, theirs: Collection[str] = ()
         When under his name stands a player of this book, or the book refuses; nothing is
         stored then.
     """
-    if refusal := why_no_grader(hand_off.grader, book.find(Player)):
-        raise BookError(refusal)
-    with book.act(taking_verb(hand_off.grader, stamp_of(hand_off.made_at))) as act:
+    verb = taking_verb(hand_off.grader, stamp_of(hand_off.made_at))
+    return act_worked_out(book, verb, lambda: _Take(book, hand_off, theirs), _Take.put).taken
+
+
+class _Take:
+    """What one taking puts in and takes out, worked out while the book can still change."""
+
+    def __init__(self, book: Book, hand_off: HandOff, theirs: Collection[str]) -> None:
+        if refusal := why_no_grader(hand_off.grader, book.find(Player)):
+            raise BookError(refusal)
         merge = merge_of(book, hand_off)
-        new = merge.of("new")
-        changed = merge.of("changed")
-        withdrawn = _may_go(book, merge)
+        new, changed = merge.of("new"), merge.of("changed")
         chosen = [row for row in merge.of("conflicting") if row.key in theirs]
-        coming = [row.his for row in (*new, *changed, *chosen)]
-        needed, leaving = merge.needed(coming)
-        going = {row.id for row in leaving}
-        act.drop_all(leaving)
-        act.drop_all(withdrawn)
-        act.put(*(row for row in needed if row.id not in going), *coming)
-    return Taken(
-        grader=hand_off.grader,
-        new=_counted([row.his for row in (*new, *chosen) if row.here is None]),
-        changed=_counted([row.his for row in (*changed, *chosen) if row.here is not None]),
-        withdrawn=_counted(withdrawn),
-        kept=len(merge.of("conflicting")) - len(chosen),
-        left=tuple(merge.left),
-    )
+        self._withdrawn = _may_go(book, merge)
+        self._coming = [row.his for row in (*new, *changed, *chosen)]
+        self._needed, self._leaving = merge.needed(self._coming)
+        self.taken = Taken(
+            grader=hand_off.grader,
+            new=_counted([row.his for row in (*new, *chosen) if row.here is None]),
+            changed=_counted([row.his for row in (*changed, *chosen) if row.here is not None]),
+            withdrawn=_counted(self._withdrawn),
+            kept=len(merge.of("conflicting")) - len(chosen),
+            left=tuple(merge.left),
+        )
+
+    def put(self, act: ActDraft) -> None:
+        """Do it."""
+        going = {row.id for row in self._leaving}
+        act.drop_all(self._leaving)
+        act.drop_all(self._withdrawn)
+        act.put(*(row for row in self._needed if row.id not in going), *self._coming)
 
 
 def _may_go(book: Book, merge: Merge) -> list[Any]:
     """Return the rows he took back that nothing here rests on."""
     gone = [row.here for row in merge.of("withdrawn")]
     ids = {row.id for row in gone if isinstance(row, Grade)}
-    later = book.find(Grade, supersedes=list(ids)) if ids else []
+    later = find_by_lots(book, Grade, "supersedes", ids)
     rested_on = {grade.supersedes for grade in later if grade.id not in ids}
     return [row for row in gone if row.id not in rested_on]
 

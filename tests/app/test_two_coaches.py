@@ -100,6 +100,8 @@ def test_my_grades_are_written_for_a_colleague(
     """The form says what is in it and who is under age; the file is written and told."""
     coach_doors.ask_hand_off(window)
     form = opened(window, HandOffForm)
+    assert form.holds.text() == "counting …"
+    rested(window, qtbot)
     assert form.holds.text().startswith("6 grades, 2 flags")
     assert "Under 18: Cal Teague" in form.heed.text()
     form.file.path.setText("")
@@ -116,11 +118,12 @@ def test_my_grades_are_written_for_a_colleague(
     assert "Written for your colleague" in window.line.said.text()
 
 
-def test_who_has_nothing_can_hand_nothing_over(window: MainWindow) -> None:
+def test_who_has_nothing_can_hand_nothing_over(window: MainWindow, qtbot: Any) -> None:
     """The form says so and its button is off."""
     window.set_grader("N. Body")
     coach_doors.ask_hand_off(window)
     form = opened(window, HandOffForm)
+    rested(window, qtbot)
     assert not form.do.isEnabled()
     assert "recorded nothing there yet" in form.refusal.text()
     form.reject()
