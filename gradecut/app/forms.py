@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtWidgets import QFileDialog
 
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.saying import Refusal
 
 if TYPE_CHECKING:

@@ -10,9 +10,11 @@ from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, line_down, words
 from gradecut.app.page import Page
 from gradecut.app.sheet_room import lay_over
+from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.line_up_rows import LineUpRows, PositionRow
 from gradecut.records import Player
+from gradecut.workflows.play_words import plays_told
 
 __all__ = ["LineUpForm"]
 
@@ -142,7 +144,7 @@ class LineUpForm(QDialog):
         def work() -> None:
             for position, came in self.rows.take().items():
                 if came.kept:
-                    kept.append(f"{position} on play {', '.join(map(str, came.kept))}")
+                    kept.append(f"{position} on {plays_told(came.kept)}")
 
         if self._film.do(work, wide=True):
             period = self.rows.title.partition(" · ")[0]
@@ -168,7 +170,7 @@ class LineUpForm(QDialog):
     def _show(self) -> None:
         self.positions.show_rows([self._row(row) for row in self.rows.rows])
         count = self.rows.waiting
-        told = f"{count} position{'' if count == 1 else 's'} to be kept" if count else "as it is"
+        told = f"{counted(count, 'position')} to be kept" if count else "as it is"
         self.waiting.setText(told)
 
     def _turn_to(self) -> None:

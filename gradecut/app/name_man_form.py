@@ -13,6 +13,7 @@ from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.form import Form
 from gradecut.app.labels import words
 from gradecut.app.page import Page
+from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.errors import GradecutError
 from gradecut.records import Player
@@ -100,7 +101,7 @@ class NameManForm(Form):
             self.refuse(refused)
             return
         came = named[0]
-        what = f"{_count(came.reps, 'rep')} and {_count(came.grades, 'grade')}"
+        what = f"{counted(came.reps, 'rep')} and {counted(came.grades, 'grade')}"
         still = f"; {self.man.player.name} stays on other plays" if came.left else ""
         self._film.say(f"{self.man.player.name} is {came.player.name}: {what} are his{still}.")
         self.accept()
@@ -143,7 +144,7 @@ class NameManForm(Form):
 
     def _show_unknown(self) -> None:
         man = self.man
-        judged = f", {_count(man.graded, 'rep')} judged" if man.graded else ""
+        judged = f", {counted(man.graded, 'rep')} judged" if man.graded else ""
         self.told.setText(f"{man.player.name}: {man.words}{judged}.")
         self._find()
 
@@ -184,7 +185,3 @@ class NameManForm(Form):
             ),
             words=f"{man.name}, {number}, {man.position}",
         )
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"

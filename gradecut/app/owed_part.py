@@ -7,6 +7,7 @@ from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from gradecut.app.labels import words
+from gradecut.counting_words import all_listed
 from gradecut.desk.clip_state import ClipState, Man
 from gradecut.desk.fact_lists import reference_words, value_words
 from gradecut.desk.film_desk import FilmDesk
@@ -151,9 +152,8 @@ def _of_play(state: ClipState) -> tuple[str, str, str]:
     """Say what is known of the play beside its look."""
     if state.question is not None:
         waiting = state.question.men
-        names = " and ".join(part for part in (", ".join(waiting[:-1]), waiting[-1]) if part)
         who = "they owe" if len(waiting) > 1 else "he owes"
-        return f"{names}: open", "", f"What {who} hangs on the question below."
+        return f"{all_listed(waiting)}: open", "", f"What {who} hangs on the question below."
     clip = state.clip
     shown = " · ".join(
         part for part in (clip.formation, clip.personnel and f"{clip.personnel} personnel") if part

@@ -12,6 +12,7 @@ from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.form import Form
 from gradecut.app.labels import KeyHint, button, words
 from gradecut.app.page import Page
+from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.play_facts import PLAY_FACTS, PlayFact, PlayFacts
 from gradecut.errors import GradecutError
@@ -103,7 +104,7 @@ class PlayFactsForm(Form):
             return
         if rest and changed and changed[0]:
             count = changed[0]
-            self._film.say(f"Kept for {count} play{'' if count == 1 else 's'} of the period.")
+            self._film.say(f"Kept for {counted(count, 'play')} of the period.")
         self.accept()
 
     # ------------------------------------------------------------------ making it

@@ -14,7 +14,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.page import Page
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.scheme_effects import SchemeKeeping, TurnedMan
 
 __all__ = ["EffectsSheet"]

@@ -8,8 +8,9 @@ from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from gradecut.app.labels import button, words
+from gradecut.counting_words import all_listed
 from gradecut.records import Player
-from gradecut.reports.barred import by_age_told, named
+from gradecut.reports.barred import by_age_told
 
 __all__ = ["SharingForm"]
 
@@ -34,8 +35,12 @@ class SharingForm(QDialog):
         column.setSpacing(8)
         column.addWidget(words("Who may be shown", "title", 600))
         young, untold = by_age_told(men)
-        told = f"{named(young)}: under 18, and no guardian's consent is on file. " if young else ""
-        told += f"{named(untold)}: nobody has told his age. " if untold else ""
+        told = (
+            f"{all_listed(young)}: under 18, and no guardian's consent is on file. "
+            if young
+            else ""
+        )
+        told += f"{all_listed(untold)}: nobody has told his age. " if untold else ""
         told += "Film of them must not leave the staff."
         column.addWidget(words(told, wrap=True))
         column.addSpacing(10)

@@ -11,6 +11,7 @@ from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, Size, as_qcolor
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
+from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.playing import SPEED_WORDS, SPEEDS
@@ -71,7 +72,7 @@ class StageBar(TouchArea):
         """Say what is not as it should be: a quick copy, or frames that were not shown."""
         head = self._desk.playhead
         if head.dropped:
-            return f"{head.dropped} {'frame' if head.dropped == 1 else 'frames'} dropped"
+            return f"{counted(head.dropped, 'frame')} dropped"
         return "rough" if head.rough else ""
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:

@@ -26,6 +26,7 @@ from gradecut.app.piece_list import PieceList
 from gradecut.app.preview_stage import PreviewStage
 from gradecut.app.sharing_form import SharingForm
 from gradecut.app.theme import Dress
+from gradecut.counting_words import counted
 from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
 
@@ -221,7 +222,7 @@ class TeachPage(Page):
     def header(self) -> str:
         """Say how many reels there are."""
         count = len(self.teach.reels)
-        return "" if not count else "1 reel" if count == 1 else f"{count} reels"
+        return counted(count, "reel") if count else ""
 
     def actions_here(self) -> Sequence[Action]:
         """Return what can be done with reels."""
@@ -311,8 +312,11 @@ class TeachPage(Page):
         reel, pieces = self.teach.reel, self.teach.pieces
         self.reel_name.setText(reel.name if reel else "No reel yet")
         self.reel_name.setToolTip(reel.name if reel else "")
-        count = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
-        told = f"{count}; drag to reorder" if pieces else "Ask for one, or take all flagged reps."
+        told = (
+            f"{counted(len(pieces), 'piece')}; drag to reorder"
+            if pieces
+            else "Ask for one, or take all flagged reps."
+        )
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
         self.away.setEnabled(reel is not None)

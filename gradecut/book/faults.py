@@ -8,6 +8,7 @@ from pathlib import Path
 from sqlalchemy.exc import SQLAlchemyError
 
 from gradecut.book.schema import noun_of
+from gradecut.counting_words import all_listed
 from gradecut.errors import BookError
 
 __all__ = ["clashing_table", "error_name", "sentence_of"]
@@ -67,5 +68,6 @@ def _clash(error: Exception) -> str:
     same = [name.partition(".")[2].removesuffix("_id").replace("_", " ") for name in columns]
     if not all(same):
         return f"a {noun} goes against what is in the book already; change that one instead"
-    listed = " and ".join(filter(None, [", ".join(same[:-1]), same[-1]]))
-    return f"a {noun} with the same {listed} is in the book already; change that one instead"
+    return (
+        f"a {noun} with the same {all_listed(same)} is in the book already; change that one instead"
+    )

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 from gradecut.book import Book
 from gradecut.cli.add_asked import AddAsked
-from gradecut.cli.boundary import counted, say, show_table, warn
+from gradecut.cli.boundary import say, show_table, warn
+from gradecut.counting_words import counted
 from gradecut.errors import GradecutError
 from gradecut.progress import Progress
 

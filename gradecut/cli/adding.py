@@ -10,8 +10,9 @@ import typer
 from gradecut.book import Book
 from gradecut.cli.add_asked import AddAsked
 from gradecut.cli.add_ways import add_card, add_films, add_recording, match_sound, tell_doubt
-from gradecut.cli.boundary import counted, guarded, say, show_progress
+from gradecut.cli.boundary import guarded, say, show_progress
 from gradecut.cli.doors import BookPath, Grader, SessionName, choose_plays, opened
+from gradecut.counting_words import counted
 from gradecut.progress import Progress
 
 __all__ = ["add"]

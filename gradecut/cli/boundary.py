@@ -17,8 +17,6 @@ from gradecut.errors import GradecutError, InputError, SchemeError
 from gradecut.progress import Progress, silent
 
 __all__ = [
-    "counted",
-    "counted_men",
     "graded_words",
     "guarded",
     "say",
@@ -75,24 +73,6 @@ def speak_plainly() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-
-
-def counted(number: int, what: str) -> str:
-    """Write a number of things.
-
-    >>> counted(1, "film"), counted(2, "film")
-    ('1 film', '2 films')
-    """
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
-def counted_men(number: int) -> str:
-    """Write a number of men.
-
-    >>> counted_men(1), counted_men(2)
-    ('1 man', '2 men')
-    """
-    return f"{number} {'man' if number == 1 else 'men'}"
 
 
 def graded_words(men: Sequence[str]) -> str:

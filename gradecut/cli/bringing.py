@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say, show_json, show_table
+from gradecut.cli.boundary import guarded, say, show_json, show_table
 from gradecut.cli.doors import (
     AsJson,
     BookPath,
@@ -18,6 +18,7 @@ from gradecut.cli.doors import (
     opened,
     read_facts,
 )
+from gradecut.counting_words import counted
 from gradecut.errors import GradecutError
 
 __all__ = ["look", "new", "record"]

@@ -9,8 +9,6 @@ import typer
 
 from gradecut.cli.add_ways import STRETCH_COLUMNS, stretch_rows
 from gradecut.cli.boundary import (
-    counted,
-    counted_men,
     graded_words,
     guarded,
     say,
@@ -19,6 +17,7 @@ from gradecut.cli.boundary import (
     show_table,
 )
 from gradecut.cli.doors import AsJson
+from gradecut.counting_words import counted, counted_men
 from gradecut.errors import FilmError, SchemeError
 from gradecut.progress import Progress
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress, show_table
+from gradecut.cli.boundary import guarded, say, show_json, show_progress, show_table
 from gradecut.cli.doors import AsJson, BookPath, Grader, opened
+from gradecut.counting_words import counted
 from gradecut.errors import GradecutError
 
 if TYPE_CHECKING:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say
+from gradecut.cli.boundary import guarded, say
+from gradecut.counting_words import counted
 
 if TYPE_CHECKING:
     from gradecut.scheme import Scheme

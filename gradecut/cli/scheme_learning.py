@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from gradecut.cli.boundary import counted, guarded, say, show_json, show_progress
+from gradecut.cli.boundary import guarded, say, show_json, show_progress
 from gradecut.cli.doors import AsJson, BookPath, Grader, opened
+from gradecut.counting_words import counted
 
 if TYPE_CHECKING:
     from gradecut.scheme import Scheme

@@ -7,8 +7,9 @@ from typing import Annotated
 
 import typer
 
-from gradecut.cli.boundary import counted, counted_men, graded_words, guarded, say, show_json
+from gradecut.cli.boundary import graded_words, guarded, say, show_json
 from gradecut.cli.doors import AsJson
+from gradecut.counting_words import counted, counted_men
 
 __all__ = ["start"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gradecut.desk.plays_line import plays_words
 from gradecut.desk.second_angle import ONE_ANGLE
+from gradecut.workflows.play_words import plays_told
 
 if TYPE_CHECKING:
     from gradecut.desk.desk import Desk
@@ -44,14 +44,14 @@ def told_of_sound(synced: Synced, angle: str, *, here: int) -> str:
     heard = [play.play for play in synced.plays if play.by == "sound"]
     marked = [play.play for play in synced.plays if play.by != "sound"]
     if heard:
-        parts.append(f"The {angle} film lies beside the other by sound on {plays_words(heard)}")
+        parts.append(f"The {angle} film lies beside the other by sound on {plays_told(heard)}")
     if marked:
-        parts.append(f"by the snaps on {plays_words(marked)}")
+        parts.append(f"by the snaps on {plays_told(marked)}")
     if synced.missed:
         play, why = next((one for one in synced.missed if one[0] == here), synced.missed[0])
         parts.append(f"not on play {play}: {why.rstrip('.')}")
         rest = [other for other, _ in synced.missed if other != play]
         if rest:
-            parts.append(f"nor on {plays_words(rest)}")
+            parts.append(f"nor on {plays_told(rest)}")
     told = "; ".join(parts) or "No play of this session has two angles"
     return f"{told[:1].upper()}{told[1:]}."

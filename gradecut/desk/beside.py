@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.records import Clip, Grade, Player, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.agreeing import agreement_of
@@ -75,7 +76,7 @@ def read_beside(book: Book, clip: Clip, him: str, *, blind_until: str = "") -> B
     here = sum(row.differs for row in rows)
     plays = differing_plays(book, clip.session_id)
     told = "Alike on this play" if not here else f"{here} told otherwise on this play"
-    some = f"{len(plays)} play{'' if len(plays) == 1 else 's'}"
+    some = counted(len(plays), "play")
     count = agreement_of(
         book, book.author, him, session_id=clip.session_id, blind_until=blind_until
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from gradecut.counting_words import counted
 from gradecut.desk.desk import Desk
-from gradecut.desk.number_words import counted
 from gradecut.progress import CancelToken, Progress
 from gradecut.records import SessionKind
 from gradecut.workflows.card_adding import CardAdded

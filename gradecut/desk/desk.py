@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.desk.jobs import BESIDE_WORK, JobRunner, Post
-from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal, says
 from gradecut.errors import GradecutError, UndoRefused
 from gradecut.progress import CancelToken, Progress

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gradecut.book import Book
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.records import Clip, Player, Session
 from gradecut.workflows.booking import scheme_in_force
 

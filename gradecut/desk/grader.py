@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.desk.remembered import Remembered, sample_book_file
 from gradecut.records import Grade
 from gradecut.workflows.roster import newest_of_staff
@@ -35,7 +36,7 @@ def others_graded(book: Book) -> str:
     count = book.count(Grade, author=name) if name else 0
     if not count:
         return ""
-    told = "1 grade" if count == 1 else f"{count} grades"
     return (
-        f"{name} has given {told} here, you none; change who grades by your name at the top right."
+        f"{name} has given {counted(count, 'grade')} here, you none; "
+        "change who grades by your name at the top right."
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gradecut.counting_words import counted
 from gradecut.desk.mark_keys import with_key, without_key
 from gradecut.desk.mark_shape import handles
 from gradecut.desk.saying import says
@@ -57,7 +58,7 @@ class MarkChanges:
         if mark.keys:
             count = len(mark.keys)
             here = any(at(key.pts) == marks.playhead.seen for key in mark.keys)
-            keys = f"{count} {'key' if count == 1 else 'keys'}"
+            keys = counted(count, "key")
             parts.append(f"goes along by {keys}{', one of them here' if here else ''}")
         return f"{', '.join(parts)}."
 

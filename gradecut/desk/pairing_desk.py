@@ -9,7 +9,7 @@ from pathlib import Path
 from statistics import median
 
 from gradecut.book import Book
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.film import open_film
 from gradecut.records import Angle, Clip, StoredFilm
 from gradecut.workflows.adding import find_session

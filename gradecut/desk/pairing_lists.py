@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from gradecut.desk.asking import Answer, Ask, numbered
-from gradecut.desk.plays_line import plays_words
+from gradecut.workflows.play_words import plays_told
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -25,7 +25,7 @@ def which_angle(desk: FilmDesk) -> Ask | None:
     answers = []
     for name, orders in desk.telling.paired().items():
         again = partial(desk.hand.open, partial(_which_way, desk, name))
-        answers.append(Answer(words=name, hint=plays_words(orders), do=again))
+        answers.append(Answer(words=name, hint=plays_told(orders), do=again))
     title = f"Move which films, from play {state.clip.order} on?"
     return Ask(kind="pairing", title=title, answers=tuple(answers))
 

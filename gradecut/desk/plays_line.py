@@ -13,7 +13,7 @@ from gradecut.records import Change, Clip, Flag, Grade, Rep, RepLine, Session
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
-__all__ = ["PlayBox", "PlaysLine", "last_graded", "plays_words", "read_boxes", "waiting_clips"]
+__all__ = ["PlayBox", "PlaysLine", "last_graded", "read_boxes", "waiting_clips"]
 
 _NEWEST = 40
 """So many acts are looked through for where a grader was."""
@@ -189,18 +189,6 @@ def last_graded(book: Book) -> str:
         if grades:
             return book.get(Rep, grades[-1].rep_id).clip_id
     return ""
-
-
-def plays_words(orders: Sequence[int]) -> str:
-    """Write some plays, neighbours together: "plays 1 – 4, 7"."""
-    runs: list[list[int]] = []
-    for order in sorted(orders):
-        if runs and order == runs[-1][-1] + 1:
-            runs[-1].append(order)
-        else:
-            runs.append([order])
-    told = [", ".join(map(str, run)) if len(run) < 3 else f"{run[0]} – {run[-1]}" for run in runs]
-    return f"play{'' if len(orders) == 1 else 's'} {', '.join(told)}"
 
 
 def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:

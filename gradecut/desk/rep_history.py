@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from gradecut.book import Book
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.records import Clip, Player, Rep, Session
 from gradecut.workflows.rep_history import HistoryEntry, HistoryLine, history_of
 

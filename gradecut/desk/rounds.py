@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from psygnal import Signal
 
+from gradecut.counting_words import counted
 from gradecut.desk.asking import Answer, Ask
-from gradecut.desk.number_words import counted
 from gradecut.desk.round_boxes import RoundBox, round_boxes, who_words
 from gradecut.records import Rep
 from gradecut.workflows.rounds import (

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
+from gradecut.counting_words import counted
 from gradecut.desk.jobs import JobRunner
-from gradecut.desk.number_words import counted
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.rule_words import look_line

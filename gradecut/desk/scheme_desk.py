@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.desk.jobs import JobRunner
-from gradecut.desk.number_words import counted
 from gradecut.desk.saying import Refusal, says
 from gradecut.desk.scheme_audit import AuditBeside
 from gradecut.desk.scheme_draft import (

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from psygnal import Signal
 
 from gradecut.book import Book
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import all_listed, counted
 from gradecut.desk.saying import says
 from gradecut.desk.scheme_files import named
 from gradecut.errors import SchemeError
@@ -240,7 +240,7 @@ def _findings_words(scheme: Scheme, audit: Audit | None, cancel: CancelToken) ->
     if not told:
         return ""
     stay = "stays" if sum(count for count, _, _ in counts) == 1 else "stay"
-    sentence = f"{' and '.join(filter(None, (', '.join(told[:-1]), told[-1])))} {stay}"
+    sentence = f"{all_listed(told)} {stay}"
     if found.holes or found.overlaps:
         sentence += "; where rules are missing or disagree, a man owes nothing you can grade"
     return f"{sentence}."

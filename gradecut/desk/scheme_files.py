@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 
+from gradecut.counting_words import counted
 from gradecut.errors import SchemeError
 from gradecut.scheme import Scheme, load_scheme, parse_scheme
 
@@ -39,7 +40,7 @@ class CheckedFile:
         name = Path(self.path).name
         if self.scheme is None:
             count = len(self.faults)
-            return f"{name} has {count} {'fault' if count == 1 else 'faults'}; nothing was changed."
+            return f"{name} has {counted(count, 'fault')}; nothing was changed."
         men, rules = len(self.scheme.positions), len(self.scheme.rules)
         return f"{name} is sound: {rules} rules for {men} men."
 

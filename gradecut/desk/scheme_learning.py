@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.saying import Refusal, says
 from gradecut.desk.scheme_answers import answers_file, read_answers, store_answers
 from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames

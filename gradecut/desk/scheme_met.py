@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.scheme_beside import BesideRow, FoundBeside, PlayNames
 from gradecut.progress import CancelToken, Progress
 from gradecut.scheme import Scheme

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
-from gradecut.desk.number_words import written_out
+from gradecut.counting_words import written_out
 from gradecut.desk.scheme_files import first_fault
 from gradecut.desk.what_if import WhatIf
 from gradecut.errors import SchemeError

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.saying import Refusal, says
 from gradecut.workflows.booking import scheme_of
 

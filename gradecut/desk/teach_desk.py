@@ -9,6 +9,7 @@ from typing import Any
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.desk.jobs import JobRunner, Post
 from gradecut.desk.preview import Preview
 from gradecut.desk.saying import Refusal, says
@@ -126,7 +127,7 @@ class TeachDesk:
         except GradecutError as error:
             return str(error)
         count = len(reps_asked(asked, self._lines))
-        return f"{asked.understood} — {'1 rep' if count == 1 else f'{count} reps'}"
+        return f"{asked.understood} — {counted(count, 'rep')}"
 
     @says
     def build(self, question: str) -> None:
@@ -294,7 +295,7 @@ class TeachDesk:
         self.reel, self.piece = reel, None
         self.refresh()
         count = len(self.pieces)
-        self.say(f"“{reel.name}”: {'1 piece' if count == 1 else f'{count} pieces'}.")
+        self.say(f"“{reel.name}”: {counted(count, 'piece')}.")
 
     def _read_pieces(self) -> None:
         pieces = pieces_of(self.book, self.reel) if self.reel else []

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from gradecut.desk.fact_letters import reference_of
 from gradecut.desk.fact_lists import turn_over
-from gradecut.desk.plays_line import plays_words
 from gradecut.errors import GradecutError
 from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
 from gradecut.scheme import Value
@@ -16,6 +15,7 @@ from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.looks import forget_fact, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
 from gradecut.workflows.pairing_doubts import check_pairing
+from gradecut.workflows.play_words import plays_told
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -181,7 +181,7 @@ class Telling:
             wide=True,
         )
         if moved:
-            self._desk.say(f"The {angle} films now lie on {plays_words(self.paired()[angle])}.")
+            self._desk.say(f"The {angle} films now lie on {plays_told(self.paired()[angle])}.")
 
     def _unmark(self, moment: Moment) -> None:
         if moment.author != self._desk.book.author:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from gradecut.desk.number_words import counted
+from gradecut.counting_words import counted
 from gradecut.desk.saying import Refusal
 from gradecut.progress import CancelToken, Progress
 from gradecut.reports.barred import barred_words

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
+from gradecut.counting_words import all_listed
 from gradecut.records import Player
 
-__all__ = ["barred_words", "by_age_told", "named"]
+__all__ = ["barred_words", "by_age_told"]
 
 _NOT_TOLD = "whose age nobody has told"
 
@@ -16,15 +17,6 @@ def by_age_told(men: Iterable[Player]) -> tuple[tuple[str, ...], tuple[str, ...]
     of_all = list(men)
     young = tuple(man.name for man in of_all if man.age_told)
     return young, tuple(man.name for man in of_all if not man.age_told)
-
-
-def named(names: Sequence[str]) -> str:
-    """Put names in a row: "A, B and C".
-
-    >>> named(["Keel", "Bow", "Fox"])
-    'Keel, Bow and Fox'
-    """
-    return " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
 
 
 def barred_words(men: Iterable[Player], young: str = "under 18 without consent on file") -> str:
@@ -39,5 +31,5 @@ def barred_words(men: Iterable[Player], young: str = "under 18 without consent o
     """
     minors, untold = by_age_told(men)
     told = [f"{young}: {', '.join(minors)}"] if minors else []
-    told += [f"{named(untold)}, {_NOT_TOLD}"] if untold else []
+    told += [f"{all_listed(untold)}, {_NOT_TOLD}"] if untold else []
     return "; ".join(told)

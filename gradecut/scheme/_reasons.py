@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from gradecut.counting_words import all_listed
 from gradecut.records.expectation import Option
 from gradecut.records.people import Side
 from gradecut.scheme.parts import Fact, Fit, Value
@@ -54,7 +55,7 @@ def because_of(
 def _all_of(names: Sequence[str]) -> str:
     if len(names) > _MANY:
         return f"{', '.join(names[:_MANY])} and {len(names) - _MANY} more"
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    return all_listed(names)
 
 
 def _either(names: Sequence[str]) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.errors import BookError, Cancelled, FilmError
 from gradecut.film import fingerprint_of, index_films
 from gradecut.progress import CancelToken, Progress, silent
@@ -155,7 +156,7 @@ class _Adding:
     def ready(self) -> str:
         """How many plays of the card wait in the book."""
         count = len(self._orders)
-        return f"; {count} play{'' if count == 1 else 's'} ready to grade" if count else ""
+        return f"; {counted(count, 'play')} ready to grade" if count else ""
 
     def take(self, path: Path) -> None:
         """Add a film whose copy is good; what is wrong with it is kept for the end."""

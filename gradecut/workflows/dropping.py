@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gradecut.book import Book
+from gradecut.counting_words import all_listed, counted
 from gradecut.errors import BookError
 from gradecut.records import (
     Angle,
@@ -40,10 +41,9 @@ def drop_play(book: Book, clip: Clip) -> None:
     resting = _resting(book, clip, angles, _spoken_of(book, reps, line_ups))
     if resting:
         name = f"Play {clip.order} of {book.get(Session, clip.session_id).name}"
-        what = " and ".join(filter(None, [", ".join(resting[:-1]), resting[-1]]))
         raise BookError(
-            f"{name} can't be dropped, as work rests on it: {what}. Take that back first, or "
-            "say that it was no play."
+            f"{name} can't be dropped, as work rests on it: {all_listed(resting)}. "
+            "Take that back first, or say that it was no play."
         )
     with book.act(f"drop play {clip.order}") as act:
         for rep in reps:
@@ -75,5 +75,5 @@ def _resting(book: Book, clip: Clip, angles: list[Angle], reps: list[Rep]) -> li
         (len(book.find(Moment, angle_id=on_film, source="marked")), "moment"),
         (book.count(Flag, clip_id=clip.id), "flag"),
     )
-    told = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
+    told = [counted(count, what) for count, what in counts if count]
     return told + [f"the reel “{reel.name}”" for reel in reels]

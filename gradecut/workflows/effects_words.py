@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from gradecut.counting_words import counted
+
 if TYPE_CHECKING:
     from gradecut.workflows.scheme_effects import Effects
 
@@ -22,17 +24,17 @@ def effects_words(effects: Effects) -> Iterator[str]:
     else:
         what = "grades turns" if turned == 1 else "grades turn"
         yield (
-            f"{turned} of {every} {what}, on {_counted(effects.clips, 'play')}, of "
-            f"{_counted(effects.players, 'player')}: {'; '.join(_ways(effects))}."
+            f"{turned} of {every} {what}, on {counted(effects.clips, 'play')}, of "
+            f"{counted(effects.players, 'player')}: {'; '.join(_ways(effects))}."
         )
     if effects.holes:
-        yield f"{_counted(effects.holes, 'graded rep')} would have no answer at all."
+        yield f"{counted(effects.holes, 'graded rep')} would have no answer at all."
     if effects.opened:
-        yield f"{_counted(effects.opened, 'graded rep')} would be open: a fact is not told."
+        yield f"{counted(effects.opened, 'graded rep')} would be open: a fact is not told."
     if effects.stale_already:
-        yield f"{_counted(effects.stale_already, 'grade')} stale now would stay so."
+        yield f"{counted(effects.stale_already, 'grade')} stale now would stay so."
     if effects.freshened:
-        yield f"{_counted(effects.freshened, 'grade')} stale now would be fresh again."
+        yield f"{counted(effects.freshened, 'grade')} stale now would be fresh again."
     yield from (one.message for one in effects.unread)
 
 
@@ -45,7 +47,3 @@ def _ways(effects: Effects) -> Iterator[str]:
         else:
             found[f"still {was}" if was == now else f"from {was} to {now}"] += count
     yield from (f"{count} {way}" for way, count in found.most_common())
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"

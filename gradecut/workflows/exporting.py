@@ -11,13 +11,14 @@ from os import PathLike
 from pathlib import Path
 
 from gradecut.book import Book
+from gradecut.counting_words import all_listed
 from gradecut.errors import BookError
 from gradecut.film import Film, open_film
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Player, Rep, StoredFilm
 from gradecut.reels import Plan, PlannedStep, render
-from gradecut.reports.barred import by_age_told, named
+from gradecut.reports.barred import by_age_told
 from gradecut.reports.cautions import CONSENT
 from gradecut.timebase import Frame
 from gradecut.workflows.films import check_no_film_there, path_of_film
@@ -117,8 +118,8 @@ def consent_line(book: Book, clip: Clip) -> str:
     in_it = [rep.player_id for rep in book.find(Rep, clip_id=clip.id) if rep.player_id]
     barred = [man for man in book.find(Player, id=in_it) if not man.may_be_shared]
     minors, untold = by_age_told(barred)
-    of_age = [f"{named(minors)}, under 18 without consent on file"] if minors else []
-    of_age += [f"{named(untold)}, whose age nobody has told"] if untold else []
+    of_age = [f"{all_listed(minors)}, under 18 without consent on file"] if minors else []
+    of_age += [f"{all_listed(untold)}, whose age nobody has told"] if untold else []
     among = f", among them {'; and '.join(of_age)}" if barred else ""
     return (
         f"{CONSENT.title}: this film shows every man of the play{among}. Share it only with "

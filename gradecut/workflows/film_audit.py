@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Literal
 
 from gradecut.book import Book
+from gradecut.counting_words import all_listed
 from gradecut.errors import LookError
 from gradecut.grading import wilson_interval
 from gradecut.progress import CancelToken, Progress, silent
@@ -16,7 +17,7 @@ from gradecut.records import Expectation
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.expecting import expect_rep
 from gradecut.workflows.looks import read_by, sides_on, spell_value
-from gradecut.workflows.reps_told import RepTold, plays_told, reps_told
+from gradecut.workflows.reps_told import RepTold, reps_told, told_plays
 
 __all__ = ["FilmAudit", "MetLook", "audit_film", "badly_answered"]
 
@@ -127,7 +128,7 @@ def audit_film(
     Cancelled
         When asked to stop.
     """
-    reps = reps_told(book, plays_told(book, clip_ids))
+    reps = reps_told(book, told_plays(book, clip_ids))
     told = [rep for rep in reps if rep.play.look]
     bad: defaultdict[tuple[str, Kind, tuple[str, ...], str], list[RepTold]] = defaultdict(list)
     looks: dict[tuple[str, Kind, tuple[str, ...], str], Mapping[str, Value]] = {}
@@ -196,8 +197,7 @@ def _passed_over(scheme: Scheme, look: Mapping[str, Value], known: Mapping[str, 
     ]
     if not told:
         return ""
-    what = " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
-    return f" Passed over, as this scheme does not know it: {what}."
+    return f" Passed over, as this scheme does not know it: {all_listed(told)}."
 
 
 @lru_cache(maxsize=4096)

@@ -12,6 +12,7 @@ from typing import Any
 from gradecut.book import Book
 from gradecut.book.codec import codec_of
 from gradecut.book.schema import table_of
+from gradecut.counting_words import all_listed, counted
 from gradecut.errors import BookError
 from gradecut.outfile import check_goal, whole_file
 from gradecut.records import (
@@ -27,7 +28,7 @@ from gradecut.records import (
     StoredFilm,
     now_utc,
 )
-from gradecut.reports.barred import by_age_told, named
+from gradecut.reports.barred import by_age_told
 from gradecut.reports.cautions import CONSENT
 from gradecut.workflows._hand_off_form import (
     ENDING,
@@ -195,7 +196,7 @@ def _nothing_of(book: Book) -> BookError:
 
 
 def _on_plays(counts: Mapping[str, int], plays: int) -> str:
-    return f"{counted_rows(counts)} on {plays} play{'' if plays == 1 else 's'}"
+    return f"{counted_rows(counts)} on {counted(plays, 'play')}"
 
 
 def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:
@@ -208,8 +209,8 @@ def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:
         "by no public link, and delete it once it is taken."
     ]
     if young or untold:
-        of_age = [f"Under 18: {named(young)}."] if young else []
-        of_age += [f"Nobody has told the age of {named(untold)}."] if untold else []
+        of_age = [f"Under 18: {all_listed(young)}."] if young else []
+        of_age += [f"Nobody has told the age of {all_listed(untold)}."] if untold else []
         told.append(
             f"{' '.join(of_age)} What is said of them goes no further than the staff without a "
             "guardian's consent; consent is never carried in this file."
@@ -234,7 +235,7 @@ def counted_rows(counts: Mapping[str, int]) -> str:
         for table in reversed(_PARTS)
         if counts.get(table) and table != "actuals"
     ]
-    return " and ".join(filter(None, [", ".join(parts[:-1]), *parts[-1:]])) or "nothing"
+    return all_listed(parts) or "nothing"
 
 
 def _of_session(book: Book, session: Session) -> dict[type, Iterable[Any]]:

@@ -9,6 +9,7 @@ from os import PathLike
 from pathlib import Path
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.errors import GradecutError, RenderError
 from gradecut.grading import film_order
 from gradecut.outfile import check_goal
@@ -176,7 +177,7 @@ def plan_morning_reel(
                if one.rep.id not in asked]  # fmt: skip
     left = replace(left, notes=(*left.notes, *no_film))
     names = list(dict.fromkeys(line.session.name for line in flagged))
-    count = "1 rep" if len(asked) == 1 else f"{len(asked)} reps"
+    count = counted(len(asked), "rep")
     reel = Reel(name=f"{names[0] if len(names) == 1 else f'{len(names)} sessions'} · {count}")
     pieces: list[Piece] = []
     marks: list[Mark] = []

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from gradecut.counting_words import all_listed
+
 __all__ = ["plays_told"]
 
 
@@ -27,5 +29,4 @@ def plays_told(orders: Iterable[int]) -> str:
         for run in runs
         for word in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))
     ]
-    joined = " and ".join(filter(None, [", ".join(told[:-1]), *told[-1:]]))
-    return f"play{'' if len(found) == 1 else 's'} {joined}"
+    return f"play{'' if len(found) == 1 else 's'} {all_listed(told)}"

@@ -12,7 +12,7 @@ from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Actual, FitResult, Grade
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.carrying import carry_over
-from gradecut.workflows.reps_told import RepTold, plays_told, reps_told, standing_grades
+from gradecut.workflows.reps_told import RepTold, reps_told, standing_grades, told_plays
 from gradecut.workflows.staleness import is_stale
 
 __all__ = ["Regraded", "ToJudge", "regrade"]
@@ -109,7 +109,7 @@ def regrade(
         raise GradecutError("There is no scheme in this book to judge by; bring one in first.")
     grades = standing_grades(book, author=book.author)
     wanted = grades.keys() if rep_ids is None else grades.keys() & set(rep_ids)
-    reps = [rep for rep in reps_told(book, plays_told(book)) if rep.rep.id in wanted]
+    reps = [rep for rep in reps_told(book, told_plays(book)) if rep.rep.id in wanted]
     done: list[tuple[Grade, Grade]] = []
     left: list[ToJudge] = []
     for number, rep in enumerate(reps):

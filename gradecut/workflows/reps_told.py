@@ -16,7 +16,7 @@ from gradecut.workflows.looks import merge_facts, sides_on
 from gradecut.workflows.rep_asked import RepAsked, own_side
 from gradecut.workflows.roster import by_staff
 
-__all__ = ["ClipTold", "RepTold", "plays_told", "reps_told", "standing_grades"]
+__all__ = ["ClipTold", "RepTold", "reps_told", "standing_grades", "told_plays"]
 
 T = TypeVar("T")
 
@@ -70,7 +70,7 @@ class RepTold:
         )
 
 
-def plays_told(book: Book, clip_ids: Collection[str] | None = None) -> dict[str, ClipTold]:
+def told_plays(book: Book, clip_ids: Collection[str] | None = None) -> dict[str, ClipTold]:
     """Read plays of a book, by id, with what is told of them; all of them where none is named."""
     of: dict[str, Any] = {} if clip_ids is None else {"clip_id": list(clip_ids)}
     facts = _by(book.find(FactValue, **of), "clip_id")

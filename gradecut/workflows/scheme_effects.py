@@ -15,7 +15,7 @@ from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.carrying import carry_over
 from gradecut.workflows.effects_words import effects_words
 from gradecut.workflows.rep_asked import RepAsked
-from gradecut.workflows.reps_told import RepTold, plays_told, reps_told, standing_grades
+from gradecut.workflows.reps_told import RepTold, reps_told, standing_grades, told_plays
 from gradecut.workflows.staleness import is_stale
 from gradecut.workflows.unread_looks import Unread, unread_by
 
@@ -141,7 +141,7 @@ def change_effects(
     Cancelled
         When asked to stop.
     """
-    plays = plays_told(book)
+    plays = told_plays(book)
     grades = standing_grades(book, author=author)
     now = _Rules(scheme=scheme_in_force(book), scheme_id=book_info(book).scheme_id)
     then = _Rules(scheme=scheme, scheme_id=_known_id(book, scheme))

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from gradecut.book import Book
+from gradecut.counting_words import counted
 from gradecut.records import Clip, FactValue, Session
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
@@ -282,8 +283,8 @@ def _of_counts(beside: _Beside) -> Drift | None:
     odd = len(beside.plays) - len(beside.numbers)
     if odd == 0 or odd < -2:
         return None
-    many = f"{odd} play{'' if odd == 1 else 's'} more than the script has lines"
-    few = f"{-odd} line{'' if odd == -1 else 's'} of the script without a play"
+    many = f"{counted(odd, 'play')} more than the script has lines"
+    few = f"{counted(-odd, 'line')} of the script without a play"
     return Drift(
         from_play=None,
         by=1 if odd > 0 else -1,

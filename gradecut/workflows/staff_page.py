@@ -23,10 +23,11 @@ from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.films import check_no_film_there
 from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.play_words import plays_told
 from gradecut.workflows.rep_stills import RepStills
 from gradecut.workflows.reporting import REPORT_ENDINGS, book_rubric
 from gradecut.workflows.rule_words import look_line
-from gradecut.workflows.unclear import plays_words, unclear_on
+from gradecut.workflows.unclear import unclear_on
 
 __all__ = ["StaffPage", "write_staff_page"]
 
@@ -154,11 +155,11 @@ def _periods(
         found.append(
             StaffPeriod(
                 name=f"{own[0].session.name}: {name}" if several else name,
-                plays=plays_words([clip.order for clip in clips.values()]),
+                plays=plays_told([clip.order for clip in clips.values()]),
                 men=standings(own, rubric, men),
                 flagged=tuple(reps[line.rep.id] for line in own if line.rep.id in reps),
                 unclear=tuple(
-                    Unclear(kind=one.kind, says=one.says, plays=plays_words(one.plays))
+                    Unclear(kind=one.kind, says=one.says, plays=plays_told(one.plays))
                     for one in unclear_on(book, own)
                 ),
                 also=_also(bare.get((own[0].session.id, period), ())),
@@ -182,7 +183,7 @@ def _bare_flags(book: Book, lines: Sequence[RepLine]) -> dict[tuple[str, str], l
 def _also(bare: Sequence[int]) -> tuple[str, ...]:
     if not bare:
         return ()
-    return (f"Flagged too, with nobody put in: {plays_words(bare)}.",)
+    return (f"Flagged too, with nobody put in: {plays_told(bare)}.",)
 
 
 def _sessions(lines: Sequence[RepLine]) -> list[str]:

@@ -14,11 +14,11 @@ from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.disputes import disputes_of
 from gradecut.workflows.film_audit import MetLook, audit_film
-from gradecut.workflows.reps_told import plays_told, reps_told
+from gradecut.workflows.reps_told import reps_told, told_plays
 from gradecut.workflows.roster import by_staff
 from gradecut.workflows.rule_words import fact_words
 
-__all__ = ["UnclearPoint", "plays_words", "unclear_on"]
+__all__ = ["UnclearPoint", "unclear_on"]
 
 _MET = {
     "hole": "no rule",
@@ -77,27 +77,6 @@ def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]
     return tuple(found)
 
 
-def plays_words(plays: Iterable[int]) -> str:
-    """Name some plays: "play 3", "plays 3 and 7", "plays 1 to 6, 9".
-
-    >>> plays_words([2, 1, 3, 7])
-    'plays 1 to 3, 7'
-    """
-    runs: list[list[int]] = []
-    for play in sorted(set(plays)):
-        if runs and play == runs[-1][-1] + 1:
-            runs[-1].append(play)
-        else:
-            runs.append([play])
-    told = [
-        f"{run[0]} to {run[-1]}" if len(run) > 2 else " and ".join(map(str, run)) for run in runs
-    ]
-    if len(told) == 2 and all(len(run) == 1 for run in runs):
-        return f"plays {told[0]} and {told[1]}"
-    several = len(runs) > 1 or any(len(run) > 1 for run in runs)
-    return f"{'plays' if several else 'play'} {', '.join(told)}"
-
-
 def _orders(clips: Iterable[Clip]) -> tuple[int, ...]:
     return tuple(sorted(clip.order for clip in clips))
 
@@ -118,7 +97,7 @@ def _met(met: Sequence[MetLook], clips: Mapping[str, Clip]) -> Iterator[UnclearP
 
 def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
     """Give the reps on which the coach's word is another than the rules', or theirs is missing."""
-    for told in reps_told(book, plays_told(book, list(clips))):
+    for told in reps_told(book, told_plays(book, list(clips))):
         owed = told.owed
         if owed is None:
             continue

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from gradecut.counting_words import counted
 from gradecut.records import Rep
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.expecting import expect_rep
@@ -114,7 +115,7 @@ def _turned(play: ClipTold, scheme: Scheme, before: Scheme | None) -> set[str]:
 
 def _message(lost: _Lost, count: int, reps: int) -> str:
     kind, name, value = lost
-    plays = "1 play" if count == 1 else f"{count} plays"
+    plays = counted(count, "play")
     tell, have = ("tells", "has") if count == 1 else ("tell", "have")
     over = f"passed over; {_reps(reps)}"
     if kind == "fact":

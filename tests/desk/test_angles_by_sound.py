@@ -21,7 +21,7 @@ def test_what_lies_by_sound_and_by_snaps_is_told_apart() -> None:
     snapped = SyncedPlay(play=4, sigma_s=0.0, by="snap")
     synced = Synced(plays=(*plays, snapped), missed=((5, "Too short."),), notes=())
     assert told_of_sound(synced, "side", here=1) == (
-        "The side film lies beside the other by sound on plays 1 – 3; by the snaps on play 4; "
+        "The side film lies beside the other by sound on plays 1 to 3; by the snaps on play 4; "
         "not on play 5: Too short."
     )
     nothing = Synced(plays=(), missed=(), notes=())

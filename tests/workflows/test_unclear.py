@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from gradecut.book import Book
 from gradecut.records import FactValue
 from gradecut.workflows.booking import scheme_in_force
@@ -11,7 +9,7 @@ from gradecut.workflows.expecting import say_owed
 from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import tell_fact
-from gradecut.workflows.unclear import plays_words, unclear_on
+from gradecut.workflows.unclear import unclear_on
 from tests.workflows.small_week import COACH, clip_of, rep_of
 
 
@@ -60,15 +58,3 @@ def test_the_coachs_word_against_the_rules_is_told_with_its_reason(book: Book) -
         (4,),
     )  # fmt: skip
     assert [(kind, plays) for kind, _, plays in found[1:]] == [("changed since", (4,))]
-
-
-@pytest.mark.parametrize(
-    ("plays", "words"),
-    [
-        ([3], "play 3"), ([7, 3], "plays 3 and 7"), ([1, 2], "plays 1 and 2"),
-        ([1, 2, 3], "plays 1 to 3"), ([1, 2, 3, 7, 9, 9], "plays 1 to 3, 7, 9"),
-    ],
-)  # fmt: skip
-def test_plays_are_named_as_said(plays: list[int], words: str) -> None:
-    """Runs of plays are told by their ends."""
-    assert plays_words(plays) == words

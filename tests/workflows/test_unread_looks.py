@@ -8,7 +8,7 @@ from gradecut.scheme.editing import drop_man, rename_fact, rename_value
 from gradecut.workflows.booking import book_info
 from gradecut.workflows.judging import pass_clip
 from gradecut.workflows.lines import rep_lines
-from gradecut.workflows.reps_told import plays_told
+from gradecut.workflows.reps_told import told_plays
 from gradecut.workflows.scheme_changes import back_to, change_effects, keep_scheme
 from gradecut.workflows.unread_looks import Unread, unread_by
 from tests.workflows.small_week import HARBOR, OWED, clip_of
@@ -19,7 +19,7 @@ BEFORE = parse_scheme(TEXT, "harbor.toml")
 
 def unread(book: Book, text: str) -> tuple[Unread, ...]:
     """Hold the week against a text, beside Harbor."""
-    return unread_by(parse_scheme(text, "the draft"), plays_told(book).values(), before=BEFORE)
+    return unread_by(parse_scheme(text, "the draft"), told_plays(book).values(), before=BEFORE)
 
 
 def test_what_the_scheme_knows_is_not_told(book: Book) -> None:

@@ -11,6 +11,7 @@ import av
 import numpy as np
 from av.container import InputContainer
 
+from gradecut.counting_words import counted
 from gradecut.errors import FilmError
 from gradecut.film.indexing.counted_order import count_frames
 from gradecut.film.indexing.file_end import file_end
@@ -65,9 +66,9 @@ def build_index(path: str | PathLike[str]) -> FrameIndex:
     index = clamp_end(path, index, end, claimed_s)
     faults = list(index.faults)
     if missing:
-        faults.append(f"damaged: {_frames(missing)} missing in the middle of it")
+        faults.append(f"damaged: {counted(missing, 'frame')} missing in the middle of it")
     if table.damaged.any():
-        faults.append(f"damaged: {_frames(int(table.damaged.sum()))} marked corrupt")
+        faults.append(f"damaged: {counted(int(table.damaged.sum()), 'frame')} marked corrupt")
     return replace(
         index,
         notes=(*notes, *_notes(index)),
@@ -145,7 +146,3 @@ def _notes(index: FrameIndex) -> list[str]:
             f"({facts.width_px} x {facts.height_px} px)"
         )
     return notes
-
-
-def _frames(count: int) -> str:
-    return f"{count} frame" if count == 1 else f"{count} frames"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from gradecut.counting_words import all_listed
 from gradecut.scheme._lines import Path
 from gradecut.scheme.editing._draft import Draft
 
@@ -84,7 +85,7 @@ def tell_uses(draft: Draft, owners: list[Path]) -> str:
     names = list(dict.fromkeys(label(draft, owner) for owner in owners))
     if len(names) > _TOLD + 1:
         return f"{', '.join(names[:_TOLD])} and {len(names) - _TOLD} more"
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+    return all_listed(names)
 
 
 def _owners(draft: Draft, sections: tuple[str, ...]) -> Iterator[Path]:

@@ -1,8 +1,10 @@
-"""Numbers of things in words, for what the window says."""
+"""Things counted and listed in words."""
 
 from __future__ import annotations
 
-__all__ = ["counted", "written_out"]
+from collections.abc import Sequence
+
+__all__ = ["all_listed", "counted", "counted_men", "written_out"]
 
 _WORDS = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -20,6 +22,15 @@ def counted(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
+def counted_men(number: int) -> str:
+    """Write a number of men.
+
+    >>> counted_men(1), counted_men(2)
+    ('1 man', '2 men')
+    """
+    return f"{number} {'man' if number == 1 else 'men'}"
+
+
 def written_out(number: int, what: str) -> str:
     """Write a number of things with the number as a word, up to twenty.
 
@@ -29,3 +40,12 @@ def written_out(number: int, what: str) -> str:
     if not 0 <= number < len(_WORDS):
         return counted(number, what)
     return f"{_WORDS[number]} {what}{'' if number == 1 else 's'}"
+
+
+def all_listed(words: Sequence[str]) -> str:
+    """Write words one after the other, all of which are meant; nothing for none.
+
+    >>> all_listed(["Keel"]), all_listed(["Keel", "Bow", "Port"])
+    ('Keel', 'Keel, Bow and Port')
+    """
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
