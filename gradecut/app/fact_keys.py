@@ -8,8 +8,8 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QKeyEvent
 
 from gradecut.app.actions import Action
-from gradecut.desk.fact_lists import reference_words
 from gradecut.desk.film_desk import FilmDesk
+from gradecut.scheme import fact_words
 
 __all__ = ["fact_actions", "shifted_letter"]
 
@@ -21,7 +21,7 @@ def fact_actions(film: FilmDesk) -> tuple[Action, ...]:
     letters = film.state.fact_letters if film.state else {}
     return tuple(
         Action(
-            name=reference_words(reference),
+            name=fact_words(reference),
             keys=(f"Shift+{letter}",),
             group="Turn a fact over",
             run=partial(film.telling.turn_over, letter),

@@ -9,9 +9,10 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from gradecut.app.labels import words
 from gradecut.counting_words import all_listed
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.desk.fact_lists import reference_words, value_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import alignment_line
+from gradecut.scheme import fact_words
+from gradecut.workflows.looks import spell_value
 
 __all__ = ["OwedPart"]
 
@@ -178,7 +179,7 @@ def _taken_over(state: ClipState) -> str:
     if state.clip.kind == "no play":
         return ""
     facts = [
-        f"{reference_words(reference)} {value_words(state.look[reference])}"
+        f"{fact_words(reference)} {spell_value(state.look[reference])}"
         for reference, source in state.sources.items()
         if source == "last play"
     ]

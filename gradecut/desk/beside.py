@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from gradecut.book import Book
 from gradecut.counting_words import counted
 from gradecut.records import Clip, Grade, Player, Rep
-from gradecut.scheme import Value
+from gradecut.scheme import Value, fact_words
 from gradecut.workflows.agreeing import agreement_of
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.differences import grade_words

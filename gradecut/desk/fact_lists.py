@@ -8,31 +8,20 @@ from typing import TYPE_CHECKING
 
 from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.clip_state import ClipState, OpenQuestion, question_words
-from gradecut.scheme import Scheme, Value
+from gradecut.scheme import Scheme, Value, fact_words
+from gradecut.workflows.looks import spell_value
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
 
-__all__ = ["facts", "question", "reference_words", "turn_over", "value_words", "values"]
-
-
-def value_words(value: Value) -> str:
-    """Write a fact's value as it is said."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)
-
-
-def reference_words(reference: str) -> str:
-    """Write a reference as it is said: "surface left"."""
-    return reference.replace(".", " ").replace("_", " ")
+__all__ = ["facts", "question", "turn_over", "values"]
 
 
 def question(desk: FilmDesk, asked: OpenQuestion) -> Ask:
     """Ask the open question of the look."""
     answers = tuple(
         Answer(
-            words=value_words(value),
+            words=spell_value(value),
             key=_own_key(value, asked.values),
             do=partial(desk.telling.tell, asked.reference, value),
         )
@@ -48,7 +37,7 @@ def facts(desk: FilmDesk) -> Ask | None:
         return None
     answers = tuple(
         Answer(
-            words=reference_words(reference),
+            words=fact_words(reference),
             hint=f"{_shifted(state, reference)}{_told(state, reference)}",
             do=partial(turn_over, desk, state.scheme, reference),
         )
@@ -70,7 +59,7 @@ def _told(state: ClipState, reference: str) -> str:
         return "not known"
     source = state.sources.get(reference)
     sign = {"marked": " ✓", "last play": ", as before"}.get(source or "", "")
-    return f"{value_words(value)}{sign}"
+    return f"{spell_value(value)}{sign}"
 
 
 def turn_over(desk: FilmDesk, scheme: Scheme, reference: str) -> None:
@@ -80,7 +69,7 @@ def turn_over(desk: FilmDesk, scheme: Scheme, reference: str) -> None:
     if value in ways and len(ways) == 2:
         other = next(one for one in ways if one != value)
         if desk.telling.tell(reference, other):
-            desk.say(f"{reference_words(reference).capitalize()}: {value_words(other)}.")
+            desk.say(f"{fact_words(reference).capitalize()}: {spell_value(other)}.")
     else:
         desk.hand.open(lambda: values(desk, scheme, reference))
 
@@ -94,7 +83,7 @@ def values(desk: FilmDesk, scheme: Scheme, reference: str) -> Ask | None:
     now = state.look.get(reference)
     answers = [
         Answer(
-            words=value_words(value),
+            words=spell_value(value),
             key=_own_key(value, fact.values),
             chosen=value == now,
             do=partial(desk.telling.tell, reference, value),

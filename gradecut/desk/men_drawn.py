@@ -8,10 +8,10 @@ from dataclasses import replace
 from gradecut.desk.clip_state import ClipState, FactSource, Man
 from gradecut.records.picture import LookPicture, Manned, Named, PictureFact, PictureMan, Seen
 from gradecut.reports.wording import lined_up_words
+from gradecut.scheme import fact_words
 from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 from gradecut.workflows.looks import spell_value
-from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["Told", "alignment_line", "did_words", "lined_up_sign", "picture_of"]
 

@@ -6,8 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from gradecut.scheme import FollowedSide, Position, Scheme, Value
-from gradecut.workflows.rule_words import fact_words
+from gradecut.scheme import FollowedSide, Position, Scheme, Value, fact_words
 
 __all__ = [
     "AskedFact",

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from gradecut.scheme import FollowedSide, Position
-from gradecut.workflows.rule_words import fact_words
+from gradecut.scheme import FollowedSide, Position, fact_words
 
 __all__ = ["side_words"]
 

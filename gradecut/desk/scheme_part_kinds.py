@@ -17,8 +17,7 @@ from gradecut.desk.scheme_part_lines import (
 )
 from gradecut.desk.scheme_part_musts import MUST_KINDS
 from gradecut.desk.scheme_parts import PartEntry, PartField, PartKind
-from gradecut.scheme import Fact, Fit, Scheme
-from gradecut.workflows.rule_words import fact_words
+from gradecut.scheme import Fact, Fit, Scheme, fact_words
 
 __all__ = ["PART_KINDS"]
 

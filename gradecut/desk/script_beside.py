@@ -10,7 +10,7 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Session
-from gradecut.scheme import Scheme, Value
+from gradecut.scheme import Scheme, Value, fact_words
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.kept_scripts import scripts_of
 from gradecut.workflows.looks import merge_facts, spell_value
@@ -145,7 +145,7 @@ def _row(
     look = line.look if line else {}
     seen = {key: value for key, value in marked.items() if key in look}
     against = tuple(
-        f"{_name(key)} {spell_value(value)}, not {spell_value(look[key])}"
+        f"{fact_words(key)} {spell_value(value)}, not {spell_value(look[key])}"
         for key, value in seen.items()
         if value != look[key]
     )
@@ -167,14 +167,10 @@ def _line_words(line: ScriptLine, scheme: Scheme | None) -> str:
     for reference, value in line.look.items():
         late = scheme is not None and scheme.fact_of(reference).known == "after"
         plain = late and isinstance(value, str) and value not in ("left", "right")
-        words = spell_value(value) if plain else f"{_name(reference)} {spell_value(value)}"
+        words = spell_value(value) if plain else f"{fact_words(reference)} {spell_value(value)}"
         said[late].append(words)
     call = [str(line.told["call"])] if "call" in line.told else []
     return " · ".join([*said[True], *call, *said[False]])
-
-
-def _name(reference: str) -> str:
-    return reference.replace(".", " ").replace("_", " ")
 
 
 class ScriptBeside:

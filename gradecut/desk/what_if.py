@@ -10,11 +10,10 @@ from psygnal import Signal
 from gradecut.errors import LookError
 from gradecut.records import Expectation
 from gradecut.records.picture import LookPicture, Manned, PictureMan
-from gradecut.scheme import Scheme, Value
+from gradecut.scheme import Scheme, Value, fact_words
 from gradecut.workflows.lining_up import alignment_words
 from gradecut.workflows.look_pictures import front_of, look_picture, stands_at
 from gradecut.workflows.looks import read_by
-from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["FactRow", "ManRow", "WhatIf"]
 

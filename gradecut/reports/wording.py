@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from gradecut.records import FitResult, Grade, LinedUp, PartRate, RepLine, Side
+from gradecut.scheme import fact_words
 
 __all__ = [
     "RESULT_SIGNS",
@@ -68,9 +69,7 @@ def run_words(look: Mapping[str, str | int | bool]) -> str:
 def look_words(look: Mapping[str, str | int | bool]) -> str:
     """Write what the offence showed besides the run, fact by fact."""
     return "; ".join(
-        _fact(name.replace(".", " "), value)
-        for name, value in look.items()
-        if name not in RUN_FACTS
+        _fact(fact_words(name), value) for name, value in look.items() if name not in RUN_FACTS
     )
 
 

@@ -17,6 +17,7 @@ from gradecut.scheme.parts import (
     Position,
     Rule,
     Value,
+    fact_words,
 )
 from gradecut.scheme.reader import load_scheme, parse_scheme
 from gradecut.scheme.scheme import Look, Scheme
@@ -41,6 +42,7 @@ __all__ = [
     "Rule",
     "Scheme",
     "Value",
+    "fact_words",
     "load_scheme",
     "parse_scheme",
 ]

@@ -20,9 +20,19 @@ __all__ = [
     "Rule",
     "SideRule",
     "Value",
+    "fact_words",
 ]
 
 Value = str | int | bool
+
+
+def fact_words(reference: str) -> str:
+    """Write a reference as it is said.
+
+    >>> fact_words("box_count.left")
+    'box count left'
+    """
+    return reference.replace(".", " ").replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,6 +25,7 @@ from gradecut.records import (
     Rep,
 )
 from gradecut.reports.wording import RESULT_SIGNS, with_side
+from gradecut.scheme import fact_words
 from gradecut.timebase import Pts
 from gradecut.workflows.films import frame_of
 from gradecut.workflows.moments import Timeline
@@ -192,8 +193,7 @@ class Words:
         row = after or before
         if row is None:
             return []
-        name = str(row["reference"]).replace(".", " ").replace("_", " ")
-        found = _line(name, _fact(before), _fact(after), of_play=True)
+        found = _line(fact_words(str(row["reference"])), _fact(before), _fact(after), of_play=True)
         return [replace(line, of_fact=True) for line in found]
 
     def clip(self, before: Row | None, after: Row | None) -> list[Line]:

@@ -25,6 +25,7 @@ from gradecut.records import (
     Rep,
 )
 from gradecut.reports.wording import did_words, lined_up_words, result_words, with_side
+from gradecut.scheme import fact_words
 from gradecut.workflows._hand_off_form import HandOff
 from gradecut.workflows._hand_off_merging import Merge, MergeRow, merge_of
 from gradecut.workflows._hand_off_notes import notes_of

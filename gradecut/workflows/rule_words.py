@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from gradecut.scheme import Entry, Value
+from gradecut.scheme import Entry, Value, fact_words
 from gradecut.scheme.parts import Condition
 
-__all__ = ["fact_words", "look_line", "rule_when", "value_words"]
+__all__ = ["look_line", "rule_when", "value_words"]
 
 _WHERE = {
     "to": "to him",
@@ -22,11 +22,6 @@ def rule_when(when: Condition) -> str:
     """Say on which looks a rule speaks: "power or counter · run away from him"."""
     ways = [" · ".join(_entry(entry) for entry in entries) for entries in when]
     return "always" if not all(ways) else ", or ".join(ways)
-
-
-def fact_words(reference: str) -> str:
-    """Write a reference: "surface left"."""
-    return reference.replace(".", " ").replace("_", " ")
 
 
 def value_words(value: Value) -> str:

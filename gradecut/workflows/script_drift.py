@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from gradecut.book import Book
 from gradecut.counting_words import counted
 from gradecut.records import Clip, FactValue, Session
-from gradecut.scheme import Scheme, Value
+from gradecut.scheme import Scheme, Value, fact_words
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import merge_facts, spell_value
 from gradecut.workflows.script import ScriptLine, kept_lines
@@ -61,8 +61,8 @@ class Apart:
     @property
     def words(self) -> str:
         """Say it: "run: film left, script right"."""
-        name = self.reference.replace(".", " ").replace("_", " ")
-        return f"{name}: film {spell_value(self.seen)}, script {spell_value(self.told)}"
+        seen, told = spell_value(self.seen), spell_value(self.told)
+        return f"{fact_words(self.reference)}: film {seen}, script {told}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

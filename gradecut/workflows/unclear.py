@@ -9,14 +9,13 @@ from dataclasses import dataclass
 from gradecut.book import Book
 from gradecut.records import Clip, Grade, Player, RepLine
 from gradecut.reports.wording import with_side
-from gradecut.scheme import Scheme
+from gradecut.scheme import Scheme, fact_words
 from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.disputes import disputes_of
 from gradecut.workflows.film_audit import MetLook, audit_film
 from gradecut.workflows.reps_told import reps_told, told_plays
 from gradecut.workflows.roster import by_staff
-from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["UnclearPoint", "unclear_on"]
 

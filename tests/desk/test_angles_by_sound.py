@@ -11,7 +11,7 @@ def test_why_not_is_told_of_the_play_looked_at() -> None:
     synced = Synced(plays=(), missed=missed, notes=())
     assert told_of_sound(synced, "side", here=2) == (
         "Not on play 2: 2.mp4 has no sound; mark the snap on both films instead; "
-        "nor on plays 1, 3, 4, 6."
+        "nor on plays 1, 3, 4 and 6."
     )
 
 

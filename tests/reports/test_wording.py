@@ -60,3 +60,9 @@ def test_plays() -> None:
     drifted = replace(rep, clip=replace(rep.clip, script_number=3))
     assert wording.play_words(drifted) == "play 2 (script 3)"
     assert wording.percent(None) == "—"
+
+
+def test_a_fact_is_named_as_it_is_said() -> None:
+    """No dot and no underscore of the scheme's file reaches the coach."""
+    told = wording.look_words({"concept": "power", "box_count.left": 4, "late_motion": False})
+    assert told == "box count left 4; no late motion"
