@@ -66,9 +66,9 @@ class BoardPage(Page):
         title = QHBoxLayout()
         title.setContentsMargins(24, 0, 24, 0)
         title.setSpacing(7)
-        self.group = self._choice(self._choose_group)
-        self.way = self._choice(self._choose_way)
-        self.sessions = self._choice(self._choose_sessions)
+        self.group = self._choice(self._choose_group, "Whose fits")
+        self.way = self._choice(self._choose_way, "What the columns show")
+        self.sessions = self._choice(self._choose_sessions, "Which sessions")
         for part in ("Right fits of", self.group, "by", self.way, "in", self.sessions):
             title.addWidget(words(part, "title", 600) if isinstance(part, str) else part)
         title.addStretch(1)
@@ -150,8 +150,9 @@ class BoardPage(Page):
         super().resizeEvent(event)
         self._beside.setFixedWidth(_NARROW_SIDE_PX if self.width() < _NARROW_PX else _SIDE_PX)
 
-    def _choice(self, choose: Callable[[], None]) -> QPushButton:
+    def _choice(self, choose: Callable[[], None], name: str) -> QPushButton:
         made = button("", "words")
+        made.setAccessibleName(name)
         made.setFont(font("title", 600))
         made.clicked.connect(partial(_run, choose))
         return made
@@ -235,9 +236,9 @@ class BoardPage(Page):
         view, choice = self.board.view, self.board.choice
         if view is None:
             return
-        self.group.setText(choice.group)
-        self.way.setText(way_words(view.board.by))
-        self.sessions.setText(self._session_words())
+        _tell(self.group, choice.group)
+        _tell(self.way, way_words(view.board.by))
+        _tell(self.sessions, self._session_words())
         self.reading.setText(
             "Each cell: rate, reps (examined + passed), 95 % interval. The dotted line is good, "
             f"{percent(view.board.good)}; ▼ where all of the interval lies below it. "
@@ -326,3 +327,10 @@ def _run(run: Callable[[], object], _checked: bool = False) -> None:
 
 def _with_ending(path: str, ending: str) -> str:
     return path if path.lower().endswith(ending) else f"{path}{ending}"
+
+
+def _tell(choice: QPushButton, told: str) -> None:
+    """Show what is chosen, and name it with what is asked."""
+    choice.setText(told)
+    asks = choice.accessibleName().partition(":")[0]
+    choice.setAccessibleName(f"{asks}: {told}")

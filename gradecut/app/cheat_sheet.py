@@ -46,6 +46,10 @@ class CheatSheet(QDialog):
         All there are.
     sought : QLineEdit
         Where it is typed.
+    blocks : list of _Block
+        The groups, those of the page that is shown first.
+    nothing : QLabel
+        Says that nothing was found.
 
     Parameters
     ----------
@@ -77,8 +81,9 @@ class CheatSheet(QDialog):
         for stack in self._stacks:
             stack.setSpacing(18)
             self._across.addLayout(stack, 1)
-        self._nothing = words("", look="quiet", wrap=True)
-        self._blocks = [_Block(heading, found) for heading, found in _blocks(pages)]
+        self.nothing = words("", look="quiet", wrap=True)
+        self._stacks[0].addWidget(self.nothing)
+        self.blocks = [_Block(heading, found) for heading, found in _blocks(pages)]
         lay_over(self, _SIZE_PX)
         self._deal()
         self.sought.setFocus()
@@ -104,11 +109,11 @@ class CheatSheet(QDialog):
     def _deal(self) -> None:
         """Deal what is found into columns of about the same height, in order."""
         asked = self.sought.text()
-        shown = [block for block in self._blocks if block.keep(asked)]
+        shown = [block for block in self.blocks if block.keep(asked)]
         for stack in self._stacks:
             while stack.count():
                 stack.takeAt(0)
-        for block in self._blocks:
+        for block in self.blocks:
             block.setVisible(False)
         columns = self._fitting()
         for stack, blocks in zip(self._stacks, _spread(shown, columns), strict=False):
@@ -119,11 +124,10 @@ class CheatSheet(QDialog):
         for place, stack in enumerate(self._stacks):
             self._across.setStretchFactor(stack, 1 if place < columns else 0)
         self._across.setSpacing(_GAP_PX if columns > 1 else 0)
-        found = sum(block.shown for block in self._blocks)
-        self._nothing.setVisible(not found)
-        if not found:
-            self._nothing.setText("No key does that. Try a shorter word, or one letter for a key.")
-            self._stacks[0].insertWidget(0, self._nothing)
+        found = sum(block.shown for block in self.blocks)
+        self.nothing.setText("No key does that. Try a shorter word, or one letter for a key.")
+        self._stacks[0].insertWidget(0, self.nothing)
+        self.nothing.setVisible(not found)
         self.count.setText(f"{found} of {len(self.listed)}" if asked.strip() else "")
         self.count.setAccessibleName(f"{found} found" if asked.strip() else "")
         self._columns = columns
@@ -171,6 +175,10 @@ class _Block(QWidget):
         self._rows = [(action, _row(action)) for action in found]
         for _, row in self._rows:
             column.addWidget(row)
+
+    def kept(self) -> list[Action]:
+        """Return the actions that are shown."""
+        return [action for action, row in self._rows if not row.isHidden()]
 
     def keep(self, asked: str) -> bool:
         """Show the rows that answer what was typed; tell whether there are any."""

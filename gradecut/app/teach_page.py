@@ -33,7 +33,7 @@ from gradecut.desk.saying import Refusal
 __all__ = ["TeachPage"]
 
 _THINK_MS = 250
-_STAGE_PX = 400
+_STAGE_PX = 424
 
 
 class TeachPage(Page):
