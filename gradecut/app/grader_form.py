@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QLineEdit
 from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.drop_down import DropDown
 from gradecut.app.form import Form
+from gradecut.desk.grader import proposed_grader
 from gradecut.desk.grader_ways import GraderWays
 from gradecut.records import Player
 
@@ -29,7 +30,7 @@ class GraderForm(Form):
         super().__init__(window, "Who grades?", "That's me")
         self._window = window
         desk = window.desk
-        self.name = QLineEdit(desk.author if desk else window.remembered.grader)
+        self.name = QLineEdit(proposed_grader(desk.book) if desk else window.remembered.grader)
         self.add_row(
             "your name", self.name, "It stands beside every grade; only your own can be taken back."
         )

@@ -28,7 +28,7 @@ from gradecut.app.window_actions import PAGES, window_actions
 from gradecut.book import Book, open_book
 from gradecut.desk import Desk, JobRunner
 from gradecut.desk.grader import grader_for, others_graded
-from gradecut.desk.grader_ways import GraderWays, take_up_ways, with_ways
+from gradecut.desk.grader_ways import GraderWays, take_up_ways, ways_of, with_ways
 from gradecut.desk.remembered import Remembered, remember
 from gradecut.desk.saying import Refusal
 from gradecut.errors import GradecutError
@@ -140,7 +140,7 @@ class MainWindow(QMainWindow):
         """Show an open book; asks who grades when neither it nor this computer says."""
         self.close_book()
         book.author = grader or grader_for(book, self.remembered)
-        take_up_ways(book, self.remembered)
+        take_up_ways(book, ways_of(self.remembered, book))
         desk = Desk(book, post=self._post)
         try:
             name = desk.name
@@ -249,19 +249,21 @@ class MainWindow(QMainWindow):
     def set_grader(self, name: str, ways: GraderWays | None = None) -> None:
         """Grade under a name from now on; it is kept, in the open book as that book's grader.
 
-        ``ways``: how he works in that book from now on; None: as he did.
+        ``ways``: how he works in that book from now on; None: as he did. What was said while
+        nobody graded yet, at its opening, is of the book and stands.
         """
         path = str(self.desk.book.path) if self.desk is not None else ""
         told = self.remembered.with_grader(name, path)
         self.remember(with_ways(told, path, name, ways) if path and ways is not None else told)
         if self.desk is not None:
-            self.line.clear()
             book = self.desk.book
-            book.author = name
-            take_up_ways(book, self.remembered)
-            self.desk.grade_as(name)
+            said = "" if book.author else self.line.sentence
+            self.line.clear()
+            self.desk.grade_as(name, ways_of(self.remembered, book, name))
             self.header.show_grader(name, blind=book.blind)
             self._show_undo()
+            if said:
+                self.say(said)
 
     def change_theme(self) -> None:
         """Change between dark and light."""

@@ -14,12 +14,12 @@ from gradecut.cli.doors import (
     Grader,
     SessionName,
     choose_plays,
-    computer_user,
     opened,
     read_facts,
 )
 from gradecut.counting_words import counted
 from gradecut.errors import GradecutError
+from gradecut.workflows.roster import computer_user
 
 __all__ = ["look", "new", "record"]
 

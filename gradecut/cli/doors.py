@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import getpass
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,7 +12,7 @@ import typer
 from gradecut.book import Book, open_book
 from gradecut.errors import BookError
 from gradecut.records import Clip
-from gradecut.workflows.roster import newest_of_staff
+from gradecut.workflows.roster import computer_user, newest_of_staff
 
 __all__ = [
     "AsJson",
@@ -22,7 +21,6 @@ __all__ = [
     "Grader",
     "SessionName",
     "choose_plays",
-    "computer_user",
     "opened",
     "read_facts",
     "read_plays",
@@ -58,14 +56,6 @@ def opened(path: Path, grader: str = "") -> Iterator[Book]:
 def usual_grader(book: Book) -> str:
     """Return who of the staff acted last in a book, else this computer's name for the person."""
     return newest_of_staff(book) or computer_user()
-
-
-def computer_user() -> str:
-    """Return the name this computer knows the person by."""
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError):
-        return "coach"
 
 
 def session_ids(book: Book, name: str) -> Sequence[str] | None:

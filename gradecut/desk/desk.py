@@ -12,6 +12,7 @@ from psygnal import Signal
 
 from gradecut.book import Book
 from gradecut.counting_words import counted
+from gradecut.desk.grader_ways import GraderWays, take_up_ways
 from gradecut.desk.jobs import BESIDE_WORK, JobRunner, Post
 from gradecut.desk.saying import Refusal, says
 from gradecut.errors import GradecutError, UndoRefused
@@ -93,9 +94,14 @@ class Desk:
         refused = isinstance(sys.exception(), GradecutError)
         self.said.emit(Refusal(sentence) if refused else sentence)
 
-    def grade_as(self, name: str) -> None:
-        """Let another man grade from now on, and show every page as he is to see it."""
+    def grade_as(self, name: str, ways: GraderWays | None = None) -> None:
+        """Let another man grade from now on, and show every page as he is to see it.
+
+        How he works here is set together with his name, so that no page shows him what he is
+        not to see. None: as one of whom nothing is remembered.
+        """
         self.book.author = name
+        take_up_ways(self.book, ways or GraderWays())
         if "film" in self.__dict__:
             self.film.refresh()
         if "board" in self.__dict__:

@@ -54,9 +54,9 @@ Ways = Mapping[str, Mapping[str, GraderWays]]
 """By the book's path, then by the grader's name."""
 
 
-def ways_of(remembered: Remembered, book: Book) -> GraderWays:
-    """Return how the book's author works in it."""
-    return remembered.ways.get(str(book.path), {}).get(book.author, GraderWays())
+def ways_of(remembered: Remembered, book: Book, grader: str = "") -> GraderWays:
+    """Return how a grader works in a book; the book's author where nobody is named."""
+    return remembered.ways.get(str(book.path), {}).get(grader or book.author, GraderWays())
 
 
 def with_ways(remembered: Remembered, path: str, grader: str, ways: GraderWays) -> Remembered:
@@ -65,11 +65,9 @@ def with_ways(remembered: Remembered, path: str, grader: str, ways: GraderWays) 
     return replace(remembered, ways={**remembered.ways, path: there})
 
 
-def take_up_ways(book: Book, remembered: Remembered) -> GraderWays:
+def take_up_ways(book: Book, ways: GraderWays) -> None:
     """Let the book show its author what he is to see: his men, and others' work or not."""
-    ways = ways_of(remembered, book)
     book.group, book.blind = ways.group, ways.blind
-    return ways
 
 
 def read_ways(told: object) -> dict[str, dict[str, GraderWays]]:

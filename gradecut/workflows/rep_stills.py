@@ -13,7 +13,7 @@ from gradecut.progress import CancelToken
 from gradecut.records import Angle, Mark, RepLine
 from gradecut.reports.staff_page import Still
 from gradecut.timebase import Pts
-from gradecut.workflows.films import paths_of_films
+from gradecut.workflows.films import frame_of, paths_of_films
 from gradecut.workflows.found_snaps import FoundSnaps
 from gradecut.workflows.marking import marks_on
 from gradecut.workflows.miss_moments import (
@@ -106,7 +106,7 @@ class RepStills:
             where = where_drawn(on_angle, line.rep, chosen.pts)
             drawn = None
             if where is not None:
-                at_snap = where == timeline.snap(angle)
+                at_snap = shoot.is_snap(where)
                 drawn = shoot.still(where, "As drawn at the snap" if at_snap else "As drawn")
         except FilmError as error:
             return Taken(why_not=error.reason)
@@ -131,6 +131,12 @@ class _Shot:
     angle: Angle
     marks: Sequence[Mark]
     who: str
+
+    def is_snap(self, pts: Pts) -> bool:
+        """Tell whether a timestamp shows the frame of the snap."""
+        snap, times = self.timeline.snap(self.angle), self.timeline.times
+        stored = self.timeline.films[self.angle.film_id]
+        return snap is not None and frame_of(stored, pts, times) == frame_of(stored, snap, times)
 
     def still(self, pts: Pts, says: str) -> Still:
         """Draw one and say what it is."""

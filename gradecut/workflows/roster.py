@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import getpass
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from os import PathLike
@@ -16,6 +17,7 @@ __all__ = [
     "add_players",
     "add_roster",
     "by_staff",
+    "computer_user",
     "find_player",
     "is_on_roster",
     "newest_of_staff",
@@ -132,6 +134,14 @@ def newest_of_staff(book: Book) -> str:
     players = book.find(Player)
     acted = (act.author for act in book.history())
     return next((name for name in acted if name and not is_on_roster(name, players)), "")
+
+
+def computer_user() -> str:
+    """Return the name this computer knows the person by, where he gives none."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return "coach"
 
 
 def why_no_grader(name: str, players: Iterable[Player]) -> str:

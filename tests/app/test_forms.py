@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -174,29 +175,45 @@ def test_a_name_that_stands_there_is_typed_over(qtbot: Any, window: MainWindow) 
 
 
 def test_the_grader_is_asked_once(closed_window: MainWindow, book_path: Path) -> None:
-    """A book opened while nobody has said who grades asks, and the answer stays."""
-    from dataclasses import replace
+    """A book of two opened while nobody has said who grades asks, and the answer stays.
 
+    The one who acted in it last is proposed.
+    """
+    with open_book(book_path, author="C. Drum") as book, book.act("add a man") as act:
+        act.put(Player(name="Bo Lang"))
     closed_window.remembered = replace(closed_window.remembered, grader="")
     closed_window.open_path(str(book_path))
     form = form_of(closed_window, GraderForm)
+    assert form.name.text() == "C. Drum"
+    form.name.setText(" ")
     form.submit()
     assert "Write your name" in form.refusal.text()
+    closed_window.say("What opening said.")
     form.name.setText("B. Holt")
     form.submit()
     assert closed_window.desk is not None
     assert closed_window.desk.author == "B. Holt"
+    assert closed_window.line.sentence == "What opening said."
     closed_window.close_book()
     closed_window.open_path(str(book_path))
     assert not any(one.isVisible() for one in closed_window.findChildren(GraderForm))
+
+
+def test_who_made_the_book_here_alone_is_not_asked(
+    closed_window: MainWindow, book_path: Path
+) -> None:
+    """All there is in it was done on this computer under one name: he grades."""
+    closed_window.remembered = replace(closed_window.remembered, grader="")
+    closed_window.open_path(str(book_path))
+    assert not any(one.isVisible() for one in closed_window.findChildren(GraderForm))
+    assert closed_window.desk is not None
+    assert closed_window.desk.author == "Coach Alder"
 
 
 def test_a_player_of_the_roster_is_no_grader(
     closed_window: MainWindow, book_path: Path, tmp_path: Path
 ) -> None:
     """Under his name stand his own answers: opening, asking and a new book all say so."""
-    from dataclasses import replace
-
     with open_book(book_path) as book:
         name = book.find(Player)[0].name
     closed_window.remembered = replace(closed_window.remembered, grader=name)

@@ -11,6 +11,7 @@ import pytest
 from gradecut.book import Book
 from gradecut.desk import Desk
 from gradecut.desk.film_actions import FILM_ACTIONS
+from gradecut.desk.grader_ways import GraderWays
 from gradecut.errors import UndoRefused
 from gradecut.records import Actual, Event, FactValue, Flag, Grade, LinedUp, Moment, Owed
 from tests.desk.film_book import press
@@ -123,6 +124,15 @@ def test_a_flag_an_event_and_a_moment_of_another_stay(desk: Desk) -> None:
     take_all_back(film.book)
     assert own_rows(film.book, ALDER) == theirs
     assert not own_rows(film.book, BIRCH)
+
+
+def test_a_name_comes_with_what_it_may_see(desk: Desk) -> None:
+    """Whenever the page is shown anew, name and sight are of the same man."""
+    shown: list[tuple[str, bool]] = []
+    desk.film.state_changed.connect(lambda: shown.append((desk.author, desk.book.blind)))
+    desk.grade_as(BIRCH, GraderWays().begin_blind())
+    desk.grade_as(ALDER, GraderWays())
+    assert set(shown) == {(BIRCH, True), (ALDER, False)}
 
 
 def test_undo_shows_the_play_it_was_done_to(desk: Desk, said: list[str]) -> None:
