@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.book.acts import ActDraft
-from gradecut.records import Clip, FactValue, LineUp, Player, Rep, Session
+from gradecut.records import Actual, Clip, FactValue, Grade, LineUp, Player, Rep, Session
 from gradecut.scheme import Value
 from gradecut.workflows.kept_scripts import told_by_scripts
+from gradecut.workflows.let_through import facts_let_through, words_let_through
 from gradecut.workflows.line_ups import by_clip, touched
 from gradecut.workflows.script_cells import BLANK
 
@@ -44,7 +45,11 @@ def match_plays(
     lines: Sequence[ScriptLine],
     pairs: Mapping[int, ScriptLine | None],
 ) -> int:
-    """Match plays to their lines, each line taken from the play it was matched to before."""
+    """Match plays to their lines, each line taken from the play it was matched to before.
+
+    What a person told stays. What he only let through as the script drew it goes with the
+    script: the look waits to be seen again, and so does a man the script puts in anew.
+    """
     taken = {line.number for line in pairs.values() if line is not None}
     said = told_by_scripts(book, session.id)
     # A book from before scripts were kept: what a line says now it may have said then.
@@ -57,17 +62,37 @@ def match_plays(
     ids = [clip.id for clip, _ in changing]
     facts = by_clip(book.find(FactValue, clip_id=ids, source="script"))
     rows, reps = by_clip(book.find(LineUp, clip_id=ids)), by_clip(book.find(Rep, clip_id=ids))
-    spoken_of = touched(book, [rep for found in reps.values() for rep in found])
+    men = [rep for found in reps.values() for rep in found]
+    spoken_of = touched(book, men)
+    else_said = touched(book, men, beside=(Grade, Actual))
+    let_through = words_let_through(book, [rep for rep in men if rep.id not in else_said])
+    as_drawn = by_clip(facts_let_through(book, ids))
     going: list[Rep] = []
     with book.act("match the script") as act:
         for clip, line in changing:
             act.put(_told(clip, line, said))
-            _put_facts(act, clip, facts.get(clip.id, ()), line.look if line else {})
+            scripted = facts.get(clip.id, ())
+            if _changes(clip, line):
+                said_so = {(fact.reference, fact.value) for fact in scripted}
+                act.drop_all(
+                    fact for fact in as_drawn.get(clip.id, ())
+                    if (fact.reference, fact.value) in said_so
+                )  # fmt: skip
+            _put_facts(act, clip, scripted, line.look if line else {})
             here = reps.get(clip.id, ())
             left = _put_in_men(act, clip, line.men if line else {}, rows.get(clip.id, ()), here)
-            going += [rep for rep in left if rep.id not in spoken_of]
+            for rep in left:
+                if rep.id in let_through:
+                    act.drop_all(let_through[rep.id])
+                elif rep.id in spoken_of:
+                    continue
+                going.append(rep)
         act.drop_all(going)
     return sum(line is not None for line in pairs.values())
+
+
+def _changes(clip: Clip, line: ScriptLine | None) -> bool:
+    return clip.script_number != (line.number if line else None)
 
 
 def _told(clip: Clip, line: ScriptLine | None, said: Mapping[int, Mapping[str, object]]) -> Clip:

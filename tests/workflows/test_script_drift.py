@@ -15,10 +15,14 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import Clip, FactValue, LineUp, Player, Rep, Script, Session
 from gradecut.samples import week_folder
+from gradecut.scheme import Scheme
 from gradecut.workflows.adding import script_session
-from gradecut.workflows.booking import new_book
+from gradecut.workflows.booking import new_book, scheme_in_force
+from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import put_in
-from gradecut.workflows.looks import look_of
+from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.looks import look_of, tell_fact, tell_facts
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.script import shift_script
 from gradecut.workflows.script_drift import find_drift
 
@@ -64,6 +68,13 @@ def extra(tmp_path: Path) -> Iterator[Book]:
     """Give a practice with one play more than the script has lines: play 4 was not planned."""
     with practice(tmp_path, len(LOOKS) + 1) as book:
         yield book
+
+
+def in_force(book: Book) -> Scheme:
+    """Return the scheme in force."""
+    found = scheme_in_force(book)
+    assert found is not None
+    return found
 
 
 def home(book: Book) -> Session:
@@ -194,6 +205,45 @@ def test_one_act_moves_what_the_script_said_and_nothing_a_person_marked(extra: B
     extra.undo()
     assert [one.script_number for one in extra.find(Clip)] == [*range(1, 11), None]
     assert clip(extra, 8).call == "Storm"
+
+
+def test_what_was_only_let_through_goes_with_the_script(extra: Book) -> None:
+    """Ten plays passed before the drift was seen: their looks are the right line's, and wait.
+
+    What was told by hand stays, and the right script is not doubted again.
+    """
+    front = {"surface.left": 2, "surface.right": 3, "wing": "none"}
+    for order in range(1, 9):
+        tell_facts(extra, in_force(extra), clip(extra, order), front, source="marked")
+    tell_fact(extra, in_force(extra), clip(extra, 6), "back", "left", source="marked")
+    for order in range(1, 9):
+        assert pass_clip(extra, clip(extra, order)).graded
+    assert shift_script(extra, home(extra), from_play=4, by=1) == 8
+    for order, line in ((5, 4), (7, 6), (8, 7)):
+        told = dict(zip(REFERENCES, LOOKS[line - 1], strict=True))
+        assert look_of(extra, clip(extra, order).id) == {**told, **front}
+    assert look_of(extra, clip(extra, 6).id)["back"] == "left"
+    names = [
+        extra.get(Player, rep.player_id).short_name
+        for order in (5, 7)
+        for rep in extra.find(Rep, clip_id=clip(extra, order).id, position="Keel")
+    ]
+    assert names == [MEN[1], MEN[0]]
+    waiting = {line.clip.order for line in rep_lines(extra) if line.grade is None or line.stale}
+    assert {5, 7, 8} <= waiting
+    drift = find_drift(extra, home(extra))
+    assert drift is None or not drift.by
+    extra.undo()
+    assert look_of(extra, clip(extra, 8).id)["back"] == LOOKS[7][1]
+
+
+def test_a_man_judged_by_hand_stays_when_the_script_moves(extra: Book) -> None:
+    """Somebody looked at him there: he was in, whatever the script says."""
+    pass_clip(extra, clip(extra, 5))
+    rep = extra.find(Rep, clip_id=clip(extra, 5).id, position="Keel")[0]
+    judge(extra, rep, did="cannot grade", name="out of picture")
+    shift_script(extra, home(extra), from_play=4, by=1)
+    assert rep in extra.find(Rep, clip_id=clip(extra, 5).id, position="Keel")
 
 
 def test_a_second_drift_keeps_the_first_one_mended(tmp_path: Path) -> None:
