@@ -142,9 +142,8 @@ class FilmAlone(QObject):
         if not self.on:
             return []
         stage, head = self._page.stage, self._page.film.playhead
-        ticks = self._page.film.ticks()
-        if ticks is not None:
-            self._paint_line(painter, ticks)
+        if self._page.ticks.ticks is not None:
+            self._paint_line(painter, self._page.ticks.ticks)
         large: Size = "title" if stage.height() >= _HIGH_PX else "lead"
         small: Size = "lead" if stage.height() >= _HIGH_PX else "small"
         at = QPointF(_EDGE_PX, stage.height() - _EDGE_PX - 2 * _LINE_PX)

@@ -122,10 +122,18 @@ class MenTable(TouchArea):
         ask = self._desk.hand.ask
         counted = ask is not None and ask.kind == "men"
         for place, man in enumerate(self._men()):
-            self._paint_row(painter, place, man, counted=counted and place < 9)
+            self._paint_row(painter, place, man, places, counted=counted and place < 9)
         painter.end()
 
-    def _paint_row(self, painter: QPainter, place: int, man: Man, *, counted: bool) -> None:
+    def _paint_row(
+        self,
+        painter: QPainter,
+        place: int,
+        man: Man,
+        places: dict[str, tuple[float, float]],
+        *,
+        counted: bool,
+    ) -> None:
         theme, top = self.theme, float(_HEAD + place * self._row_px)
         row = QRectF(0, top, self.width(), self._row_px)
         painter.fillRect(QRectF(0, top, self.width(), 1), as_qcolor(theme.hairline))
@@ -139,8 +147,7 @@ class MenTable(TouchArea):
             key_cap(painter, QPointF(5, top + self._row_px / 2 + 0.5), str(place + 1), theme)
         self.spots.append(Spot(row, partial(self._desk.hand.choose, man.position), _row_words(man)))
         rects = {
-            name: QRectF(left, top + 1, wide, self._row_px)
-            for name, (left, wide) in self._places().items()
+            name: QRectF(left, top + 1, wide, self._row_px) for name, (left, wide) in places.items()
         }
         self._paint_man(painter, man, rects)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 
@@ -13,6 +14,7 @@ from PyQt6.QtGui import (
     QPaintEvent,
     QPen,
     QPolygonF,
+    QRegion,
     QResizeEvent,
     QWheelEvent,
 )
@@ -34,6 +36,26 @@ _WAYS_OUT = (("F9", "staff's page"), ("F7", "players' reel"))
 """What is offered in the place of the next play when all are graded."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _InSight:
+    """Which stretch of which line is in sight; while it stays, boxes keep their places."""
+
+    line: PlaysLine
+    first: int
+    last: int
+    begin: float
+    room: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shown:
+    """The boxes in sight, and the place of the play that is shown."""
+
+    place: _InSight
+    boxes: tuple[PlayBox, ...]
+    here: int | None
+
+
 class PlaysStrip(TouchArea):
     """A numbered box for each play; only what can be seen is painted."""
 
@@ -45,6 +67,7 @@ class PlaysStrip(TouchArea):
         self._wide = _BOX
         self._from = 0.0
         self._laid_out: PlaysLine | None = None
+        self._shown: _Shown | None = None
         self.setFixedHeight(STRIP_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Plays of this session")
@@ -99,7 +122,34 @@ class PlaysStrip(TouchArea):
         boxes = self._desk.plays.line.boxes
         here = boxes[place].words if place is not None and place < len(boxes) else ""
         self.setAccessibleDescription(f"{self._desk.plays.line.told()}. {here}" if state else "")
-        self.update()
+        self._show_changes()
+
+    def _show_changes(self) -> None:
+        """Paint anew the boxes that stand otherwise than they were painted, else all of it."""
+        before, now = self._shown, self._to_show()
+        self._shown = now
+        if before is None or before.place != now.place:
+            self.update()
+            return
+        pairs = zip(before.boxes, now.boxes, strict=True)
+        changed = {now.place.first + at for at, (old, new) in enumerate(pairs) if old != new}
+        if before.here != now.here:
+            changed |= {place for place in (before.here, now.here) if place is not None}
+        for place in changed:
+            self.update(self._box_rect(place).adjusted(-6, -5, 6, 6).toAlignedRect())
+        counts = QRectF(self.width() - _SIDE - _RIGHT_PX, 0, _SIDE + _RIGHT_PX, STRIP_PX)
+        self.update(counts.toAlignedRect())
+
+    def _to_show(self) -> _Shown:
+        """Return what is in sight now."""
+        line, room = self._desk.plays.line, self._room()
+        first = max(bisect_left(self._lefts, self._from - self._wide), 0)
+        last = min(bisect_left(self._lefts, self._from + room), len(line.boxes))
+        place = _InSight(line=line, first=first, last=last, begin=self._from, room=room)
+        return _Shown(place=place, boxes=tuple(line.boxes[first:last]), here=self._here())
+
+    def _box_rect(self, place: int) -> QRectF:
+        return QRectF(_SIDE + self._lefts[place] - self._from, _TOP, self._wide, _BOX)
 
     def _here(self) -> int | None:
         clip = self._desk.clip
@@ -126,25 +176,26 @@ class PlaysStrip(TouchArea):
 
     # ------------------------------------------------------------------ painting
 
-    def paintEvent(self, _event: QPaintEvent | None) -> None:
+    def paintEvent(self, event: QPaintEvent | None) -> None:
         """Paint what can be seen of the line, and the counts at its right."""
         self.spots = []
         painter = self.painter()
+        region = QRegion(self.rect()) if event is None else event.region()
         boxes = self._desk.plays.line.boxes
         room = self._room()
         painter.save()
         painter.setClipRect(QRectF(_SIDE - 4, 0, room + 8, STRIP_PX))
-        first = max(bisect_left(self._lefts, self._from - self._wide), 0)
-        last = bisect_left(self._lefts, self._from + room)
-        here = self._here()
+        shown = self._to_show()
+        first, last, here = shown.place.first, shown.place.first + len(shown.boxes), shown.here
         self.painted = 0
-        for place in range(first, min(last, len(boxes))):
-            rect = QRectF(_SIDE + self._lefts[place] - self._from, _TOP, self._wide, _BOX)
-            self._paint_box(painter, rect, boxes[place], here=place == here)
+        for place in range(first, last):
+            rect = self._box_rect(place)
+            if region.intersects(rect.adjusted(-5, -5, 5, 5).toAlignedRect()):
+                self._paint_box(painter, rect, boxes[place], here=place == here)
+                self.painted += 1
             if rect.right() <= _SIDE + room:
                 go = partial(self._desk.open_clip, boxes[place].clip_id)
                 self.spots.append(Spot(rect, go, boxes[place].words))
-            self.painted += 1
         self._paint_periods(painter, first, last)
         painter.restore()
         self._paint_counts(painter)

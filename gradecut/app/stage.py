@@ -32,6 +32,8 @@ _A_PUSH = 0.02
 _NOTES_PX = 12
 _PATIENCE_MS = 350
 """So long the stage stays dark before it says that film is being opened."""
+_SAY_MS = 150
+"""While the film runs, what is seen is put into words no more often."""
 
 _FAULT_PX = 560.0
 
@@ -97,11 +99,9 @@ class Stage(QWidget):
         self.field.hide()
         self.field.written.connect(desk.marks.write)
         self.field.left.connect(self._end_text)
-        self._patience = QTimer(self)
-        self._patience.setSingleShot(True)
-        self._patience.setInterval(_PATIENCE_MS)
-        self._patience.timeout.connect(self.renew)
+        self._patience = self._after(_PATIENCE_MS, self.renew)
         self._patience.start()
+        self._saying = self._after(_SAY_MS, self._say)
         desk.playhead.counts_painted = True
         desk.playhead.moved.connect(self._fit_another_angle)
         desk.playhead.pictured.connect(self.show_picture)
@@ -110,6 +110,14 @@ class Stage(QWidget):
         desk.marks.text_wanted.connect(self._ask_text)
         desk.marks.pointing.look_aside = self.look_aside
         dress.changed.connect(self.renew)
+
+    def _after(self, wait_ms: int, do: Callable[[], object]) -> QTimer:
+        """Make a clock that does something once, so long after it was started."""
+        made = QTimer(self)
+        made.setSingleShot(True)
+        made.setInterval(wait_ms)
+        made.timeout.connect(do)
+        return made
 
     def sizeHint(self) -> QSize:
         """Ask for the usual shape of film."""
@@ -127,8 +135,14 @@ class Stage(QWidget):
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
         self._place_parts()
-        self.setAccessibleDescription(self.words())
+        if not (head.playing or head.hurried):
+            self._say()
+        elif not self._saying.isActive():
+            self._saying.start()
         self.update()
+
+    def _say(self) -> None:
+        self.setAccessibleDescription(self.words())
 
     def _take_shapes(self) -> None:
         self._lay()
@@ -299,7 +313,7 @@ class Stage(QWidget):
 
     def _show_nearness(self) -> None:
         self._take_shapes()
-        self.setAccessibleDescription(self.words())
+        self._say()
         self.update()
 
     # ------------------------------------------------------------------ the hand

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 from PyQt6.QtCore import QObject, pyqtSignal
@@ -100,6 +101,12 @@ def font(size: Size = "body", weight: int = 400) -> QFont:
 
     The font is variable, and Qt reaches its weights through the axis only.
     """
+    return QFont(_made_font(size, weight))
+
+
+@cache
+def _made_font(size: Size, weight: int) -> QFont:
+    """Make a font once: its copies share what Qt has looked up for it."""
     made = QFont("Inter")
     made.setPixelSize(_SIZES_PX[size])
     made.setVariableAxis(QFont.Tag("wght"), weight)

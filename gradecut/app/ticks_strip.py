@@ -29,12 +29,18 @@ _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
 class TicksStrip(TouchArea):
-    """A touch goes to that frame; a drag runs through the film."""
+    """A touch goes to that frame; a drag runs through the film.
+
+    Attributes
+    ----------
+    ticks : Ticks or None
+        What it shows; None without film.
+    """
 
     def __init__(self, desk: FilmDesk, dress: Dress) -> None:
         super().__init__(dress)
         self._desk = desk
-        self._ticks: Ticks | None = None
+        self.ticks: Ticks | None = None
         self._still: QPixmap | None = None
         self._pulled: Literal["first", "last"] | None = None
         self.setFixedHeight(_HIGH)
@@ -52,13 +58,16 @@ class TicksStrip(TouchArea):
 
     def show_ticks(self) -> None:
         """Take over the moments of the play and of the man in hand."""
-        self._ticks = self._desk.ticks()
-        self.setAccessibleDescription(self._ticks.words if self._ticks else "No film.")
-        self.renew()
+        ticks = self._desk.ticks()
+        if ticks != self.ticks or ticks is None:
+            self.ticks = ticks
+            self._still = None
+        self.setAccessibleDescription(ticks.words if ticks else "No film.")
+        self.update()
 
     def _show_marks(self) -> None:
         """Take over where marks are seen; a hand that only moves one changes nothing here."""
-        if self._ticks is None or self._ticks.drawn != self._desk.marks.stretches():
+        if self.ticks is None or self.ticks.drawn != self._desk.marks.stretches():
             self.show_ticks()
 
     def show_here(self) -> None:
@@ -72,24 +81,24 @@ class TicksStrip(TouchArea):
 
     def x_of(self, frame: float) -> float:
         """Return where a frame stands, in pixels."""
-        if self._ticks is None:
+        if self.ticks is None:
             return _SIDE
-        count = max(self._ticks.last - self._ticks.first, 1)
-        return _SIDE + (frame - self._ticks.first) / count * (self.width() - 2 * _SIDE)
+        count = max(self.ticks.last - self.ticks.first, 1)
+        return _SIDE + (frame - self.ticks.first) / count * (self.width() - 2 * _SIDE)
 
     def frame_at(self, x: float) -> int:
         """Return the frame nearest to a place."""
-        if self._ticks is None:
+        if self.ticks is None:
             return 0
-        count = max(self._ticks.last - self._ticks.first, 1)
+        count = max(self.ticks.last - self.ticks.first, 1)
         share = (x - _SIDE) / max(self.width() - 2 * _SIDE, 1)
-        return self._ticks.first + round(share * count)
+        return self.ticks.first + round(share * count)
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint line, counts, moments and where the film stands."""
         painter = self.painter()
-        if self._ticks is not None:
-            painter.drawPixmap(0, 0, self._painted_still(self._ticks))
+        if self.ticks is not None:
+            painter.drawPixmap(0, 0, self._painted_still(self.ticks))
             self._paint_here(painter)
         painter.end()
 
@@ -279,7 +288,7 @@ class TicksStrip(TouchArea):
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Go to a moment, or to the frame touched."""
-        if event is None or self._ticks is None:
+        if event is None or self.ticks is None:
             return
         self._pulled = self._end_at(event.position())
         if self._pulled is not None:
@@ -313,7 +322,7 @@ class TicksStrip(TouchArea):
 
     def _end_at(self, at: QPointF) -> Literal["first", "last"] | None:
         """Return which end of the chosen mark's stretch is touched; None for none."""
-        chosen = [one for one in self._ticks.drawn if one.chosen] if self._ticks else []
+        chosen = [one for one in self.ticks.drawn if one.chosen] if self.ticks else []
         if not chosen or at.y() < _DRAWN_Y - 7 or self.spot_at(at) is not None:
             return None
         away = {

@@ -104,11 +104,15 @@ def set_words(
     """Set one line of words in a rectangle, cut where it ends; return its width in pixels."""
     painter.setFont(font(size, weight))
     metrics = painter.fontMetrics()
-    fits = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(rect.width()) + 1)
+    room, wide = int(rect.width()) + 1, metrics.horizontalAdvance(text)
+    fits = text
+    if wide > room:
+        fits = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+        wide = metrics.horizontalAdvance(fits)
     painter.setPen(as_qcolor(colour))
     flags = _FLAGS[anchor] | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
     painter.drawText(rect, int(flags), fits)
-    return float(metrics.horizontalAdvance(fits))
+    return float(wide)
 
 
 def set_whole(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from functools import lru_cache
 from pathlib import Path
 
 import cv2
@@ -37,8 +38,9 @@ def face() -> cv2.FontFace:
     return loaded
 
 
+@lru_cache(maxsize=4096)
 def text_width_px(text: str, size_px: float, weight: int = 500) -> float:
-    """Return how wide a line of text is, in pixels."""
+    """Return how wide a line of text is, in pixels; measured once while it is asked often."""
     if not text:
         return 0.0
     size = round(size_px * _FINE)

@@ -123,7 +123,7 @@ def look_shapes(
     )
     sides: tuple[Side, Side] = ("left", "right")
     return DrawnLook(
-        shapes=tuple(scale_shape(shape, by) for shape in shapes),
+        shapes=shapes if by == 1.0 else tuple(scale_shape(shape, by) for shape in shapes),
         men={one.man.position: scale_rect(one.rect, by) for one in standing if one.man.graded},
         gaps={
             (letter, side): scale_rect(layout.gap_rect(letter, side), by)
