@@ -233,7 +233,7 @@ class FilmMarks(MarksOnStage):
             return
         self.tool, self.meaning, self.colour = None, None, ""
         self.pointing.put_away()
-        stored = self.store(mark)
+        stored = self.store_drawn(mark)
         self.chosen, self.handle = stored.id if stored else "", None
 
     def words(self) -> str:

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from gradecut.book import Book
+from gradecut.desk.clip_state import Man
 from gradecut.desk.saying import Refusal
 from gradecut.records import Owed, Rep, Side
+from gradecut.reports.wording import did_words
 from gradecut.scheme import Scheme
-from gradecut.workflows.carried_looks import keep_carried
-from gradecut.workflows.carried_men import keep_men
+from gradecut.workflows.carried_men import keep_drawn, rep_in
 from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
 from gradecut.workflows.judging import (
     add_event,
@@ -40,27 +41,23 @@ REASONS = (
 class Judging:
     """What can be recorded of the man in hand.
 
-    Every method returns whether it was stored; what was refused is said.
+    Each key is one act: with what is said of a man who only stays in from the last play his
+    rep is stored, and what the look takes over where he is judged by it. What was refused is
+    said, and nothing of it stored; most methods return whether it was.
     """
 
     def __init__(self, desk: FilmDesk) -> None:
         self._desk = desk
 
-    def rep(self) -> Rep | None:
-        """Return the rep in hand, or say what is missing.
-
-        A man who stays in from the last play gets his rep with this.
-        """
-        man, state = self._desk.hand.man, self._desk.state
-        if man is None or state is None:
+    def man(self) -> Man | None:
+        """Return the man in hand, or say what is missing; nothing is stored."""
+        man = self._desk.hand.man
+        if man is None:
             self._desk.say("Choose a man first: press his number, or Tab.")
-            return None
-        if man.staying is not None:
-            self._desk.do(lambda: keep_men(self._desk.book, state.clip))
-            man = self._desk.hand.man
-        if man is not None and man.rep is None:
+        elif man.player is None:
             self._desk.say(f"Nobody is named at {man.position}: press I to put a player in.")
-        return man.rep if man is not None else None
+            return None
+        return man
 
     def right(self) -> bool:
         """He did what he owed; number keys choose a man again."""
@@ -70,14 +67,18 @@ class Judging:
         return stored
 
     def miss(self, name: str) -> bool:
-        """He missed what he owed, in one of its ways."""
+        """He missed what he owed, in one of its ways; said once more, its cause stands."""
+        if self._said_already("miss", name):
+            return self._keep(did="miss", name=name)
         return self._keep(did="miss", name=name, side=None, cause="")
 
     def fit(self, name: str, side: Side | None = None) -> bool:
-        """He played another fit; its side where it was seen."""
+        """He played another fit; its side where it was seen. Said once more, its cause stands."""
         man = self._desk.hand.man
         if man is not None and name == man.owes and side in (None, man.owes_side):
             return self.right()
+        if self._said_already("fit", name):
+            return self._keep(did="fit", name=name, side=side)
         return self._keep(did="fit", name=name, side=side, cause="")
 
     def cause(self, name: str) -> bool:
@@ -102,39 +103,40 @@ class Judging:
 
     def owed(self, fit: str) -> bool:
         """Keep the coach's word on what he owed."""
-        rep = self.rep()
-        man = self._desk.hand.man
-        if rep is None or man is None:
+        man = self.man()
+        if man is None:
             return False
         scheme = man.asked.scheme
         side = None
         if scheme is not None and fit in scheme.fits:
             side = fit_side(scheme, fit, man.asked.look, man.asked.own_side)
         book = self._desk.book
-        return self._by_this_look(
-            f"say that {rep.position} owed {fit}", lambda: say_owed(book, rep, fit, side=side)
+        return self._of(
+            man,
+            f"say that {man.position} owed {fit}",
+            lambda rep: say_owed(book, rep, fit, side=side),
+            by_look=True,
         )
 
     def owed_anew(self, name: str, gap: str = "") -> bool:
         """Keep his word on a fit the scheme has not yet; it is added to the scheme in force."""
-        rep, man = self.rep(), self._desk.hand.man
-        if rep is None or man is None:
+        man = self.man()
+        if man is None:
             return False
         book, scheme, named = self._desk.book, man.asked.scheme, name.strip()
         side = man.asked.own_side if gap else None
 
-        def work() -> None:
-            with book.act(f"say that {rep.position} owed {named}"):
-                keep_carried(book, man.asked.clip)
-                if named and scheme is not None and named not in scheme.fits:
-                    _add_fit(book, scheme, named, gap)
-                say_owed(book, rep, named, side=side)
+        def work(rep: Rep) -> None:
+            if named and scheme is not None and named not in scheme.fits:
+                _add_fit(book, scheme, named, gap)
+            say_owed(book, rep, named, side=side)
 
-        return self._desk.do(work, wide=True)
+        verb = f"say that {man.position} owed {named}"
+        return self._of(man, verb, work, by_look=True, wide=True)
 
     def ask_new_fit(self) -> None:
         """Ask what a fit is called that is not listed."""
-        if self.rep() is not None:
+        if self.man() is not None:
             self._desk.fit_asked.emit()
 
     def said_of(self, position: str) -> tuple[str, ...]:
@@ -150,71 +152,114 @@ class Judging:
 
     def unsay(self) -> bool:
         """Take the coach's word back."""
-        rep = self.rep()
-        return rep is not None and self._desk.do(lambda: unsay_owed(self._desk.book, rep))
+        man, book = self.man(), self._desk.book
+        return man is not None and self._of(
+            man, f"take back what {man.position} owed", lambda rep: unsay_owed(book, rep)
+        )
 
     def lined_up(self, *off: str, cannot: bool = False) -> bool:
         """Keep how he lined up: right, off in some ways, or not to be told."""
-        rep, book = self.rep(), self._desk.book
-        return rep is not None and self._by_this_look(
-            f"say how {rep.position} lined up",
-            lambda: say_lined_up(book, rep, off=off, cannot=cannot),
+        man, book = self.man(), self._desk.book
+        return man is not None and self._of(
+            man,
+            f"say how {man.position} lined up",
+            lambda rep: say_lined_up(book, rep, off=off, cannot=cannot),
+            by_look=True,
         )
 
     def unsay_lined_up(self) -> bool:
         """Take back how he lined up."""
-        rep = self.rep()
-        return rep is not None and self._desk.do(lambda: unsay_lined_up(self._desk.book, rep))
+        man, book = self.man(), self._desk.book
+        return man is not None and self._of(
+            man, f"take back how {man.position} lined up", lambda rep: unsay_lined_up(book, rep)
+        )
 
     def count(self, event: str) -> bool:
         """Count an event beside the grade."""
-        rep = self.rep()
-        return rep is not None and self._desk.do(lambda: add_event(self._desk.book, rep, event))
+        man, book = self.man(), self._desk.book
+        return man is not None and self._of(
+            man, f"count a {event}", lambda rep: add_event(book, rep, event)
+        )
 
     def uncount(self, event: str) -> bool:
         """Take the newest count of an event back."""
-        rep = self.rep()
-        return rep is not None and self._desk.do(lambda: drop_event(self._desk.book, rep, event))
+        man, book = self.man(), self._desk.book
+        return man is not None and self._of(
+            man, f"take a {event} back", lambda rep: drop_event(book, rep, event)
+        )
 
     def flag(self) -> bool:
         """Flag the man in hand for tomorrow, or the play where none is; or take the flag off."""
         state = self._desk.state
         if state is None:
             return False
-        man = self._desk.hand.man
-        rep = self.rep() if man and man.player else None
-        return self._desk.do(lambda: toggle_flag(self._desk.book, state.clip, rep))
+        man, book = self._desk.hand.man, self._desk.book
+        if man is None or man.player is None:
+            return self._desk.do(lambda: toggle_flag(book, state.clip))
+        verb = "take the flag off" if man.flagged else "flag for tomorrow"
+        return self._of(man, verb, lambda rep: toggle_flag(book, state.clip, rep))
+
+    def _said_already(self, did: str, name: str) -> bool:
+        """Tell whether the man in hand was given just this before."""
+        grade = self._desk.hand.man.grade if self._desk.hand.man else None
+        return grade is not None and (grade.did, grade.did_name) == (did, name)
 
     def _keep(self, **changes: object) -> bool:
-        rep, man = self.rep(), self._desk.hand.man
-        if rep is None or man is None:
+        man = self.man()
+        if man is None:
             return False
         fresh = man.grade is None and "did" not in changes
         if changes.get("cause") and not man.wrong:
             self._desk.say(Refusal("Say first how he missed it; then why."))
             return False
         book = self._desk.book
-        stored = self._by_this_look(
-            f"grade {rep.position} on play {man.asked.clip.order}",
-            lambda: change_grade(book, rep, **changes),
+        stored = self._of(
+            man,
+            f"grade {man.position} on play {man.asked.clip.order}",
+            lambda rep: change_grade(book, rep, **changes),
+            by_look=True,
         )
         if stored and fresh:
             self._desk.say(f"{man.position} was open; he is recorded as right with this.")
+        elif stored:
+            self._tell_lost_cause(man)
         return stored
 
-    def _by_this_look(self, verb: str, work: Callable[[], object]) -> bool:
-        """Do something that rests on the look as it is drawn; what it takes over is kept too."""
-        state, book = self._desk.state, self._desk.book
-        if state is None:
-            return False
-        clip = state.clip
+    def _tell_lost_cause(self, before: Man) -> None:
+        """Say that a cause is gone: it was why he missed in the way he was given before."""
+        old, now = before.grade, self._desk.hand.man
+        if old is None or not old.cause or now is None or now.grade is None or now.grade.cause:
+            return
+        self._desk.say(
+            f"{now.position}: the cause “{old.cause}” belonged to “{did_words(old)}” and went with "
+            "it; Ctrl Z brings both back."
+        )
+
+    def _of(
+        self,
+        man: Man,
+        verb: str,
+        work: Callable[[Rep], object],
+        *,
+        by_look: bool = False,
+        wide: bool = False,
+    ) -> bool:
+        """Record something of a man as one act; one who only stays in gets his rep with it.
+
+        Parameters
+        ----------
+        by_look : bool
+            It rests on the look as it is drawn: what that takes over is stored too.
+        """
+        book, clip = self._desk.book, man.asked.clip
 
         def act() -> None:
             with book.act(verb):
-                keep_carried(book, clip)
-                work()
+                if by_look:
+                    keep_drawn(book, clip)
+                work(rep_in(book, clip, man.position) if man.rep is None else man.rep)
 
-        return self._desk.do(act)
+        return self._desk.do(act, wide=wide)
 
 
 def _add_fit(book: Book, scheme: Scheme, name: str, gap: str) -> None:

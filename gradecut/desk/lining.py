@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.clip_state import ClipState
 from gradecut.records import Clip, Player, Side
-from gradecut.workflows.carried_men import keep_men
+from gradecut.workflows.carried_men import rep_in
 from gradecut.workflows.coming_in import ComingIn, coming_in
 from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, say_side, substitute
 from gradecut.workflows.naming_men import put_in_unknown
@@ -117,10 +117,7 @@ class Lining:
 
         def work() -> None:
             with book.act(f"say at which side {rep.position} lined up"):
-                stored = man.rep or next(
-                    one for one in keep_men(book, clip) if one.position == rep.position
-                )
-                say_side(book, stored, side)
+                say_side(book, man.rep or rep_in(book, clip, rep.position), side)
 
         if self._desk.do(work):
             nobody = "has no side told" if free else "stands where the scheme has him"
@@ -181,5 +178,6 @@ class Lining:
             said += f"; on play {came.until} you said otherwise"
         if came.kept:
             kept = plays_told(came.kept)
-            said += f"; {kept} {'keeps' if len(came.kept) == 1 else 'keep'} the man judged there"
+            keeps = "keeps" if len(came.kept) == 1 else "keep"
+            said += f"; {kept} {keeps} the man of whom something is said there"
         return f"{said}."

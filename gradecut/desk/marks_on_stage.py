@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 from psygnal import Signal
@@ -17,7 +18,8 @@ from gradecut.desk.saying import says
 from gradecut.drawing import Shape, mark_at
 from gradecut.records import Mark, MarkKind, Meaning
 from gradecut.timebase import Frame, Pts
-from gradecut.workflows.marking import add_mark
+from gradecut.workflows.carried_men import rep_in
+from gradecut.workflows.marking import a_mark, add_mark
 
 __all__ = ["MarksOnStage"]
 
@@ -117,6 +119,16 @@ class MarksOnStage:
         """Store a mark, as one act; what is refused is said, and None returned."""
         self.pending = None
         return add_mark(self.book, mark, doing=doing)
+
+    @says
+    def store_drawn(self, mark: Mark) -> Mark | None:
+        """Store a mark just drawn, as one act; a man who only stays in gets his rep with it."""
+        man = self.on_film.man
+        if man is None or man.staying is None or mark.kind not in _OF_A_MAN:
+            return add_mark(self.book, mark)
+        with self.book.act(f"draw {a_mark(mark.kind)}"):
+            his = rep_in(self.book, man.asked.clip, man.position)
+            return add_mark(self.book, replace(mark, rep_id=his.id))
 
     def made(self, tool: MarkKind, points: tuple[Point, ...], text: str = "") -> Mark | None:
         """Make a mark that stands from half a second before this frame to half a second after."""

@@ -136,7 +136,7 @@ class PathDrawing:
         if made is None:
             marks.say("Hold ; while the film steps, and follow him with the pointer.")
             return
-        stored = marks.store(replace(made, from_pts=way[0][0], meaning=meaning))
+        stored = marks.store_drawn(replace(made, from_pts=way[0][0], meaning=meaning))
         marks.chosen, marks.handle = stored.id if stored else "", None
 
     def give_up(self) -> None:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gradecut.desk.clip_state import Man
 from gradecut.desk.fact_letters import reference_of
 from gradecut.desk.fact_lists import turn_over
 from gradecut.errors import GradecutError
 from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.adding import shift_pairing
+from gradecut.workflows.carried_men import rep_in
 from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.looks import forget_fact, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
@@ -74,20 +76,26 @@ class Telling:
             self._desk.say("There is no film on the stage to mark.")
             return
         rep: Rep | None = None
+        man = self._desk.hand.man if kind not in _OF_THE_CLIP else None
         if kind not in _OF_THE_CLIP:
-            man = self._desk.hand.man
             if man is None or man.player is None:
                 self._desk.say(f"The {kind} belongs to a man: choose him first, then mark it.")
                 return
-            rep = self._desk.judging.rep()
+            rep = man.rep
         head.stand()
         old = state.timeline.moment(kind, angle=angle, rep_id=rep.id if rep else None)
         if old is not None and old.source == "marked" and head.frame_at(old.pts) == head.frame:
             self._desk.do(lambda: self._unmark(old))
             return
-        done = self._desk.do(lambda: mark_moment(self._desk.book, angle, kind, head.pts(), rep))
+        done = self._desk.do(lambda: self._mark(angle, kind, man))
         if done and kind in _OF_THE_CLIP:
             self._tell_doubt()
+
+    def _mark(self, angle: Angle, kind: MomentKind, man: Man | None) -> None:
+        book, pts = self._desk.book, self._desk.playhead.pts()
+        with book.act(f"mark the {kind}"):
+            rep = None if man is None else man.rep or rep_in(book, man.asked.clip, man.position)
+            mark_moment(book, angle, kind, pts, rep)
 
     def _tell_doubt(self) -> None:
         """Say, once, that what is marked contradicts how an angle was paired; move nothing."""
@@ -135,7 +143,7 @@ class Telling:
 
         def put() -> None:
             with book.act(f"say that play {state.clip.order} was a {kind}") as act:
-                act.put(replace(state.clip, kind=kind))
+                act.put(replace(book.get(Clip, state.clip.id), kind=kind))
 
         if not self._desk.do(put):
             return

@@ -13,6 +13,7 @@ from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import look_of, merge_facts, read_by
 
 __all__ = [
+    "OFF_FILM",
     "carried_look",
     "confirm_look",
     "is_judged",
@@ -25,7 +26,7 @@ _LAST = 4
 """So many plays back it is looked first: after a play that was confirmed, one is enough."""
 _PLAYS_BACK = 40
 """Farther back than this nothing is taken from: it is no longer the last thing he saw."""
-_OFF_FILM = ("no play", "kick")
+OFF_FILM = ("no play", "kick")
 """Kinds whose look is not that of the runs around them, and that have none to be judged by."""
 
 
@@ -51,7 +52,7 @@ def carried_look(
         Reference to value, in the order a play shows them; nothing of it is stored.
     """
     scheme = scheme_in_force(book)
-    if scheme is None or clip.kind in _OFF_FILM:
+    if scheme is None or clip.kind in OFF_FILM:
         return {}
     known = look_of(book, clip.id) if told is None else told
     wanted = [one for one in _before_the_snap(scheme) if one not in known]
@@ -166,7 +167,7 @@ def plays_before(book: Book, clip: Clip) -> Iterator[list[Clip]]:
         plays = book.find(Clip, session_id=clip.session_id, order=orders)[::-1]
         period = period or next((one.period for one in plays if one.period), "")
         same = list(takewhile(partial(_is_of, period), plays))
-        yield [one for one in same if one.kind not in _OFF_FILM]
+        yield [one for one in same if one.kind not in OFF_FILM]
         if len(same) < len(plays):
             return
 

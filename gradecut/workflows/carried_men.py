@@ -6,11 +6,12 @@ from dataclasses import replace
 from itertools import chain
 
 from gradecut.book import Book
+from gradecut.errors import BookError
 from gradecut.records import Clip, LineUp, Rep, new_id
-from gradecut.workflows.carried_looks import is_judged, plays_before
+from gradecut.workflows.carried_looks import OFF_FILM, is_judged, keep_carried, plays_before
 from gradecut.workflows.line_ups import by_clip
 
-__all__ = ["carried_men", "keep_men", "rep_at"]
+__all__ = ["carried_men", "keep_drawn", "keep_men", "rep_at", "rep_in"]
 
 
 def carried_men(book: Book, clip: Clip) -> list[LineUp]:
@@ -19,14 +20,15 @@ def carried_men(book: Book, clip: Clip) -> list[LineUp]:
     So a man who was put in at one position from some play on stands beside those who stayed. Of
     the same session and period. Where the script names somebody on this play it names all
     who are in, and nothing is taken over; nor is it where the book's author has judged
-    somebody here. A place that has its man keeps him, and nobody stands at two places.
+    somebody here, or on a play whose look is not that of the runs around it. A place that has
+    its man keeps him, and nobody stands at two places.
 
     Returns
     -------
     list of LineUp
         Not stored yet, of this clip; the nearest play's first.
     """
-    if clip.kind == "no play":
+    if clip.kind in OFF_FILM:
         return []
     here = book.find(LineUp, clip_id=clip.id)
     if any(row.source == "script" for row in here) or is_judged(book, clip):
@@ -61,3 +63,31 @@ def keep_men(book: Book, clip: Clip) -> list[Rep]:
         with book.act(f"say that the men of the last play stay in on play {clip.order}") as act:
             act.put(*places, *reps)
     return reps
+
+
+def keep_drawn(book: Book, clip: Clip) -> None:
+    """Store what a play takes over, look and men: somebody is judged there now.
+
+    From then on nothing is taken over any more, so what is not stored would be gone.
+    """
+    keep_carried(book, clip)
+    keep_men(book, clip)
+
+
+def rep_in(book: Book, clip: Clip, position: str) -> Rep:
+    """Return the rep of the man who is in at a position.
+
+    One who only stays in has none: he and the others who stay in get theirs with this. It is
+    asked for in the act that says something of him, so that undo takes both back.
+
+    Raises
+    ------
+    BookError
+        When nobody is in there.
+    """
+    there = book.find(Rep, clip_id=clip.id, position=position) or [
+        rep for rep in keep_men(book, clip) if rep.position == position
+    ]
+    if not there:
+        raise BookError(f"Nobody is named at {position}: press I to put a player in.")
+    return there[0]

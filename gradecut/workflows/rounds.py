@@ -22,6 +22,7 @@ from gradecut.records import (
 )
 from gradecut.records.ids import now_utc
 from gradecut.workflows.booking import graded_group, scheme_in_force
+from gradecut.workflows.carried_men import keep_drawn
 from gradecut.workflows.carrying import carry_over
 from gradecut.workflows.judging import current_grade, judge
 from gradecut.workflows.passing import still_open
@@ -163,8 +164,9 @@ def _is_closer(grade: Grade, old: Grade | None) -> bool:
 def look_at(book: Book, rep: Rep) -> Grade:
     """Record that a rep was looked at closely and stands as it was judged.
 
-    What was passed is examined from then on, and a rep nobody judged did what he owed. What
-    was examined before is kept as looked at once more. The judgement before is superseded.
+    What was passed is examined from then on, and a rep nobody judged did what he owed, by the
+    look as it is drawn: what that takes over is stored in the same act. What was examined
+    before is kept as looked at once more. The judgement before is superseded.
 
     Raises
     ------
@@ -172,9 +174,11 @@ def look_at(book: Book, rep: Rep) -> Grade:
         When what he owed is open, or look or rule have changed so that a person must judge
         him anew.
     """
-    asked = ask_rep(book, rep)
-    old = current_grade(book, rep.id)
-    with book.act(f"look at {rep.position} on play {asked.clip.order}") as act:
+    clip = book.get(Clip, rep.clip_id)
+    with book.act(f"look at {rep.position} on play {clip.order}") as act:
+        keep_drawn(book, clip)
+        asked = ask_rep(book, rep)
+        old = current_grade(book, rep.id)
         if old is None:
             if not asked.settled and asked.expectation.graded:
                 raise GradeError(still_open(asked), rep_id=rep.id)

@@ -8,7 +8,7 @@ from gradecut.book import Book
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.line_up_rows import LineUpRows
 from gradecut.records import Clip, LineUp, Player, Rep
-from gradecut.workflows.judging import put_in
+from gradecut.workflows.judging import put_in, toggle_flag
 from tests.desk.film_book import press
 
 
@@ -77,6 +77,16 @@ def test_the_only_other_man_of_the_position_comes_in_at_once(
     choose(film, "Keel")
     press(film, "I")
     assert at(film_book, "Keel") == ["Hanrattan"] * 3
+
+
+def test_why_a_man_stays_is_told_as_it_is(film: FilmDesk, film_book: Book, said: list[str]) -> None:
+    """A flag is enough: he need not have been judged."""
+    (third,) = film_book.find(Clip, order=3)
+    toggle_flag(film_book, third, film_book.find(Rep, clip_id=third.id, position="Keel")[0])
+    choose(film, "Keel")
+    press(film, "I")
+    assert at(film_book, "Keel") == ["Hanrattan", "Hanrattan", "Okorie"]
+    assert said[-1].endswith("; play 3 keeps the man of whom something is said there.")
 
 
 def test_on_this_play_only(film: FilmDesk, film_book: Book, said: list[str]) -> None:

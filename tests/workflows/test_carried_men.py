@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 from gradecut.book import Book
-from gradecut.records import Grade, LineUp, Player, Rep, Source
-from gradecut.workflows.carried_men import carried_men, keep_men
+from gradecut.errors import BookError
+from gradecut.records import ClipKind, Grade, LineUp, Player, Rep, Source
+from gradecut.workflows.carried_men import carried_men, keep_drawn, keep_men, rep_in
 from gradecut.workflows.judging import judge, pass_clip
 from gradecut.workflows.line_ups import put_in
 from tests.workflows.small_week import clip_of, player_of, rep_of, stored
@@ -99,3 +104,35 @@ def test_each_place_is_taken_from_the_last_play_that_names_it(book: Book) -> Non
     assert staying(book, 3) == {"Bow": "Lisoway", "Port": "Marchand-Pike"}
     nobody(book, 3)
     assert staying(book, 3) == {"Keel": "Pell", "Bow": "Lisoway", "Port": "Marchand-Pike"}
+
+
+@pytest.mark.parametrize("kind", ["kick", "no play"])
+def test_nobody_stays_in_on_a_play_off_the_run_of_things(book: Book, kind: ClipKind) -> None:
+    """Other men are in on a kick: Enter names nobody and grades nobody."""
+    nobody(book, 2)
+    with book.act("say what it was") as act:
+        act.put(replace(clip_of(book, 2), kind=kind))
+    assert staying(book, 2) == {}
+    pass_clip(book, clip_of(book, 2))
+    assert not book.count(LineUp, clip_id=clip_of(book, 2).id)
+    assert not book.count(Grade)
+
+
+def test_the_men_beside_one_who_is_judged_are_kept_with_him(book: Book) -> None:
+    """From his grade on nobody is taken over any more."""
+    nobody(book, 2)
+    keel = put_in(book, clip_of(book, 2), "Keel", player_of(book, "Anders Pell"))
+    keep_drawn(book, clip_of(book, 2))
+    judge(book, keel)
+    there = book.find(Rep, clip_id=clip_of(book, 2).id)
+    assert sorted(rep.position for rep in there) == ["Bow", "Keel", "Port"]
+
+
+def test_a_man_who_stays_in_gets_his_rep_when_it_is_asked_for(book: Book) -> None:
+    """One who is named keeps his; where nobody is, it says so and stores nothing."""
+    assert rep_in(book, clip_of(book, 1), "Keel") == rep_of(book, 1, "Keel")
+    nobody(book, 1)
+    before = stored(book)
+    with pytest.raises(BookError, match="Nobody is named at Keel"):
+        rep_in(book, clip_of(book, 1), "Keel")
+    assert stored(book) == before

@@ -17,9 +17,10 @@ from gradecut.workflows.judging import (
     pass_clip,
     toggle_flag,
 )
-from gradecut.workflows.looks import tell_fact
+from gradecut.workflows.looks import look_of, tell_fact
 from gradecut.workflows.rounds import flagged_reps, look_at, reps_of_man, standings
 from tests.workflows.small_week import clip_of, rep_of
+from tests.workflows.test_carried_looks import forget
 
 
 def named(reps: tuple[object, ...]) -> list[tuple[int, str]]:
@@ -146,3 +147,27 @@ def test_looking_is_one_act(book: Book) -> None:
     look_at(book, keel)
     assert book.undo().verb == "take back “look at Keel on play 1”"
     assert current_grade(book, keel.id) == old
+
+
+def test_looking_at_a_rep_judges_it_by_the_look_as_it_is_drawn(book: Book) -> None:
+    """What the look takes over from the last play counts, and is stored in the same act."""
+    forget(book, 2, "strength")
+    before = book.find(FactValue)
+    made = look_at(book, rep_of(book, 2, "Keel"))
+    assert (made.did, made.fit_result) == ("as owed", "right")
+    assert look_of(book, clip_of(book, 2).id)["strength"] == "right"
+    assert not standings(book, reps_of_man(book, rep_of(book, 2, "Keel").player_id))[
+        rep_of(book, 2, "Keel").id
+    ].wrong
+    book.undo()
+    assert book.find(FactValue) == before
+    assert not book.count(Grade)
+
+
+def test_a_refused_look_stores_nothing_of_what_is_taken_over(book: Book) -> None:
+    """What he owes is open still: the facts before the snap stay unsaid."""
+    forget(book, 2, "strength", "run")
+    before = book.find(FactValue)
+    with pytest.raises(GradeError, match="stays open"):
+        look_at(book, rep_of(book, 2, "Keel"))
+    assert book.find(FactValue) == before
