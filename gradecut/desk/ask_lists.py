@@ -42,6 +42,10 @@ def men(desk: FilmDesk) -> Ask:
     )
     aside = desk.state is not None and desk.state.question is not None
     title, then, enter = _idle_words(found, aside=aside)
+    if desk.rounds.on:
+        rep, enter = desk.rounds.rep, desk.rounds.enter_words
+        led = rep is not None and not desk.rounds.aside
+        title = f"{rep.position}: does it stand?" if rep is not None and led else title
     passed = Shown(key="Enter", answer=Answer(words=enter, do=desk.pass_clip))
     also = (passed,) if found or desk.state is None else (passed, _rules_first(desk))
     return Ask(kind="men", title=title, answers=answers, also=also, then=then)

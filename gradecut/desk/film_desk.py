@@ -305,7 +305,7 @@ class FilmDesk:
         self._open_clip(clip_id)
         man = self.state.man_of_rep(rep_id) if self.state and rep_id else None
         if man is not None:
-            self.hand.choose(man.position)
+            self.hand.hold(man.position)
 
     def _open_clip(self, clip_id: str) -> None:
         playing = self.playhead.playing

@@ -57,6 +57,11 @@ class Hand:
         return self._desk.state.man(self.position) if self._desk.state else None
 
     @property
+    def asks_misses(self) -> bool:
+        """Whether he took the man in hand by his number: how he missed is asked."""
+        return self._opened is None and self._stage == "miss"
+
+    @property
     def busy(self) -> bool:
         """Whether a list is open, or his cause is asked: what going back closes first."""
         return self._opened is not None or self._stage == "cause"
@@ -65,6 +70,17 @@ class Hand:
         """Take a man in hand; his misses are asked next."""
         self.position, self._stage = position, "miss"
         self._close()
+        self._desk.hand_moved()
+
+    def hold(self, position: str) -> None:
+        """Take a man in hand to whom he was led: his misses are asked once his number is pressed.
+
+        A number answers what is open of himself, else it chooses a man, and judges nobody.
+        """
+        self.free(position)
+        self._stage = "idle"
+        man = self.man
+        self._aside = man is None or man.asked.settled
         self._desk.hand_moved()
 
     def next_man(self, by: int = 1) -> None:

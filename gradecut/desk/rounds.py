@@ -158,10 +158,14 @@ class Rounds:
         self._desk.say(f"Left at {told}; {rest}.")
 
     def back(self) -> bool:
-        """Leave, unless a list is open that is closed first; tell whether it was left."""
-        if not self.on or self._desk.hand.busy:
+        """Leave; a list that is open, or misses asked, end first. Tell whether anything ended."""
+        hand = self._desk.hand
+        if not self.on or hand.busy:
             return False
-        self.leave()
+        if hand.asks_misses and not self.aside:
+            hand.hold(hand.position)
+        else:
+            self.leave()
         return True
 
     # ------------------------------------------------------------------ going through it
@@ -215,6 +219,18 @@ class Rounds:
         else:
             self._desk_says_left(f"That was the last of {len(self.reps)}")
             self._show(self._next_left() or 0)
+
+    @property
+    def enter_words(self) -> str:
+        """What Enter does now."""
+        rep = self.rep
+        if rep is None:
+            return ""
+        if self.aside:
+            return f"back to {who_words(rep)}"
+        standing = self._standing.get(rep.rep_id)
+        open_yet = standing is None or standing.result is None
+        return "he was right, next rep" if open_yet else "he stands as judged, next rep"
 
     # ------------------------------------------------------------------ within
 
