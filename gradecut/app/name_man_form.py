@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QLineEdit
 
 from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
+from gradecut.app.drop_down import DropDown
 from gradecut.app.form import Form
 from gradecut.app.labels import words
 from gradecut.app.page import Page
@@ -53,7 +54,8 @@ class NameManForm(Form):
         )
         self._all = list(players)
         self._found: list[Player] = []
-        self.which = ChoiceRow([one.player.name for one in self._unknown[:6]])
+        self.which = DropDown()
+        self.which.addItems([one.player.name for one in self._unknown])
         self.told = words("", look="quiet", wrap=True)
         self.name = QLineEdit()
         self.name.setPlaceholderText("name or number")
@@ -75,14 +77,14 @@ class NameManForm(Form):
         self.add_row("said of him", self.where)
         self._first = self.name
         self.name.textChanged.connect(lambda _: self._find())
-        self.which.chosen.connect(lambda _: self._show_unknown())
+        self.which.currentIndexChanged.connect(lambda _: self._show_unknown())
         self.men.itemDoubleClicked.connect(lambda _: self.submit())
         self._show_unknown()
 
     @property
     def man(self) -> UnknownMan:
         """Who is to be named."""
-        return self._unknown[max(self.which.place, 0)]
+        return self._unknown[max(self.which.currentIndex(), 0)]
 
     def submit(self) -> None:
         """Name him; where it can't be, say why and stay."""

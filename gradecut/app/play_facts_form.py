@@ -21,7 +21,7 @@ __all__ = ["PlayFactsForm"]
 
 _WIDE_PX = 620
 _SHORT_PX = 84
-_NOT_TOLD = "not told"
+_NOT_TOLD, _AS_BEFORE = "not told", "as before"
 _TOGETHER = (("yards_gained", "down", "to_go"), ("ball_on", "hash", "personnel"))
 """Short ones that stand beside each other in one row."""
 
@@ -137,10 +137,10 @@ class PlayFactsForm(Form):
         carried = self._facts.carried_text(fact)
         field: QWidget
         if fact.choices:
-            choices = fact.choices if fact.field == "kind" else (_NOT_TOLD, *fact.choices)
+            left_alone = _AS_BEFORE if carried else _NOT_TOLD
+            choices = fact.choices if fact.field == "kind" else (left_alone, *fact.choices)
             field = ChoiceRow(choices)
-            stands = told or carried
-            field.choose(choices.index(stands) if stands in choices else 0)
+            field.choose(choices.index(told) if told in choices else 0)
         else:
             field = QLineEdit(told)
             if carried:
@@ -164,5 +164,5 @@ class PlayFactsForm(Form):
 def _text(field: QWidget) -> str:
     if isinstance(field, ChoiceRow):
         told = field.buttons[field.place].text()
-        return "" if told == _NOT_TOLD else told
+        return "" if told in (_NOT_TOLD, _AS_BEFORE) else told
     return field.text() if isinstance(field, QLineEdit) else ""

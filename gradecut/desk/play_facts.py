@@ -98,13 +98,16 @@ class PlayFacts:
         """
         told = {fact.field: _read(fact, texts[fact.field]) for fact in PLAY_FACTS
                 if fact.field in texts}  # fmt: skip
-        for name in CARRIED:
-            if name in told and not told[name] and name in self.carried:
-                told[name] = self.carried[name]
-        said = {name: value for name, value in told.items() if value != getattr(self.clip, name)}
-        if rest_of_period and not said:
-            said = {name: told[name] for name in CARRIED if told.get(name)}
-        return say_clip_facts(self._book, self.clip, said, rest_of_period=rest_of_period)
+        with self._book.act(f"say what play {self.clip.order} was"):
+            # Told meanwhile by somebody else, it is carried over no longer.
+            now = self._book.get(Clip, self.clip.id)
+            for name, value in self.carried.items():
+                if name in told and not told[name] and not getattr(now, name):
+                    told[name] = value
+            said = {one: word for one, word in told.items() if word != getattr(self.clip, one)}
+            if rest_of_period and not said:
+                said = {name: told[name] for name in CARRIED if told.get(name)}
+            return say_clip_facts(self._book, self.clip, said, rest_of_period=rest_of_period)
 
 
 def _read(fact: PlayFact, text: str) -> str | int | None:

@@ -62,20 +62,25 @@ def say_clip_facts(
 
     Parameters
     ----------
+    clip : Clip
+        As he saw it; what else was said of the play since then stays.
     told : mapping of the clip's own field names to values
-        What is as it was is no word on anything.
+        What is as he saw it is no word on anything.
     rest_of_period : bool
         Period, kind, tempo, call and unit are said of the plays after it in its period too,
-        up to one where a person typed something else. What the script says gives way.
+        up to one where a person typed something else. What the script says gives way; of
+        what was no play the period alone is said.
     """
     changed = {name: value for name, value in told.items() if getattr(clip, name) != value}
     if not changed and not rest_of_period:
         return 0
-    following = plays_of_period(book, clip)[1:] if rest_of_period else []
     onwards = {name: told[name] for name in _TOLD_ON if name in told}
-    plays = [replace(clip, **changed)] if changed else []
-    plays += _told_on(book, clip, following, onwards)
     with book.act(f"say what play {clip.order} was") as act:
+        # Something else may have been said of the play since the clip at hand was read.
+        now = book.get(Clip, clip.id)
+        following = plays_of_period(book, now)[1:] if rest_of_period else []
+        plays = [replace(now, **changed)] if changed else []
+        plays += _told_on(book, now, following, onwards)
         act.put(*plays)
     return len(plays)
 
@@ -88,13 +93,13 @@ def _told_on(
     open_words = dict(told)
     changed = []
     for one in following:
-        if one.kind == "no play":
-            continue
-        for name in tuple(open_words):
+        # It lies in the period all the same: left out, it would part it in two.
+        here = ["period"] if one.kind == "no play" else list(open_words)
+        for name in [name for name in here if name in open_words]:
             usual = getattr(one, name) in (BLANK[name], getattr(clip, name), told[name])
             if not usual and not _by_script(one, name, of_scripts):
                 del open_words[name]
-        said = replace(one, **open_words)
+        said = replace(one, **{name: open_words[name] for name in here if name in open_words})
         if said != one:
             changed.append(said)
     return changed

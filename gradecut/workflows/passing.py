@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from gradecut.book import Book
 from gradecut.records import Actual, Clip, Grade, Rep
@@ -12,7 +13,6 @@ from gradecut.workflows.carried_looks import carried_look, look_to_confirm
 from gradecut.workflows.carried_men import carried_men, rep_at
 from gradecut.workflows.clip_facts import carried_clip_facts
 from gradecut.workflows.kept_grades import rows_of_grade
-from gradecut.workflows.let_through import PASSING
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
 
@@ -53,13 +53,16 @@ class _Play:
         What this grader judged and said before.
     drawn : sequence
         Rows that say by his word what is drawn and was not said by anybody: men who stay in,
-        facts, and the clip with what it takes over.
+        and facts.
+    taken_over : mapping
+        What the clip takes over, by its own field names.
     """
 
     asked: Sequence[RepAsked]
     standing: Mapping[str, Grade]
     said: Mapping[str, Actual]
     drawn: Sequence[object]
+    taken_over: Mapping[str, Any]
 
 
 def pass_clip(book: Book, clip: Clip) -> Passed:
@@ -84,9 +87,9 @@ def pass_clip(book: Book, clip: Clip) -> Passed:
     graded = [_as_owed(book, play, one) for one in fresh if one not in unruled]
     graded += [_anew(play, one) for one in stale if one not in doubted]
     rows = [*play.drawn, *(row for pair in graded if pair for row in pair)]
-    if rows:
-        with book.act(f"{PASSING} {clip.order}") as act:
-            act.put(*rows)
+    if rows or play.taken_over:
+        with book.act(f"pass play {clip.order}") as act:
+            act.put(*rows, *_with_taken_over(book, clip, play.taken_over))
     return _left([*unruled, *doubted], graded=[pair[1] for pair in graded if pair])
 
 
@@ -98,7 +101,6 @@ def _read(book: Book, clip: Clip) -> _Play:
     ids, author = [rep.id for rep in reps], book.author
     group = graded_group(book)
     carried = carried_look(book, clip)
-    taken_over = carried_clip_facts(book, clip)
     return _Play(
         asked=[
             one
@@ -113,9 +115,18 @@ def _read(book: Book, clip: Clip) -> _Play:
             *staying,
             *coming,
             *look_to_confirm(book, clip, carried),
-            *([replace(clip, **taken_over)] if taken_over else ()),
         ],
+        taken_over=carried_clip_facts(book, clip),
     )
+
+
+def _with_taken_over(book: Book, clip: Clip, taken_over: Mapping[str, Any]) -> list[Clip]:
+    """Return the clip as it stands now with what it takes over; none where that is nothing."""
+    if not taken_over:
+        return []
+    now = book.get(Clip, clip.id)
+    blank = {name: value for name, value in taken_over.items() if not getattr(now, name)}
+    return [replace(now, **blank)]
 
 
 def _as_owed(book: Book, play: _Play, asked: RepAsked) -> tuple[Actual, Grade] | None:

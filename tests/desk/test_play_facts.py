@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from gradecut.book import Book
@@ -54,3 +56,17 @@ def test_a_loss_is_typed_as_coaches_write_it(film_book: Book) -> None:
         facts = PlayFacts(film_book, film_book.find(Clip)[0])
         facts.keep(texts(facts, yards_gained=typed))
         assert film_book.find(Clip)[0].yards_gained == yards
+
+
+def test_what_was_said_while_the_form_was_open_stays(film_book: Book) -> None:
+    """Call and script number came from elsewhere; he typed the yards only."""
+    first, second, _ = film_book.find(Clip)
+    with film_book.act("forget the call") as act:
+        act.put(replace(first, call="Harbor", script_number=None), replace(second, call=""))
+    facts = PlayFacts(film_book, film_book.find(Clip)[1])
+    assert facts.carried["call"] == "Harbor"
+    with film_book.act("match the script") as act:
+        act.put(replace(film_book.find(Clip)[1], call="Storm", script_number=9))
+    facts.keep(texts(facts, yards_gained="4"))
+    now = film_book.find(Clip)[1]
+    assert (now.yards_gained, now.call, now.script_number) == (4, "Storm", 9)

@@ -11,6 +11,7 @@ import pytest
 from gradecut.book import Book, open_book
 from gradecut.records import Clip, Script, Session
 from gradecut.workflows.clip_facts import carried_clip_facts, say_clip_facts
+from gradecut.workflows.line_ups import plays_of_period
 
 
 @pytest.fixture
@@ -122,3 +123,25 @@ def test_a_play_that_was_no_play_stays_one(plays: Book) -> None:
     tell(plays, 3, kind="no play")
     say_clip_facts(plays, play(plays, 2), {"kind": "pass"}, rest_of_period=True)
     assert [one.kind for one in plays.find(Clip)][1:4] == ["pass", "no play", "pass"]
+
+
+def test_a_no_play_lies_in_the_period_that_was_said(plays: Book) -> None:
+    """Left out, it would part the period in two: what is said to its end would stop there."""
+    tell(plays, 1, period="A")
+    tell(plays, 4, kind="no play")
+    told = {"period": "B", "tempo": "thud"}
+    say_clip_facts(plays, play(plays, 2), told, rest_of_period=True)
+    assert [one.period for one in plays.find(Clip)] == ["A", "B", "B", "B", "B", "B"]
+    assert [one.order for one in plays_of_period(plays, play(plays, 2))] == [2, 3, 4, 5, 6]
+    assert (play(plays, 4).kind, play(plays, 4).tempo) == ("no play", "")
+    tell(plays, 6, tempo="")
+    assert carried_clip_facts(plays, play(plays, 6)) == {"tempo": "thud"}
+
+
+def test_what_was_said_in_between_stays(plays: Book) -> None:
+    """A form is open while a script is matched beside: only the words typed are laid on it."""
+    old = play(plays, 2)
+    tell(plays, 2, call="Storm", script_number=7)
+    say_clip_facts(plays, old, {"yards_gained": 4, "call": ""})
+    now = play(plays, 2)
+    assert (now.yards_gained, now.call, now.script_number) == (4, "Storm", 7)

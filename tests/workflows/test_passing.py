@@ -166,3 +166,15 @@ def test_the_second_grader_confirms_the_look_no_second_time(book: Book) -> None:
     assert [grade.author for grade in done.graded] == ["B. Marsh"] * 3
     assert book.find(FactValue, clip_id=clip_of(book, 1).id) == facts
     assert {one.author for one in book.find(Actual)} == {"J. Alder", "B. Marsh"}
+
+
+def test_what_was_said_of_the_play_in_between_stays(book: Book) -> None:
+    """Enter lays what the play takes over on the play as it stands, not as it was shown."""
+    with book.act("forget the tempo") as act:
+        act.put(replace(clip_of(book, 2), tempo="", script_number=None))
+    shown = clip_of(book, 2)
+    with book.act("match the script again") as act:
+        act.put(replace(shown, call="Storm", yards_gained=3))
+    pass_clip(book, shown)
+    now = clip_of(book, 2)
+    assert (now.tempo, now.call, now.yards_gained) == ("thud", "Storm", 3)
