@@ -75,7 +75,8 @@ def put_in(book: Book, clip: Clip, position: str, player: Player, *, onwards: bo
     Raises
     ------
     BookError
-        When a man who would have to go is already graded on this clip.
+        When a man who would have to go is already graded on this clip, or something is said
+        of him that can't be the new man's.
     """
     if onwards:
         substitute(book, clip, position, player)
@@ -163,10 +164,12 @@ def say_side(book: Book, rep: Rep, side: Side | None) -> Rep:
 
     Of a man who lines up on either side it settles what he owes.
     """
-    said = replace(rep, side=side)
-    rows = book.find(LineUp, clip_id=rep.clip_id, position=rep.position, player_id=rep.player_id)
     where = f"{rep.position} lined up {side}" if side else f"where {rep.position} lined up"
     with book.act(f"say that {where}" if side else f"take back {where}") as act:
+        said = replace(book.get(Rep, rep.id), side=side)
+        rows = book.find(
+            LineUp, clip_id=said.clip_id, position=said.position, player_id=said.player_id
+        )
         act.put(said, *(replace(row, side=side) for row in rows))
     return said
 
@@ -194,19 +197,12 @@ def is_untouched(book: Book, rep: Rep) -> bool:
     return not touched(book, [rep])
 
 
-def touched(book: Book, reps: Sequence[Rep], *, beside: Collection[type] = ()) -> set[str]:
-    """Return the keys of those reps of which somebody has said anything, or that are in a reel.
-
-    Parameters
-    ----------
-    beside : collection of type
-        Kinds of records that do not count.
-    """
+def touched(book: Book, reps: Sequence[Rep]) -> set[str]:
+    """Return the keys of those reps of which somebody has said anything, or that are in a reel."""
     ids = [rep.id for rep in reps]
     if not ids:
         return set()
-    kinds = [kind for kind in _OF_A_REP if kind not in beside]
-    return {row.rep_id for kind in kinds for row in book.find(kind, rep_id=ids) if row.rep_id}
+    return {row.rep_id for kind in _OF_A_REP for row in book.find(kind, rep_id=ids) if row.rep_id}
 
 
 def by_clip(rows: Iterable[T]) -> dict[str, list[T]]:
@@ -250,18 +246,32 @@ def _put_in_here(
             raise BookError(
                 f"{who} is already graded on play {clip.order}; take his grade back first."
             )
+    spoken_of = touched(book, leaving)
+    heir = next((rep for rep in leaving if _goes_over(rep, position, spoken_of, there)), None)
     for rep in leaving:
-        if rep.position == position and not there and not is_untouched(book, rep):
-            with book.act("give what was marked to the man who was there") as act:
-                act.put(replace(rep, player_id=player.id))
-                # A reel's piece is titled with the man who was not in.
-                act.drop_all(book.find(Piece, rep_id=rep.id))
-            there = True
-        else:
+        if rep.id in spoken_of and rep is not heir:
+            who = book.get(Player, rep.player_id).name
+            raise BookError(
+                f"{who} has words, marks or a reel's piece at {rep.position} on play {clip.order} "
+                f"that can't be {player.name}'s at {position}; take those back first."
+            )
+    if heir is not None:
+        with book.act("give what was marked to the man who was there") as act:
+            act.put(replace(heir, player_id=player.id))
+            # A reel's piece is titled with the man who was not in.
+            act.drop_all(book.find(Piece, rep_id=heir.id))
+        there = True
+    for rep in leaving:
+        if rep is not heir:
             take_out(book, rep)
     rows = book.find(LineUp, clip_id=clip.id)
     with book.act("change the line-up") as act:
         _write(act, clip, position, player, rows, there=there, firm=firm)
+
+
+def _goes_over(rep: Rep, position: str, spoken_of: Collection[str], there: bool) -> bool:
+    """Tell whether what was said of a man who goes was seen of the one who was there."""
+    return not there and rep.position == position and rep.id in spoken_of
 
 
 def _put_in_on(book: Book, plays: Sequence[Clip], position: str, player: Player) -> tuple[int, ...]:

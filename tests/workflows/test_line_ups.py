@@ -191,3 +191,37 @@ def test_the_side_he_lined_up_at_is_kept_and_taken_back(week: Book) -> None:
     assert week.find(Rep, clip_id=clip(week, 3).id, position="Bow")[0].side is None
     say_side(week, rep, None)
     assert week.get(Rep, rep.id).side is None
+
+
+def test_the_side_is_laid_on_the_rep_as_it_stands(week: Book) -> None:
+    """Another man was put in since his rep was read: he stays in."""
+    old = week.find(Rep, clip_id=clip(week, 2).id, position="Keel")[0]
+    with week.act("say") as act:
+        act.put(Owed(rep_id=old.id, fit="fill A", author="J. Alder"))
+    put_in(week, clip(week, 2), "Keel", man(week, "Hanrattan"))
+    say_side(week, old, "left")
+    assert at(week, "Keel")[:3] == "OHO"
+    rep = week.find(Rep, clip_id=clip(week, 2).id, position="Keel")[0]
+    row = week.find(LineUp, clip_id=clip(week, 2).id, position="Keel")[0]
+    assert (rep.side, row.side) == ("left", "left")
+
+
+def test_words_said_of_two_men_are_not_thrown_together(week: Book) -> None:
+    """What was said of the second can't be the new man's: it is refused, and nothing is lost."""
+    here = clip(week, 2)
+    script, bow = (week.find(Rep, clip_id=here.id, position=one)[0] for one in ("Keel", "Bow"))
+    by_hand = Rep(clip_id=here.id, position="Keel", player_id=man(week, "Thornbury").id)
+    with week.act("say") as act:
+        act.put(by_hand)
+        act.put(
+            *(Owed(rep_id=one.id, fit="fill A", author="J. Alder") for one in (script, by_hand))
+        )
+    with pytest.raises(BookError, match=r"A\. (Okorie|Thornbury) has words.* at Keel on play 2"):
+        put_in(week, here, "Keel", man(week, "Hanrattan"))
+    assert {one.rep_id for one in week.find(Owed)} == {script.id, by_hand.id}
+    with week.act("take one back, and say something of a man elsewhere") as act:
+        act.drop_all(week.find(Owed, rep_id=by_hand.id))
+        act.put(Flag(clip_id=here.id, rep_id=bow.id, author="J. Alder"))
+    with pytest.raises(BookError, match=r"A\. Lisoway has words.* at Bow on play 2"):
+        put_in(week, here, "Keel", man(week, "Lisoway"))
+    assert put_in(week, here, "Keel", man(week, "Hanrattan")).id == script.id
