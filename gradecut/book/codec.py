@@ -18,6 +18,11 @@ Row = dict[str, Any]
 """One stored row by column, as it also stands in the journal: only what JSON knows."""
 R = TypeVar("R")
 
+_NOT_AS_STORED = (
+    ArithmeticError, AttributeError, LookupError, RecursionError, TypeError, ValueError,
+)  # fmt: skip
+"""What turning text back into fractions, tuples and parts raises where it is no such text."""
+
 
 class Codec(Generic[R]):
     """Turns records of one kind into rows of their table and back.
@@ -53,10 +58,23 @@ class Codec(Generic[R]):
         return {name: self.stored(name, getattr(record, name)) for name in self.names}
 
     def record_of(self, values: Iterable[Any]) -> R:
-        """Turn a row's values, in the order of ``names``, into a record."""
+        """Turn a row's values, in the order of ``names``, into a record.
+
+        Raises
+        ------
+        BookError
+            When a value is not one its column keeps.
+        """
         fields = list(values)
-        for place, back in self._backs:
-            fields[place] = back(fields[place])
+        place = 0
+        try:
+            for place, back in self._backs:
+                fields[place] = back(fields[place])
+        except _NOT_AS_STORED as error:
+            raise BookError(
+                f"“{self.names[place]}” of this {self.table.info['noun']} is not as a book keeps "
+                "it; restore the book from its last backup."
+            ) from error
         # What is stored went through the constructor once; filling the slots straight
         # halves the time of reading ten thousand clips.
         record = object.__new__(self._kind)
@@ -77,7 +95,7 @@ class Codec(Generic[R]):
             raise BookError(f"A {noun} has no “{name}”; it has {', '.join(self.names)}.")
         try:
             return self._ways[name].there(value)
-        except (TypeError, ValueError) as error:
+        except (AttributeError, TypeError, ValueError) as error:
             raise BookError(
                 f"“{name}” of this {noun} can't be stored: {error}; correct it and try again."
             ) from error

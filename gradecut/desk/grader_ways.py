@@ -24,9 +24,10 @@ class GraderWays:
     group : str or None
         The group of men he grades, "" for all; None: as the book says.
     blind_since : str
-        When he began to grade blind, ISO 8601 in UTC; empty when he never has.
+        When he began to grade blind, ISO 8601 in UTC; empty while he does not.
     lifted_at, lifted_where : str
-        When he lifted it, and on which play he was; empty while he grades blind.
+        When he lifted it for the first time, and on which play he was; empty before that. What
+        he judges from then on is no judgement of its own, however often he grades blind again.
     """
 
     group: str | None = None
@@ -37,17 +38,18 @@ class GraderWays:
     @property
     def blind(self) -> bool:
         """Whether what others judged is hidden from him now."""
-        return bool(self.blind_since) and not self.lifted_at
+        return bool(self.blind_since) and self.blind_since >= self.lifted_at
 
     def begin_blind(self) -> GraderWays:
-        """Grade blind from now on; what was lifted before is no longer told."""
-        if self.blind:
-            return self
-        return replace(self, blind_since=now_utc(), lifted_at="", lifted_where="")
+        """Grade blind from now on."""
+        return self if self.blind else replace(self, blind_since=now_utc())
 
     def lift_blind(self, where: str) -> GraderWays:
-        """See what others judged from now on; kept is when, and where he was."""
-        return replace(self, lifted_at=now_utc(), lifted_where=where) if self.blind else self
+        """See what others judged from now on; kept is when he first did, and where he was."""
+        if not self.blind:
+            return self
+        first = (self.lifted_at, self.lifted_where) if self.lifted_at else (now_utc(), where)
+        return replace(self, blind_since="", lifted_at=first[0], lifted_where=first[1])
 
 
 Ways = Mapping[str, Mapping[str, GraderWays]]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
@@ -78,13 +77,8 @@ class RepHistory:
         return tuple(row for row in self.rows if with_play or not row.of_play)
 
 
-def read_history(book: Book, rep_id: str, *, authors: Collection[str] | None = None) -> RepHistory:
+def read_history(book: Book, rep_id: str) -> RepHistory:
     """Read a rep's history.
-
-    Parameters
-    ----------
-    authors : collection of str or None
-        Only what these did; None: everybody.
 
     Raises
     ------
@@ -95,9 +89,7 @@ def read_history(book: Book, rep_id: str, *, authors: Collection[str] | None = N
     clip = book.get(Clip, rep.clip_id)
     session = book.get(Session, clip.session_id)
     man = next(iter(book.find(Player, id=rep.player_id)), None)
-    if authors is None and book.blind:
-        authors = (book.author,)
-    entries = history_of(book, rep_id, authors=authors)
+    entries = history_of(book, rep_id)
     graders = sorted({entry.who for entry in entries})
     worn = man.worn(game=session.kind == "game") if man is not None else ""
     who = " ".join(part for part in (rep.position, worn, man.short_name if man else "") if part)

@@ -85,6 +85,7 @@ class TeachDesk:
         self.piece: Piece | None = None
         self._lines: list[RepLine] | None = None
         self._reading = False
+        self._turn = 0
         self._planned = 0
         self._shown: tuple[Reel | None, tuple[Piece, ...]] = (None, ())
         self.refresh()
@@ -97,6 +98,7 @@ class TeachDesk:
     def refresh(self) -> None:
         """Read the reels and pieces again; the reel and piece chosen stay chosen."""
         self._lines = None
+        self._turn += 1
         before = self.reels
         self.reels = sorted(
             seen(self.book, self.book.find(Reel)), key=lambda reel: reel.id, reverse=True
@@ -272,14 +274,19 @@ class TeachDesk:
     def _read_lines(self) -> None:
         if self._reading:
             return
-        self._reading = True
+        self._reading, asked = True, self._turn
 
         def work(_progress: Progress, cancel: CancelToken) -> list[RepLine]:
             cancel.check("Reading the reps")
             return rep_lines(self.book)
 
         def keep(lines: list[RepLine]) -> None:
-            self._reading, self._lines = False, lines
+            self._reading = False
+            if asked != self._turn:
+                # Read while the book changed, or while he began to grade blind.
+                self._read_lines()
+                return
+            self._lines = lines
             self.lines_changed.emit()
 
         self.jobs.start("Reading the reps", work, keep)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -27,6 +27,7 @@ from gradecut.records import (
 from gradecut.reports.wording import RESULT_SIGNS, with_side
 from gradecut.scheme import fact_words
 from gradecut.timebase import Pts
+from gradecut.workflows.blind import is_judgement
 from gradecut.workflows.films import frame_of
 from gradecut.workflows.moments import Timeline
 
@@ -89,9 +90,7 @@ class Words:
     grades: Mapping[str, Row]
     sees: Callable[[str], bool]
 
-    def lines(
-        self, act: Act, changes: Sequence[Change], authors: Collection[str] | None
-    ) -> tuple[Line, ...]:
+    def lines(self, act: Act, changes: Sequence[Change]) -> tuple[Line, ...]:
         """Say what an act changed; empty where none of it concerns the rep."""
         graded = any(change.table == table_of(Grade) for change in changes)
         found: list[Line] = []
@@ -104,9 +103,8 @@ class Words:
             if row is None or tell is None or not self._is_his(change.table, row):
                 continue
             author = row.get("author") or act.author
-            if authors is not None and author not in authors:
-                continue
-            if _is_judgement(change.table, row) and not self.sees(author):
+            judges = is_judgement(_KINDS[change.table], row.get("rep_id"))
+            if judges and not self.sees(author):
                 continue
             if graded and change.table == table_of(Actual):
                 continue  # the judgement beside it says the same, and what was before
@@ -219,31 +217,22 @@ class Words:
         return f"frame {frame}, {angle.name}"
 
 
-_TELLS: dict[str, Callable[[Words, Row | None, Row | None], list[Line]]] = {
-    table_of(kind): tell
-    for kind, tell in (
-        (Grade, Words.grade),
-        (Actual, Words.actual),
-        (Owed, Words.owed),
-        (LinedUp, Words.lined_up),
-        (Event, Words.event),
-        (Flag, Words.flag),
-        (Moment, Words.moment),
-        (Mark, Words.mark),
-        (Rep, Words.rep_row),
-        (LineUp, Words.line_up),
-        (FactValue, Words.fact),
-        (Clip, Words.clip),
-    )
+_TELLS_OF: dict[type, Callable[[Words, Row | None, Row | None], list[Line]]] = {
+    Grade: Words.grade,
+    Actual: Words.actual,
+    Owed: Words.owed,
+    LinedUp: Words.lined_up,
+    Event: Words.event,
+    Flag: Words.flag,
+    Moment: Words.moment,
+    Mark: Words.mark,
+    Rep: Words.rep_row,
+    LineUp: Words.line_up,
+    FactValue: Words.fact,
+    Clip: Words.clip,
 }
-
-
-def _is_judgement(table: str, row: Row) -> bool:
-    """Tell whether a row judges him, as all that is hidden from a blind grader does."""
-    kinds = (Grade, Actual, LinedUp, Event, Flag, Mark)
-    if table == table_of(Moment):
-        return row["rep_id"] is not None
-    return table in {table_of(kind) for kind in kinds}
+_TELLS = {table_of(kind): tell for kind, tell in _TELLS_OF.items()}
+_KINDS = {table_of(kind): kind for kind in _TELLS_OF}
 
 
 def grade_lines(old: Row | None, new: Row | None) -> list[Line]:

@@ -11,9 +11,11 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from gradecut.book import Book
-from gradecut.records import Moment
+from gradecut.records import Actual, Event, Flag, Grade, LinedUp, Mark, Moment
 
-__all__ = ["is_seen", "seen", "seen_moments"]
+__all__ = ["is_judgement", "is_seen", "seen", "seen_moments"]
+
+_JUDGING: tuple[type, ...] = (Grade, Actual, LinedUp, Event, Flag, Mark)
 
 
 class Authored(Protocol):
@@ -30,6 +32,17 @@ T = TypeVar("T", bound=Authored)
 def is_seen(book: Book, author: str) -> bool:
     """Tell whether what one person judged is shown to the book's author."""
     return not book.blind or author in (book.author, "")
+
+
+def is_judgement(kind: type, rep_id: str | None) -> bool:
+    """Tell whether a row of a kind judges a man, so that it is hidden from a blind grader.
+
+    Parameters
+    ----------
+    rep_id : str or None
+        The man it is of; a moment of no man, such as the snap, is of the play.
+    """
+    return kind in _JUDGING or (kind is Moment and rep_id is not None)
 
 
 def seen(book: Book, rows: Iterable[T]) -> list[T]:

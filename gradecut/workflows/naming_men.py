@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import AGE_NOT_TOLD, Clip, Grade, LineUp, Player, Rep, Session
+from gradecut.workflows.blind import seen
 from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, substitute
 from gradecut.workflows.play_words import plays_told
 
@@ -100,7 +101,8 @@ def unknown_men(book: Book, session: Session | None = None) -> list[UnknownMan]:
     rows = book.find(LineUp, player_id=[man.id for man in men])
     there: list[Rep | LineUp] = [*reps, *rows]
     clips = {clip.id: clip for clip in book.find(Clip, id=[one.clip_id for one in there])}
-    graded = {one.rep_id for one in book.find(Grade, rep_id=[rep.id for rep in reps])}
+    grades = seen(book, book.find(Grade, rep_id=[rep.id for rep in reps]))
+    graded = {one.rep_id for one in grades}
     homes = {home.id: home for home in book.find(Session)}
     found = []
     for man in men:

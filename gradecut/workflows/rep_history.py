@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Literal
@@ -36,6 +36,8 @@ Turn = Literal["done", "taken back", "done again"]
 
 _OF_REP: tuple[type[Any], ...] = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
 _OF_PLAY: tuple[type[Any], ...] = (FactValue, LineUp, Flag)
+_HIDDEN = "say something of the play"
+"""Stands for what others did: "grade Keel on play 7" tells that he was judged."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,20 +75,13 @@ class HistoryEntry:
         return all(line.of_play for line in self.lines)
 
 
-def history_of(
-    book: Book, rep_id: str, *, authors: Collection[str] | None = None
-) -> tuple[HistoryEntry, ...]:
+def history_of(book: Book, rep_id: str) -> tuple[HistoryEntry, ...]:
     """Return all that was done to a rep, the oldest first.
 
     Judgements with what each superseded, the coach's word on what he owed, moments, events,
     flags, drawings, who was named there; and of the play what he is judged by: its look, its
-    snap, his side. Acts that were taken back are told as such. What others judged is left out
-    while the book's author grades blind.
-
-    Parameters
-    ----------
-    authors : collection of str or None
-        Only what these did; None: everybody.
+    snap, his side. Acts that were taken back are told as such. While the book's author grades
+    blind, what others judged is left out, and what they called their acts.
 
     Raises
     ------
@@ -108,9 +103,7 @@ def history_of(
     depths = _depths([act for act, _ in found])
     entries = []
     for act, changes in found:
-        if authors is not None and act.author not in authors:
-            continue
-        lines = words.lines(act, changes, authors)
+        lines = words.lines(act, changes)
         if lines:
             entries.append(
                 HistoryEntry(
@@ -118,7 +111,7 @@ def history_of(
                     who=act.author or "somebody",
                     computer=act.computer,
                     at=act.at,
-                    verb=act.verb,
+                    verb=act.verb if is_seen(book, act.author) else _HIDDEN,
                     turn=_turn(depths[act.id]),
                     stands=act.id not in undone,
                     lines=lines,

@@ -284,7 +284,7 @@ def best_angles(book: Book, reps: Sequence[Rep]) -> dict[str, Angle]:
     One whose snap is known, and of those one with marks of the rep; else the first.
     """
     lines = timelines_of(book, {rep.clip_id for rep in reps})
-    marks = book.find(Mark, rep_id=[rep.id for rep in reps])
+    marks = seen(book, book.find(Mark, rep_id=[rep.id for rep in reps]))
     drawn = {(mark.rep_id, mark.angle_id) for mark in marks}
     found: dict[str, Angle] = {}
     for rep in reps:

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from gradecut.book.codec import codec_of
 from gradecut.book.schema import TABLES, is_made_anew
 from gradecut.errors import BookError
-from gradecut.records import Clip, Fingerprint, Grade, Rep
+from gradecut.records import Clip, Fingerprint, Grade, Rep, StoredFilm
 from tests.book.invented_rows import texts
 
 LARGEST = 2**63 - 1
@@ -94,3 +94,12 @@ def test_keeps_nothing_else() -> None:
     """What is no record of a book is refused by name."""
     with pytest.raises(BookError, match="A book keeps no Fraction"):
         codec_of(Fraction)
+
+
+def test_a_row_that_is_not_as_stored_is_one_refusal() -> None:
+    """Whatever is wrong in it, the error is a book's, and names the field."""
+    codec = codec_of(StoredFilm)
+    row = dict.fromkeys(codec.names, "") | {"rate": "30/1", "fingerprint": "blake2b:00ff"}
+    for wrong in ("1/0", "a/b", "", 5, None):
+        with pytest.raises(BookError, match="of this film is not as a book keeps it"):
+            codec.record_of({**row, "time_base": wrong}.values())

@@ -27,7 +27,7 @@ def test_ways_are_kept_for_each_grader_of_each_book(tmp_path: Path) -> None:
 
 
 def test_lifting_keeps_when_and_where_and_can_begin_anew() -> None:
-    """Lifted twice is lifted once; who grades blind again starts a new count."""
+    """Lifted twice is lifted once; who has seen once counts from before that only."""
     blind = GraderWays().begin_blind()
     assert blind.begin_blind() == blind
     lifted = blind.lift_blind("Tuesday, play 7")
@@ -35,7 +35,8 @@ def test_lifting_keeps_when_and_where_and_can_begin_anew() -> None:
     assert lifted.lift_blind("elsewhere") == lifted
     again = lifted.begin_blind()
     assert again.blind
-    assert (again.lifted_at, again.lifted_where) == ("", "")
+    assert (again.lifted_at, again.lifted_where) == (lifted.lifted_at, "Tuesday, play 7")
+    assert again.lift_blind("Tuesday, play 9") == lifted
     assert GraderWays().lift_blind("here") == GraderWays()
 
 
