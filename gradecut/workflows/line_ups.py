@@ -197,12 +197,19 @@ def is_untouched(book: Book, rep: Rep) -> bool:
     return not touched(book, [rep])
 
 
-def touched(book: Book, reps: Sequence[Rep]) -> set[str]:
-    """Return the keys of those reps of which somebody has said anything, or that are in a reel."""
+def touched(book: Book, reps: Sequence[Rep], *, beside: Collection[type] = ()) -> set[str]:
+    """Return the keys of those reps of which somebody has said anything, or that are in a reel.
+
+    Parameters
+    ----------
+    beside : collection of type
+        Kinds of records that do not count.
+    """
     ids = [rep.id for rep in reps]
     if not ids:
         return set()
-    return {row.rep_id for kind in _OF_A_REP for row in book.find(kind, rep_id=ids) if row.rep_id}
+    kinds = [kind for kind in _OF_A_REP if kind not in beside]
+    return {row.rep_id for kind in kinds for row in book.find(kind, rep_id=ids) if row.rep_id}
 
 
 def by_clip(rows: Iterable[T]) -> dict[str, list[T]]:
