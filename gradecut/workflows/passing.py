@@ -13,6 +13,7 @@ from gradecut.workflows.carried_looks import carried_look, look_to_confirm
 from gradecut.workflows.carried_men import carried_men, rep_at
 from gradecut.workflows.clip_facts import carried_clip_facts
 from gradecut.workflows.kept_grades import rows_of_grade
+from gradecut.workflows.let_through import PASSING
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
 
@@ -88,7 +89,7 @@ def pass_clip(book: Book, clip: Clip) -> Passed:
     graded += [_anew(play, one) for one in stale if one not in doubted]
     rows = [*play.drawn, *(row for pair in graded if pair for row in pair)]
     if rows or play.taken_over:
-        with book.act(f"pass play {clip.order}") as act:
+        with book.act(f"{PASSING} {clip.order}") as act:
             act.put(*rows, *_with_taken_over(book, clip, play.taken_over))
     return _left([*unruled, *doubted], graded=[pair[1] for pair in graded if pair])
 
