@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from psygnal import Signal
 
 from gradecut.book import Book
+from gradecut.errors import GradecutError
 from gradecut.records import Clip, FactValue, Session
 from gradecut.scheme import Scheme, Value, fact_words
 from gradecut.workflows.booking import scheme_in_force
@@ -236,15 +238,17 @@ class ScriptBeside:
         if state is None:
             return None
         drift = find_drift(self._desk.book, state.session, near=state.clip)
-        if drift is None:
-            return None
-        known = (state.session.id, drift.from_play, drift.by)
-        if known in self._told:
-            return None
+        return drift if drift is not None and self._tell(state.session, drift) else None
+
+    def _tell(self, session: Session, drift: Drift) -> bool:
+        """Say a drift that was not said before; tell whether it was."""
+        known = (session.id, drift.from_play, drift.by)
+        if self._closed or known in self._told:
+            return False
         self._told.add(known)
         self._desk.say(f"{drift.what[:-1]} ({drift.sure}). Alt X shows why, and moves it.")
         self.found.emit(drift)
-        return drift
+        return True
 
     def _came(self) -> None:
         """Look after another play has come, where something was told since the last time."""
@@ -255,11 +259,20 @@ class ScriptBeside:
             self._session, self._to_look = state.session.id, True
         if self._to_look and state.clip.script_number is not None:
             self._to_look = False
-            self._post(self._look_again)
+            self._desk.plays.beside(partial(self._look_beside, state.session, state.clip))
 
-    def _look_again(self) -> None:
-        if not self._closed:
-            self._desk.do(self.look)
+    def _look_beside(self, session: Session, near: Clip) -> None:
+        """Look for a drift, and let it be told in the window's thread."""
+        try:
+            drift = find_drift(self._desk.book, session, near=near)
+        except GradecutError as error:
+            self._post(partial(self._desk.say, str(error)))
+            return
+        if drift is not None and not self._closed:
+            self._post(partial(self._found, session, drift))
+
+    def _found(self, session: Session, drift: Drift) -> None:
+        self._tell(session, drift)
 
     def _changed(self, rows: frozenset[tuple[str, str]]) -> None:
         if not _TOLD_TABLES.isdisjoint(table for table, _ in rows):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
@@ -127,13 +127,15 @@ class SessionPlays:
                 return waiting[0]
         return self.line.boxes[start].clip_id
 
-    def _read_beside(self, session: Session) -> None:
-        turn = self._turn
+    def beside(self, work: Callable[[], None]) -> None:
+        """Read something of the plays beside the window, once what is being read has come."""
         if self._reader is None:
             self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
+        self._reader.submit(work).add_done_callback(self._ended)
+
+    def _read_beside(self, session: Session) -> None:
         ids = [box.clip_id for box in self.line.boxes]
-        reading = self._reader.submit(self._read_all, turn, session, ids)
-        reading.add_done_callback(self._ended)
+        self.beside(partial(self._read_all, self._turn, session, ids))
 
     def _read_all(self, turn: int, session: Session, ids: Sequence[str]) -> None:
         for lot in _lots(ids):

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from gradecut.book import Book
 from gradecut.counting_words import counted
@@ -114,6 +114,7 @@ class _Beside:
     lines: Mapping[int, ScriptLine]
     seen: Sequence[Mapping[str, Value]]
     shares: Mapping[str, Counter[Value]]
+    _said: dict[tuple[int, int], float] = field(default_factory=dict)
 
     def number(self, place: int) -> int | None:
         return self.numbers[place] if 0 <= place < len(self.numbers) else None
@@ -122,6 +123,11 @@ class _Beside:
         """Return how much more likely what was seen is with a line than with any, as a log."""
         if number is None:
             return 0.0
+        if (place, number) not in self._said:
+            self._said[place, number] = self._weigh(place, number)
+        return self._said[place, number]
+
+    def _weigh(self, place: int, number: int) -> float:
         look = self.lines[number].look
         total = 0.0
         for reference, value in self.seen[place].items():
