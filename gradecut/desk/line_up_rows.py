@@ -61,6 +61,11 @@ class LineUpRows:
 
     def __init__(self, book: Book, clip: Clip) -> None:
         self._book, self._clip = book, clip
+        book.reading(self._take_over)
+
+    def _take_over(self) -> None:
+        """Read all of it, as it is at one moment."""
+        book, clip = self._book, self._clip
         self._players = {man.id: man for man in book.find(Player)}
         self._game = book.get(Session, clip.session_id).kind == "game"
         plays = plays_of_period(book, clip, whole=True)

@@ -147,7 +147,8 @@ class Lining:
 
     def _coming_in(self, state: ClipState, position: str) -> ComingIn:
         staying = {man.player.id: man.position for man in state.men if man.player}
-        return coming_in(self._desk.book, state.clip, position, staying=staying)
+        book = self._desk.book
+        return book.reading(lambda: coming_in(book, state.clip, position, staying=staying))
 
     def _position(self) -> str:
         if not self._desk.hand.position:

@@ -60,8 +60,9 @@ class Rounds:
         self.place = 0
         self._name = ""
         self._standing: dict[str, Standing] = {}
+        self._going = False
         desk.state_changed.connect(self._renew)
-        desk.clip_changed.connect(self.changed.emit)
+        desk.clip_changed.connect(self._came)
 
     # ------------------------------------------------------------------ how it stands
 
@@ -210,10 +211,12 @@ class Rounds:
         if self.aside:
             self._show(self.place)
             return
-        if not self._desk.do(lambda: self._look_at(rep)):
+        if not self._desk.do(lambda: self._look_at(rep), leaving=True):
             return
+        self._read_play(rep.clip_id)
         if not self.left:
             self._finish()
+            self._desk.read_again()
         elif self.place + 1 < len(self.reps):
             self._show(self.place + 1)
         else:
@@ -303,8 +306,12 @@ class Rounds:
         rep = self.reps[place]
         self.place = place
         desk = self._desk
-        desk.open_rep(rep.clip_id, rep.rep_id)
-        self._renew()
+        self._read_play(rep.clip_id)
+        self._going = True
+        try:
+            desk.open_rep(rep.clip_id, rep.rep_id)
+        finally:
+            self._going = False
         desk.playhead.pause()
         ticks = desk.ticks() if not self.aside else None
         at = {tick.kind: tick.frame for tick in ticks.moments} if ticks else {}
@@ -326,6 +333,16 @@ class Rounds:
         places = (*range(self.place + 1, len(self.reps)), *range(self.place))
         return next((at for at in places if self._waits(self.reps[at])), None)
 
+    def _came(self) -> None:
+        """Tell that another play is shown, unless the round goes to it and tells more."""
+        if not self._going:
+            self.changed.emit()
+
+    def _read_play(self, clip_id: str) -> None:
+        """Read how the reps of one play stand."""
+        some = tuple(rep for rep in self.reps if rep.clip_id == clip_id)
+        self._standing |= standings(self._desk.book, some)
+
     def _renew(self) -> None:
         """Read how the reps stand, after something was done or taken back.
 
@@ -334,8 +351,8 @@ class Rounds:
         if not self.on:
             return
         clip = self._desk.clip
-        some = self.reps
-        if len(some) > _AT_ONCE:
-            some = tuple(rep for rep in some if clip is not None and rep.clip_id == clip.id)
-        self._standing |= standings(self._desk.book, some)
+        if len(self.reps) <= _AT_ONCE:
+            self._standing |= standings(self._desk.book, self.reps)
+        elif clip is not None:
+            self._read_play(clip.id)
         self.changed.emit()
