@@ -36,7 +36,6 @@ from gradecut.app.stage_bar import StageBar
 from gradecut.app.theme import Dress
 from gradecut.app.ticks_strip import TicksStrip
 from gradecut.desk import Desk
-from gradecut.desk.beside import disputed_words
 from gradecut.desk.film_actions import FILM_ACTIONS, FilmAction
 
 __all__ = ["FilmPage"]
@@ -326,7 +325,7 @@ class FilmPage(Page):
             clip.tempo,
             clip.kind if clip.kind != "run" else "",
         ]
-        short, whole = disputed_words(self.film.book, clip)
+        short, whole = self.film.state.disputed if self.film.state else ("", "")
         told = " · ".join(part for part in (short, *parts) if part)
         self.situation.setText(told)
         self.situation.setToolTip(whole)

@@ -13,6 +13,7 @@ from gradecut.app.painted import PaintedList
 from gradecut.app.theme import Dress
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.drawing import DrawnLook, Place, Shape, look_shapes, look_words
+from gradecut.records.picture import LookPicture
 
 __all__ = ["LookWidget"]
 
@@ -37,6 +38,7 @@ class LookWidget(PaintedList):
         self._desk = desk
         self._dress = dress
         self.drawn: DrawnLook | None = None
+        self._painted: LookPicture | None = None
         self.title_px = 0
         self.keys = LookKeys(self, desk.on_picture, dress)
         self.setMouseTracking(True)
@@ -45,8 +47,9 @@ class LookWidget(PaintedList):
         dress.changed.connect(self.renew)
 
     def show_look(self) -> None:
-        """Paint anew, and say the same in words."""
-        self.renew()
+        """Paint anew where the picture is another one, and say the same in words."""
+        if self._painted is None or self._painted != self._desk.picture():
+            self.renew()
         self.say_look()
 
     def say_look(self) -> None:
@@ -80,7 +83,7 @@ class LookWidget(PaintedList):
             on.fit(place.name, place.side)
 
     def _draw_look(self, width: float, height: float) -> Sequence[Shape]:
-        picture = self._desk.picture()
+        picture = self._painted = self._desk.picture()
         if picture is None:
             self.drawn = None
             return ()

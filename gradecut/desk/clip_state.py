@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from gradecut.book import Book
+from gradecut.desk.beside import disputed_words
 from gradecut.desk.fact_letters import fact_letters
 from gradecut.errors import LookError
 from gradecut.records import (
@@ -170,6 +171,8 @@ class ClipState:
         Films that were found on this computer.
     flagged : bool
         The clip as a whole.
+    disputed : (str, str)
+        Which of its facts graders tell otherwise, in a word, and who says what; empty for none.
     """
 
     session: Session
@@ -187,6 +190,7 @@ class ClipState:
     paths: Mapping[str, str]
     flagged: bool
     question: OpenQuestion | None
+    disputed: tuple[str, str]
 
     def man(self, position: str) -> Man | None:
         """Return the man at a position; None where there is none."""
@@ -246,6 +250,7 @@ def _read_clip(book: Book, clip_id: str) -> ClipState:
         paths=paths_of_films(book, list(timeline.films)),
         flagged=any(flag.rep_id is None for flag in flags),
         question=_question(scheme, look, men),
+        disputed=disputed_words(book, clip),
     )
 
 

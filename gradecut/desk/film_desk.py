@@ -101,6 +101,7 @@ class FilmDesk:
         self._thread = threading.get_ident()
         self._own = self._wide = self._leaving = False
         self._angle_name = ""
+        self._pictured: tuple[ClipState, str, int, LookPicture] | None = None
         self.state: ClipState | None = None
         self.plays = SessionPlays(book, post)
         self._server = FrameServer(post, on_lost=lambda _path, _frames: self.told.changed.emit())
@@ -262,9 +263,13 @@ class FilmDesk:
 
     def picture(self) -> LookPicture | None:
         """Return the picture of the look, turned as the film is seen; None without a play."""
-        if self.state is None:
+        state, position, turn = self.state, self.hand.position, self.on_picture.turn
+        if state is None:
             return None
-        return picture_of(self.state, self.hand.position, turn=self.on_picture.turn)
+        kept = self._pictured
+        if kept is None or kept[0] is not state or kept[1:3] != (position, turn):
+            kept = self._pictured = state, position, turn, picture_of(state, position, turn=turn)
+        return kept[3]
 
     def ticks(self) -> Ticks | None:
         """Return the strip below the stage; None without film."""

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Literal
 from psygnal import Signal
 
 from gradecut.desk import ask_lists, fact_lists, pairing_lists
-from gradecut.desk.asking import Ask
-from gradecut.desk.clip_state import Man, OpenQuestion
+from gradecut.desk.asking import Answer, Ask
+from gradecut.desk.clip_state import ClipState, Man, OpenQuestion
 from gradecut.records import Side
 from gradecut.workflows.lining_up import why_no_alignment
 
@@ -47,7 +47,10 @@ class Hand:
         self._opened: Callable[[], Ask | None] | None = None
         self._page = 0
         self._aside = False
+        self._kept: tuple[ClipState | None, tuple[object, ...], Ask | None] | None = None
+        self._moved = 0
         self.position = ""
+        self.changed.connect(self._forget)
 
     # ------------------------------------------------------------------ the man
 
@@ -133,11 +136,24 @@ class Hand:
     def ask(self) -> Ask | None:
         """What the number keys answer now."""
         made = self._made()
-        if made is None:
-            return None
+        if made is None or made.page == self._page % made.pages:
+            return made
         return replace(made, page=self._page % made.pages)
 
     def _made(self) -> Ask | None:
+        """Return the question, made once for what is shown and in hand."""
+        state = self._desk.state
+        stands = (self.position, self._stage, self._opened, self._aside)
+        kept = self._kept
+        if kept is None or kept[0] is not state or kept[1] != stands:
+            kept = self._kept = state, stands, self._make()
+        return kept[2]
+
+    def _forget(self) -> None:
+        self._kept = None
+        self._moved += 1
+
+    def _make(self) -> Ask | None:
         state, man = self._desk.state, self.man
         if state is None:
             return None
@@ -174,9 +190,15 @@ class Hand:
         if answer is None:
             return False
         self._close()
-        answer.do()
-        self._desk.hand_moved()
+        self._give(answer)
         return True
+
+    def _give(self, answer: Answer) -> None:
+        """Do what an answer does; what followed from it may have told already that it moved."""
+        moved = self._moved
+        answer.do()
+        if self._moved == moved:
+            self._desk.hand_moved()
 
     def open(self, made: Callable[[], Ask | None]) -> None:
         """Open a list; it is made anew whenever the clip changes."""
@@ -252,8 +274,7 @@ class Hand:
         if made is None:
             return
         if len(made.answers) == 1:
-            made.answers[0].do()
-            self._desk.hand_moved()
+            self._give(made.answers[0])
         else:
             position = man.position
             self.open(lambda: self._gap_again(position, gap, side))

@@ -145,7 +145,6 @@ def unsay_owed(book: Book, rep: Rep) -> None:
         act.drop_all(book.find(Owed, rep_id=rep.id, author=book.author))
 
 
-@lru_cache(maxsize=65_536)
 def _expect(
     scheme: Scheme,
     position: str,
@@ -158,6 +157,7 @@ def _expect(
         return Expectation(position=position, reason=str(error))
 
 
+@lru_cache(maxsize=32_768)
 def _asked(
     scheme: Scheme,
     position: str,
