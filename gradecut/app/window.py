@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from PyQt6.QtCore import QSize
+from PyQt6.QtCore import QSize, QTimer
 from PyQt6.QtGui import QCloseEvent
 from PyQt6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -39,6 +39,8 @@ __all__ = ["MainWindow"]
 _SIZE_PX = (1456, 819)
 _LEAST_PX = (853, 480)
 """The usual least screen, 1280 x 720, with text at 150 %; what does not fit there is scrolled."""
+_GLANCE_MS = 2000
+"""So often it is seen whether another program has stored something in the book."""
 _GONE = (
     "{path}: there is no book there any more; look for it with “Open a book”, or start one with "
     "“Make a new book”."
@@ -81,6 +83,7 @@ class MainWindow(QMainWindow):
         self.desk: Desk | None = None
         self.pages: PageStack | None = None
         self._memory = memory
+        self._glance = QTimer(self)
         self._post = Poster()
         self.jobs = JobRunner(self._post, self.say)
         self._build()
@@ -153,6 +156,8 @@ class MainWindow(QMainWindow):
         desk.acted.connect(self.line.clear)
         desk.book_changed.connect(self._show_undo)
         desk.undo_changed.connect(self._show_undo)
+        self._glance.timeout.connect(desk.look_around)
+        self._glance.start(_GLANCE_MS)
         self._watch(desk.jobs)
         self.header.show_book(name)
         self.header.show_grader(book.author, blind=book.blind)
@@ -189,6 +194,8 @@ class MainWindow(QMainWindow):
         """Close the book; everything in it is stored already."""
         if self.desk is None or self.pages is None:
             return
+        self._glance.stop()
+        self._glance.timeout.disconnect()
         self.pages.close()
         self.pages = None
         self.desk.close()

@@ -64,6 +64,7 @@ class Book:
         self._here = local()
         self._callbacks: dict[object, Callback] = {}
         self._telling = Lock()
+        self._version: object = None
 
     @property
     def path(self) -> Path:
@@ -291,6 +292,21 @@ class Book:
 
         return disconnect
 
+    def changed_elsewhere(self) -> bool:
+        """Tell whether another program has stored something in this book since this was asked last.
+
+        By SQLite's own count of the file's changes by others (PRAGMA data_version). While the
+        book is at work it is not waited for: the next time tells.
+        """
+        if not self._turn.acquire(blocking=False):
+            return False
+        try:
+            now = self._read(_data_version)
+        finally:
+            self._turn.release()
+        before, self._version = self._version, now
+        return before is not None and now != before
+
     def backup(self, path: str | PathLike[str]) -> Path:
         """Copy the book, as it stands, into another file and return its path.
 
@@ -345,6 +361,10 @@ class Book:
             callbacks = tuple(self._callbacks.values())
         for callback in callbacks if changed else ():
             callback(changed)
+
+
+def _data_version(connection: Connection) -> object:
+    return connection.exec_driver_sql("PRAGMA data_version").scalar()
 
 
 class _Reading:

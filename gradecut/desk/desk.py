@@ -243,6 +243,17 @@ class Desk:
         state = self.film.state
         return look_of(self.book, state.clip.id) if state is not None else {}
 
+    def look_around(self) -> None:
+        """Show what another program has stored in the book meanwhile."""
+        try:
+            elsewhere = self.book.changed_elsewhere()
+        except GradecutError:
+            return  # whoever works next with the book is told why
+        if elsewhere:
+            if "film" in self.__dict__:
+                self.film.refresh()
+            self.undo_changed.emit()
+
     @property
     def _scheme_in_hand(self) -> bool:
         return "scheme" in self.__dict__ and self.scheme.in_hand

@@ -99,3 +99,14 @@ def test_what_is_read_at_one_go_is_of_one_moment(two: tuple[Book, Book]) -> None
         assert mine.reading(work) == (0, 0)
         adding.result()
     assert mine.count(Player) == 1
+
+
+def test_what_another_has_stored_is_noticed_once(two: tuple[Book, Book]) -> None:
+    """His own acts are none of that; the other's is told, and then it is known."""
+    mine, his = two
+    assert not mine.changed_elsewhere()
+    for book, noticed in ((mine, False), (his, True)):
+        with book.act("bring a man in") as act:
+            act.put(Player(name="Late Comer"))
+        assert mine.changed_elsewhere() is noticed
+        assert not mine.changed_elsewhere()

@@ -3,10 +3,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from gradecut.book import Book
+from gradecut.book import Book, open_book
 from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
-from gradecut.records import Clip, FilmFile, FilmIndex
+from gradecut.records import Clip, FilmFile, FilmIndex, Flag
 from gradecut.workflows.booking import new_book
 from tests.desk.small_book import Posted
 
@@ -87,3 +87,20 @@ def test_moved_films_are_looked_for_beside_the_window(
     posted.until(lambda: len(told) == 2)
     assert "No film that this book misses" in told[-1]
     desk.close()
+
+
+def test_what_another_window_stored_is_shown(desk: Desk, book: Book) -> None:
+    """The same book open twice: the other's flag stands here too, and undo tells of it."""
+    clip = desk.film.clip
+    assert clip is not None
+    desk.look_around()
+    told: list[str] = []
+    desk.undo_changed.connect(lambda: told.append(desk.undo_hint()))
+    with open_book(book.path, author=book.author) as other:
+        other.computer = book.computer
+        with other.act("flag the play") as act:
+            act.put(Flag(clip_id=clip.id, author=other.author))
+    desk.look_around()
+    assert desk.film.state is not None
+    assert desk.film.state.flagged
+    assert told == ["flag the play"]
