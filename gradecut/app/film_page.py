@@ -342,6 +342,7 @@ class FilmPage(Page):
         self._left.keep_in_sight(self.ask if asked and asked.kind != "men" else None)
         man = self.film.hand.man
         self.note.show_text(man.grade.note if man and man.grade else "")
+        self.note.setToolTip(self.note.text())
         if not self.note.hasFocus():
             self.note.setCursorPosition(0)
         self.note.setEnabled(man is not None and man.player is not None)

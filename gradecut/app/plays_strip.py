@@ -320,7 +320,7 @@ class PlaysStrip(TouchArea):
 
 def tint(hue: Colour, ground: Colour) -> Colour:
     """Mix a little of a hue into a ground; the colour returned is opaque."""
-    share = 0.2
+    share = 0.18
     red, green, blue = (
         round(share * one + (1 - share) * other)
         for one, other in zip(hue[:3], ground[:3], strict=True)

@@ -53,7 +53,7 @@ def men(desk: FilmDesk) -> Ask:
 
 def _rules_first(desk: FilmDesk) -> Shown:
     """Say where rules come from, in a book without any."""
-    told = "the rules: from questions, or as you grade"
+    told = "the rules, from a few questions"
     return Shown(
         key="F2", answer=Answer(words=told, do=partial(desk.say, "F2 shows the Scheme page."))
     )
