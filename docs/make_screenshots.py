@@ -23,7 +23,7 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QEvent
-from PyQt6.QtGui import QImage, QPainter
+from PyQt6.QtGui import QColor, QImage, QPainter
 from PyQt6.QtWidgets import QApplication, QDialog, QWidget
 
 from gradecut.app import forms, sheets
@@ -279,8 +279,9 @@ def find_keys(window: MainWindow) -> None:
 
 
 def refuse(window: MainWindow) -> None:
-    """Ask for something that can't be done."""
-    miss_and("copy the mark to the next play")(window)
+    """Open a book that is gone: why not is said, and what is open stays."""
+    show_miss(window)
+    window.open_path("/media/coach/Herons 2025.gradecut")
 
 
 def grade_all(window: MainWindow) -> None:
@@ -337,7 +338,7 @@ STATES = (
     State(name="scheme-fits", book="week", bring=page("Scheme", "the fits")),
     State(name="board", book="week", bring=page("Board"), whole=True, settle_s=SETTLE_S),
     State(name="board-empty", book="empty", bring=page("Board")),
-    State(name="teach", book="week", bring=show_teach, whole=True),
+    State(name="teach", book="week", bring=show_teach, whole=True, settle_s=SETTLE_S),
     State(name="teach-empty", book="empty", bring=page("Teach")),
 )  # fmt: skip
 """Every state, in the order an evening meets them."""
@@ -441,9 +442,7 @@ def _pictured(app: QApplication, window: MainWindow) -> QImage:
     return shown
 
 
-def _veil(window: MainWindow) -> object:
-    from PyQt6.QtGui import QColor
-
+def _veil(window: MainWindow) -> QColor:
     return QColor(0, 0, 0, 150 if window.dress.theme.name == "dark" else 90)
 
 

@@ -31,6 +31,9 @@ from gradecut.grading import ALL_RUNS
 __all__ = ["BoardPage"]
 
 _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 372, 300, 1000
+_NOTHING_YET = (
+    "Nothing is graded yet. Grade plays on the Film page (F1): the board counts each as you go."
+)
 _Entry = tuple[str, Callable[[], object]]
 """What a menu entry says and does."""
 
@@ -239,11 +242,12 @@ class BoardPage(Page):
         _tell(self.group, choice.group)
         _tell(self.way, way_words(view.board.by))
         _tell(self.sessions, self._session_words())
-        self.reading.setText(
+        told = (
             "Each cell: rate, reps (examined + passed), 95 % interval. The dotted line is good, "
             f"{percent(view.board.good)}; ▼ where all of the interval lies below it. "
             "Where intervals overlap, the board ranks nobody."
         )
+        self.reading.setText(told if view.lines else _NOTHING_YET)
         self.summary.setText(self.board.summary())
         self.table.renew()
         self.drills.show_drills(view.drills)

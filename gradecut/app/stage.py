@@ -36,6 +36,8 @@ _SAY_MS = 150
 """While the film runs, what is seen is put into words no more often."""
 
 _FAULT_PX = 560.0
+_AWAY = "not where it was"
+"""What is said of film that was moved or taken away, and not of film that is broken."""
 
 
 class Stage(QWidget):
@@ -232,10 +234,10 @@ class Stage(QWidget):
         told, head = self._desk.told.fault_words(), self._desk.playhead
         if not told:
             return "", ""
-        if not head.found and head.angle is not None:
+        if not head.found and _AWAY in told:
             more = "Meanwhile you can grade on by the picture; nothing is lost."
             return "The film is not here", f"{told} {more}"
-        name = f"“{head.film.name}” " if head.film is not None else "The film "
+        name = f"Film “{head.film.name}” " if head.film is not None else "The film "
         return f"{name}can't be shown", told
 
     # ------------------------------------------------------------------ zoom

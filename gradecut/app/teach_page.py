@@ -315,10 +315,13 @@ class TeachPage(Page):
         told = (
             f"{counted(len(pieces), 'piece')}; drag to reorder"
             if pieces
-            else "Ask for one, or take all flagged reps."
+            else "Ask for one at the left, or take all flagged reps (K)."
         )
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
+        self.pieces.setProperty("look", "" if pieces else "columns")  # no ring around nothing
+        if (style := self.pieces.style()) is not None:
+            style.polish(self.pieces)
         self.away.setEnabled(reel is not None)
         for made in (self.play, self.to_film):
             made.setEnabled(bool(pieces))
