@@ -72,17 +72,18 @@ class PlaysStrip(TouchArea):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Plays of this session")
         self.painted = 0
-        self._tool_in_hand = False
-        desk.marks.changed.connect(self._show_tool)
+        self._enter = ""
+        for changed in (desk.marks.changed, desk.hand.changed, desk.state_changed):
+            changed.connect(self._show_enter)
 
     def sizeHint(self) -> QSize:
         """Ask for one strip."""
         return QSize(900, STRIP_PX)
 
-    def _show_tool(self) -> None:
+    def _show_enter(self) -> None:
         """Paint anew where Enter means something else now."""
-        if self._tool_in_hand != (self._desk.marks.tool is not None):
-            self._tool_in_hand = not self._tool_in_hand
+        before, self._enter = self._enter, self._desk.passing.words
+        if self._enter != before:
             self.update()
 
     def show_plays(self) -> None:
@@ -297,13 +298,14 @@ class PlaysStrip(TouchArea):
         if not tool and self._desk.plays.line.all_finished:
             self._paint_ways_out(painter)
             return
-        words = "set the point" if tool else "all right, next"
+        does = self._desk.passing.words
+        words = does.removesuffix(" play")
         right = QRectF(left, _TOP, _RIGHT_PX - 20, _BOX)
         used = set_words(painter, right, words, self.theme.quiet, anchor="right")
         at = QPointF(self.width() - _SIDE - used - 52, _TOP + _BOX / 2)
         cap = key_cap(painter, at, "Enter", self.theme)
         spot = QRectF(at.x(), _TOP - 2, cap + used + 10, _BOX + 4)
-        tip = f"set a point of the {tool}" if tool else "all right, next play"
+        tip = f"set a point of the {tool}" if tool else does
         self.spots.append(Spot(spot, self._desk.pass_clip, tip))
 
     def _paint_ways_out(self, painter: QPainter) -> None:

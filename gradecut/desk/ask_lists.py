@@ -41,12 +41,12 @@ def men(desk: FilmDesk) -> Ask:
         Answer(words=man.who, do=partial(desk.hand.choose, man.position)) for man in found
     )
     aside = desk.state is not None and desk.state.question is not None
-    title, then, enter = _idle_words(found, aside=aside)
+    title, then = _idle_words(found, aside=aside)
     if desk.rounds.on:
-        rep, enter = desk.rounds.rep, desk.rounds.enter_words
+        rep = desk.rounds.rep
         led = rep is not None and not desk.rounds.aside
         title = f"{rep.position}: does it stand?" if rep is not None and led else title
-    passed = Shown(key="Enter", answer=Answer(words=enter, do=desk.pass_clip))
+    passed = Shown(key="Enter", answer=Answer(words=desk.passing.words, do=desk.pass_clip))
     also = (passed,) if found or desk.state is None else (passed, _rules_first(desk))
     return Ask(kind="men", title=title, answers=answers, also=also, then=then)
 
@@ -59,8 +59,8 @@ def _rules_first(desk: FilmDesk) -> Shown:
     )
 
 
-def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
-    """Say what is asked while nobody is in hand, what his number leads to, and what Enter does.
+def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str]:
+    """Say what is asked while nobody is in hand, and what his number leads to.
 
     Nothing is promised that this play, or a book without rules, can't hold.
     """
@@ -68,19 +68,18 @@ def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str, str]:
     to_grade = [man for man in named if man.to_grade]
     owing = [man for man in to_grade if man.asked.settled]
     if not found:
-        return "No rules yet: nobody is graded.", "", "next play"
+        return "No rules yet: nobody is graded.", ""
     if not named:
-        return "Nobody is named on this play.", "takes the place in hand; then who is in", "say who"
+        return "Nobody is named on this play.", "takes the place in hand; then who is in"
     if not to_grade:
-        return "There was no run to fit.", "takes the man in hand", "next play"
+        return "There was no run to fit.", "takes the man in hand"
     if not owing:
         how = "Q brings the question back" if aside else "then what he owed, by your word"
         then = f"takes the man in hand; {how}"
-        return "Nothing says yet what they owed.", then, "asks man by man"
+        return "Nothing says yet what they owed.", then
     why = ", and why" if any(man.asked.rubric.causes for man in owing) else ""
-    done = all(man.grade is not None and not man.stale for man in to_grade)
     then = f"takes the man in hand; then how he missed{why}"
-    return "Who was not right?", then, "next play" if done else "all right, next play"
+    return "Who was not right?", then
 
 
 def misses(desk: FilmDesk, man: Man) -> Ask:

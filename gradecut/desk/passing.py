@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from gradecut.desk.clip_state import ClipState
+from gradecut.desk.clip_state import ClipState, Man
 from gradecut.workflows.judging import Passed, pass_clip
 
 if TYPE_CHECKING:
@@ -26,6 +26,20 @@ class Passing:
         self._told: tuple[str, ...] = ()
         desk.clip_changed.connect(self._forget)
         desk.state_changed.connect(self._forget)
+
+    @property
+    def words(self) -> str:
+        """Say what Enter does now; the strip of plays and the question both tell it."""
+        desk, state = self._desk, self._desk.state
+        if desk.marks.tool is not None:
+            return "set the point"
+        if desk.rounds.on:
+            return desk.rounds.enter_words
+        if state is None or state.clip.kind == "no play" or not state.men:
+            return "next play"
+        if not any(man.player is not None for man in state.men):
+            return "say who"
+        return _words_of_men([man for man in state.men if man.player is not None and man.to_grade])
 
     def let_through(self) -> None:
         """Confirm the picture, let all who are open through as right, and show the next play."""
@@ -71,6 +85,18 @@ class Passing:
 
     def _forget(self) -> None:
         self._told = ()
+
+
+def _words_of_men(men: Sequence[Man]) -> str:
+    waiting = [man for man in men if man.grade is None or man.stale]
+    if not waiting:
+        return "next play"
+    if not any(man.asked.settled for man in waiting):
+        asked = any(man.asked.expectation.needs for man in waiting)
+        return "asks what is open" if asked else "asks man by man"
+    if not all(man.asked.settled for man in waiting):
+        return "asks what is open"
+    return "all right, next play" if len(waiting) == len(men) else "the rest right, next play"
 
 
 def _place_nobody_has(state: ClipState) -> str | None:

@@ -409,3 +409,14 @@ def test_enter_passes_a_play_the_script_is_silent_of(film: FilmDesk, film_book: 
     assert film.clip.order == 3
     reps = film_book.find(Rep, clip_id=clip.id)
     assert film_book.count(Grade, rep_id=[rep.id for rep in reps]) == 3
+
+
+def test_what_enter_does_is_said_in_one_way(film: FilmDesk) -> None:
+    """The question and the strip say the same: one missed, a tool in hand, a fact open."""
+    press(film, "2", "1", "1", "Escape")
+    assert idle(film)[2] == film.passing.words == "the rest right, next play"
+    film.marks.take("ring")
+    assert idle(film)[2] == film.passing.words == "set the point"
+    film.marks.let_go()
+    forget(film.book, 1, "concept")
+    assert film.passing.words == "asks what is open"
