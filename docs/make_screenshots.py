@@ -21,6 +21,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import Literal
 
 from PyQt6.QtCore import QEvent
 from PyQt6.QtGui import QColor, QImage, QPainter
@@ -42,7 +43,7 @@ from gradecut.workflows.teaching import build_reel, corrections
 HERE = Path(__file__).resolve().parent
 SCREENS = HERE / "screens"
 SIZES = ((1280, 720), (1920, 1080), (2560, 1440))
-THEMES = ("dark", "light")
+THEMES: tuple[Literal["dark", "light"], ...] = ("dark", "light")
 QUALITY = 82
 SETTLE_S, SHORT_S = 3.0, 0.7
 GRADER = "J. Alder"
@@ -343,7 +344,7 @@ STATES = (
 )  # fmt: skip
 """Every state, in the order an evening meets them."""
 
-README = (
+README: tuple[tuple[str, str, Literal["dark", "light"]], ...] = (
     ("film", "film", "dark"),
     ("scheme", "scheme", "dark"),
     ("board", "board", "dark"),
@@ -411,7 +412,11 @@ def _take_readme(app: QApplication, dress: Dress, books: Books) -> None:
 
 
 def _open(
-    app: QApplication, dress: Dress, book: Path | None, theme: str, size: tuple[int, int] | None
+    app: QApplication,
+    dress: Dress,
+    book: Path | None,
+    theme: Literal["dark", "light"],
+    size: tuple[int, int] | None,
 ) -> MainWindow:
     """Open a window of a size in a theme, on a book."""
     dress.put_on(LIGHT_THEME if theme == "light" else DARK_THEME, app)

@@ -180,6 +180,11 @@ class _PiecePainter(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.pressed if chosen else theme.raised))
             painter.drawRoundedRect(area, 6, 6)
+            if chosen:
+                held = bool(option.state & QStyle.StateFlag.State_HasFocus)
+                painter.setBrush(as_qcolor(theme.accent if held else theme.quiet))
+                bar = QRectF(area.left(), area.top() + 10, 3, area.height() - 20)
+                painter.drawRoundedRect(bar, 1.5, 1.5)
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("small", 500))
         number = QRectF(area.x() + 4, area.y(), 24, area.height())

@@ -126,6 +126,7 @@ class TeachPage(Page):
         self.reel_told.setContentsMargins(8, 0, 0, 4)
         column.addWidget(self.reel_told)
         self.pieces = PieceList(self.teach.pictures, self.dress)
+        self.pieces.setProperty("look", "columns")  # its chosen row tells where the keys are
         self.pieces.reordered.connect(self.teach.put_in_order)
         self.pieces.piece_chosen.connect(self.teach.choose_piece)
         column.addWidget(self.pieces, 1)
@@ -319,10 +320,7 @@ class TeachPage(Page):
         )
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
-        self.pieces.setProperty("look", "" if pieces else "columns")  # no ring around nothing
-        if (style := self.pieces.style()) is not None:
-            style.polish(self.pieces)
-        self.away.setEnabled(reel is not None)
+        self.away.setVisible(reel is not None)
         for made in (self.play, self.to_film):
             made.setEnabled(bool(pieces))
 
