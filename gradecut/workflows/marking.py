@@ -24,6 +24,7 @@ from gradecut.records import (
 )
 from gradecut.timebase import Pts
 from gradecut.workflows.blind import seen
+from gradecut.workflows.carried_men import carried_men, rep_in
 from gradecut.workflows.films import frame_of, pts_of_frame
 from gradecut.workflows.moments import timeline_of
 from gradecut.workflows.roster import by_staff
@@ -169,9 +170,9 @@ def copy_mark(book: Book, mark: Mark, clip: Clip) -> Mark:
             )
         film = line.films[angle.film_id]
         moments.append(FilmMoment(film=film, pts=snap, times=line.times.get(film.id, ())))
-    copied = set_over(mark, there, *moments, rep_id=_same_man(book, mark, clip))
-    copied = replace(copied, author=book.author)
     with book.act(f"copy the {mark.kind} to play {clip.order}") as act:
+        copied = set_over(mark, there, *moments, rep_id=_same_man(book, mark, clip))
+        copied = replace(copied, author=book.author)
         act.put(copied)
     return copied
 
@@ -206,9 +207,14 @@ def rights_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, bool]:
 
 
 def _same_man(book: Book, mark: Mark, clip: Clip) -> str | None:
-    """Return the rep of the position a mark's man plays, on another play; None without one."""
+    """Return the rep of the position a mark's man plays, on another play; None without one.
+
+    A man who only stays in there gets his with this.
+    """
     if mark.rep_id is None:
         return None
     position = book.get(Rep, mark.rep_id).position
     found = book.find(Rep, clip_id=clip.id, position=position)
+    if not found and any(one.position == position for one in carried_men(book, clip)):
+        found = [rep_in(book, clip, position)]
     return found[0].id if found else None

@@ -9,12 +9,13 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.errors import BookError
-from gradecut.records import Angle, Mark, MarkKey, MarkKind, Player, StoredFilm
+from gradecut.records import Angle, Mark, MarkKey, MarkKind, Player, Rep, StoredFilm
 from gradecut.timebase import Pts
 from gradecut.workflows.marking import add_mark, copy_mark, drop_mark, names_of_reps
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.roster import told_apart
 from tests.workflows.small_week import angle_of, clip_of, pts_of, rep_of, stored
+from tests.workflows.test_carried_men import nobody
 
 
 def ring_on(book: Book, play: int, frames: tuple[int, int], **other: object) -> Mark:
@@ -102,6 +103,20 @@ def test_a_copy_belongs_to_the_man_of_the_same_position(book: Book) -> None:
     drawn = add_mark(book, ring_on(book, 1, (60, 60), rep_id=rep_of(book, 1, "Keel").id))
     copied = copy_mark(book, drawn, clip_of(book, 3))
     assert copied.rep_id == rep_of(book, 3, "Keel").id
+
+
+def test_a_copy_belongs_to_the_man_who_stays_in_there(book: Book) -> None:
+    """Nobody said who is in on play 2: his rep is made with the mark, and undone with it."""
+    nobody(book, 2)
+    for play in (1, 2):
+        angle = angle_of(book, play)
+        mark_moment(book, angle, "snap", pts_of(book, angle, 60))
+    drawn = add_mark(book, ring_on(book, 1, (60, 60), rep_id=rep_of(book, 1, "Keel").id))
+    copied = copy_mark(book, drawn, clip_of(book, 2))
+    assert copied.rep_id == rep_of(book, 2, "Keel").id
+    book.undo()
+    assert book.find(Mark) == [drawn]
+    assert not book.count(Rep, clip_id=clip_of(book, 2).id)
 
 
 def test_a_copy_is_cut_at_the_plays_edges_or_refused(book: Book) -> None:
