@@ -11,7 +11,7 @@ from gradecut.app.labels import KeyHint, button, line_across, words
 from gradecut.app.page import Page
 from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows
+from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows, way_words
 from gradecut.workflows.script_drift import Drift
 
 __all__ = ["ScriptSheet"]
@@ -168,9 +168,7 @@ class ScriptSheet(QDialog):
 
 
 def _does(drift: Drift) -> str:
-    plays = "one play" if abs(drift.by) == 1 else f"{abs(drift.by)} plays"
-    way = "later" if drift.by > 0 else "earlier"
-    return f"From play {drift.from_play} on, move it {plays} {way}"
+    return f"From play {drift.from_play} on, move it {way_words(drift.by)}"
 
 
 def _row(row: ScriptRow) -> Row:

@@ -107,7 +107,7 @@ def differing_plays(book: Book, session_id: str) -> dict[str, str]:
     for rep_id, by_whom in standing.items():
         mine = by_whom.get(book.author)
         for who, grade in by_whom.items():
-            if mine is not None and who != book.author and _judged(grade) != _judged(mine):
+            if mine is not None and who != book.author and grade.verdict != mine.verdict:
                 rep = reps[rep_id]
                 found[rep.clip_id].append(
                     f"{rep.position}: you {grade_words(mine)}, {who} {grade_words(grade)}"
@@ -163,7 +163,7 @@ def _men(book: Book, clip: Clip, him: str) -> list[BesideRow]:
                 mine=grade_words(mine) if mine else _NOT_YET,
                 his=grade_words(his) if his else _NOT_YET,
                 differs=both and mine is not None and his is not None
-                and _judged(mine) != _judged(his),
+                and mine.verdict != his.verdict,
             )
         )  # fmt: skip
     return rows
@@ -175,7 +175,3 @@ def _standing(book: Book, rep_ids: list[str]) -> Mapping[str, dict[str, Grade]]:
     for grade in by_staff(book.find(Grade, rep_id=rep_ids), book.find(Player)):
         found[grade.rep_id][grade.author] = grade
     return found
-
-
-def _judged(grade: Grade) -> tuple[str, ...]:
-    return (grade.fit_result, grade.did, grade.did_name)

@@ -120,7 +120,7 @@ class Man:
     @property
     def wrong(self) -> bool:
         """Whether he was judged, and not as right."""
-        return self.grade is not None and self.grade.fit_result in ("half", "wrong")
+        return self.grade is not None and self.grade.missed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from pathlib import Path
 from gradecut.book import Book
 from gradecut.desk.beside import Beside, differing_plays, read_beside
 from gradecut.desk.desk import Desk
+from gradecut.desk.rep_history import local_words
 from gradecut.desk.saying import Refusal, says
 from gradecut.outfile import check_goal
 from gradecut.progress import CancelToken, Progress
@@ -145,7 +146,7 @@ class Colleagues:
             hand_off=told,
             differences=held,
             title=f"What {told.grader} hands you",
-            beneath=f"{told.book_name} · {local_words(told.made_at)}",
+            beneath=f"{told.book_name} · {', '.join(local_words(told.made_at))}",
             told=(*((told_words(held)[0], BLIND) if blind else told_words(held)), *held.notes),
             sections=() if blind else _sections(held),
             left=held.left,
@@ -243,15 +244,6 @@ def _sections(held: Differences) -> tuple[Section, ...]:
 
 def _about(one: Difference) -> tuple[str, str, str]:
     return (one.clip_id, one.who, one.what)
-
-
-def local_words(at: str) -> str:
-    """Write a moment in this computer's time: "Thu 26 Nov, 21:40"; as it is where it is none."""
-    try:
-        told = datetime.fromisoformat(at).astimezone()
-    except ValueError:
-        return at
-    return f"{told:%a} {told.day} {told:%b}, {told:%H:%M}"
 
 
 def file_for(book: Book) -> str:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
-from gradecut.records import Change, Clip, Flag, Grade, Rep, RepLine, Session
+from gradecut.records import MISSED, Change, Clip, Flag, Grade, Rep, RepLine, Session
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
@@ -209,12 +209,8 @@ def waiting_clips(book: Book, clip_ids: Sequence[str]) -> list[str]:
 
 def _box(clip: Clip, lines: Sequence[RepLine], *, flagged: bool) -> PlayBox:
     results = [line.grade.fit_result for line in lines if line.grade]
-    how = [
-        line.grade.how
-        for line in lines
-        if line.grade and line.grade.fit_result in ("right", "half", "wrong")
-    ]
-    wrong = any(result in ("half", "wrong") for result in results)
+    how = [line.grade.how for line in lines if line.grade and line.grade.fitted]
+    wrong = any(result in MISSED for result in results)
     status: Status
     if clip.kind == "no play":
         status = "no play"

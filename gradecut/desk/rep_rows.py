@@ -60,6 +60,6 @@ def rep_row(line: RepLine, *, with_session: bool = False) -> RepRow:
         owed=owed_words(line),
         did=did_words(grade),
         result=result_words(grade),
-        missed=grade is not None and grade.fit_result in ("half", "wrong"),
+        missed=grade is not None and grade.missed,
         beside=" · ".join(part for part in beside if part),
     )

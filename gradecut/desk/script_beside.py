@@ -22,7 +22,7 @@ from gradecut.workflows.script_drift import Drift, find_drift, late_first
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
 
-__all__ = ["ScriptBeside", "ScriptRow", "ScriptSheetRows"]
+__all__ = ["ScriptBeside", "ScriptRow", "ScriptSheetRows", "way_words"]
 
 _TOLD_TABLES = frozenset({"facts", "clips", "scripts"})
 
@@ -175,6 +175,16 @@ def _line_words(line: ScriptLine, scheme: Scheme | None) -> str:
     return " · ".join([*said[True], *call, *said[False]])
 
 
+def way_words(by: int) -> str:
+    """Say how far a script is moved along the plays: "one play later".
+
+    >>> way_words(1), way_words(-2)
+    ('one play later', '2 plays earlier')
+    """
+    steps = "one play" if abs(by) == 1 else f"{abs(by)} plays"
+    return f"{steps} {'later' if by > 0 else 'earlier'}"
+
+
 class ScriptBeside:
     """Looks, as plays are gone through, whether the script has drifted; tells it once.
 
@@ -223,10 +233,8 @@ class ScriptBeside:
         done: list[int] = []
         if not self._desk.do(lambda: done.append(rows.move(from_play, by)), wide=True):
             return False
-        ways = "later" if by > 0 else "earlier"
-        steps = "one play" if abs(by) == 1 else f"{abs(by)} plays"
         self._desk.say(
-            f"From play {from_play} on the script lies {steps} {ways}; {done[0]} plays changed, "
+            f"From play {from_play} on the script lies {way_words(by)}; {done[0]} plays changed, "
             "what was marked stayed."
         )
         return True

@@ -1,8 +1,8 @@
 """Marks and pictures of the look as display lists, painted alike everywhere."""
 
 from gradecut.drawing.cards import caption_shapes, title_card
-from gradecut.drawing.film_marks import bracket_name, mark_shapes, marks_shapes
-from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px
+from gradecut.drawing.film_marks import POINTS_NEEDED, bracket_name, mark_shapes, marks_shapes
+from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px, scaled_mark
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
 from gradecut.drawing.look_picture import DrawnLook, Place, look_shapes
 from gradecut.drawing.look_words import look_words, seen_from
@@ -28,6 +28,7 @@ __all__ = [
     "LIGHT",
     "MARK_COLOURS",
     "ON_FILM",
+    "POINTS_NEEDED",
     "Box",
     "Colour",
     "Disc",
@@ -54,6 +55,7 @@ __all__ = [
     "marks_shapes",
     "moved_by_px",
     "paint",
+    "scaled_mark",
     "seen_from",
     "text_width_px",
     "title_card",

@@ -11,14 +11,14 @@ from gradecut.drawing.palette import ON_FILM, Palette
 from gradecut.drawing.shapes import Point, Ring, Shape
 from gradecut.records.marks import Mark
 
-__all__ = ["bracket_name", "mark_shapes", "marks_shapes"]
+__all__ = ["POINTS_NEEDED", "bracket_name", "mark_shapes", "marks_shapes"]
 
 _RING_RX, _RING_RY = 33.0, 12.5
 _MISS_DASH: tuple[float, ...] = (11.0, 8.0)
 _PATH_DASH: tuple[float, ...] = (9.0, 8.0)
 _TINT = {"owed": 0.16, "did": 0.4, "plain": 0.24}
 """How much of its hue a stretch of film takes: owed is nearly hollow, did nearly solid."""
-_POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
+POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
 
 
 def mark_shapes(
@@ -61,7 +61,7 @@ def mark_shapes(
     tuple of Shape
         Empty when the mark has too few points to be drawn.
     """
-    if len(mark.points) < _POINTS_NEEDED.get(mark.kind, 1):
+    if len(mark.points) < POINTS_NEEDED.get(mark.kind, 1):
         return ()
     pen = Pen(mark, size_px[1], palette=palette, right=right, rings=rings, size=size)
     text = mark.text if label is None else label

@@ -10,7 +10,7 @@ from gradecut.drawing.shapes import Point
 from gradecut.records.marks import Mark, MarkKey
 from gradecut.timebase import Pts
 
-__all__ = ["mark_at", "marks_at", "moved_by_px"]
+__all__ = ["mark_at", "marks_at", "moved_by_px", "scaled_mark"]
 
 
 def moved_by_px(keys: Sequence[MarkKey], pts: Pts) -> Point:
@@ -59,6 +59,22 @@ def mark_at(mark: Mark, pts: Pts) -> Mark:
 def marks_at(marks: Iterable[Mark], pts: Pts) -> tuple[Mark, ...]:
     """Return those marks that are seen at a timestamp, each where it is then."""
     return tuple(mark_at(mark, pts) for mark in marks if mark.from_pts <= pts <= mark.to_pts)
+
+
+def scaled_mark(mark: Mark, scale: Point, origin_px: Point) -> Mark:
+    """Return a still mark in pixels of another picture: scaled along each axis, then moved.
+
+    Parameters
+    ----------
+    scale : (x, y)
+        Pixels of that picture for each of the film.
+    origin_px : (x, y)
+        Where the film's corner lies in that picture.
+    """
+    points = tuple(
+        (x * scale[0] + origin_px[0], y * scale[1] + origin_px[1]) for x, y in mark.points
+    )
+    return replace(mark, points=points)
 
 
 def _between(keys: Sequence[MarkKey], after: int, pts: Pts, axis: int) -> float:

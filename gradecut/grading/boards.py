@@ -134,11 +134,7 @@ def _worn(man: Player, lines: Sequence[RepLine]) -> str:
 def _cell(lines: Sequence[RepLine], rubric: Rubric) -> BoardCell:
     """Count some reps."""
     results = Counter(line.grade.fit_result if line.grade else "open" for line in lines)
-    how = Counter(
-        line.grade.how
-        for line in lines
-        if line.grade and line.grade.fit_result in ("right", "half", "wrong")
-    )
+    how = Counter(line.grade.how for line in lines if line.grade and line.grade.fitted)
     rates = part_rates(lines, rubric)
     return BoardCell(
         right=results["right"],

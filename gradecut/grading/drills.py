@@ -59,7 +59,7 @@ def _drill(
     player_id, who = man
     cell = board.cells[player_id, situation] if player_id else board.group[situation]
     graded = [(key, by_rep[key].grade) for key in cell.rep_ids]
-    missed = [(key, grade) for key, grade in graded if grade and _is_miss(grade.fit_result)]
+    missed = [(key, grade) for key, grade in graded if grade and grade.missed]
     done = [(key, grade) for key, grade in graded if grade and grade.fit_result == "right"]
     right = tuple(key for key, _ in sorted(done, key=lambda one: one[1].how == "passed"))
     causes = Counter(grade.cause for _, grade in missed if grade.cause).most_common(1)
@@ -78,11 +78,6 @@ def _drill(
         right_rep_ids=right,
         says=_counted(len(missed), cell, cause, count) + _doubt(cell, board.good),
     )
-
-
-def _is_miss(result: str) -> bool:
-    """Tell whether a fit came out half or wrong."""
-    return result in ("half", "wrong")
 
 
 def _counted(misses: int, cell: BoardCell, cause: str, count: int) -> str:

@@ -23,6 +23,8 @@ from gradecut.records.marks import Mark, MarkKey, MarkKind, Meaning
 from gradecut.records.people import AGE_NOT_TOLD, LineUp, Player, Side, Source
 from gradecut.records.replines import Reaction, RepLine
 from gradecut.records.reps import (
+    FITTED,
+    MISSED,
     Actual,
     Did,
     Event,
@@ -44,6 +46,8 @@ from gradecut.records.teaching import Freeze, Piece, Reel
 
 __all__ = [
     "AGE_NOT_TOLD",
+    "FITTED",
+    "MISSED",
     "Act",
     "Actual",
     "Alignment",

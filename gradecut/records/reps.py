@@ -11,6 +11,8 @@ from gradecut.records.people import Side, Source
 from gradecut.timebase import Pts
 
 __all__ = [
+    "FITTED",
+    "MISSED",
     "Actual",
     "Did",
     "Event",
@@ -32,6 +34,8 @@ Did = Literal["as owed", "fit", "miss", "cannot grade"]
 """What he did: the fit he owed, another fit of the scheme, a miss of it, or unknown."""
 FitResult = Literal["right", "half", "wrong", "cannot grade", "not graded"]
 """How a fit came out; "not graded" where the scheme has no run job for him."""
+MISSED: tuple[FitResult, ...] = ("half", "wrong")
+FITTED: tuple[FitResult, ...] = ("right", *MISSED)
 How = Literal["passed", "examined"]
 """Let through at speed as right, or looked at closely."""
 LinedUpVerdict = Literal["right", "off", "cannot grade"]
@@ -216,3 +220,18 @@ class Grade:
     note: str = ""
     how: How = "passed"
     supersedes: str | None = None
+
+    @property
+    def fitted(self) -> bool:
+        """Whether it says how he fitted: right, half or wrong."""
+        return self.fit_result in FITTED
+
+    @property
+    def missed(self) -> bool:
+        """Whether it says that he did not fit, or only half."""
+        return self.fit_result in MISSED
+
+    @property
+    def verdict(self) -> tuple[str, str, str]:
+        """What it says of the fit, to be held against another's."""
+        return (self.fit_result, self.did, self.did_name)

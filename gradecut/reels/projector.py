@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import av
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.drawing import caption_shapes, mark_shapes, marks_shapes, paint, title_card
+from gradecut.drawing import (
+    caption_shapes,
+    mark_shapes,
+    marks_shapes,
+    paint,
+    scaled_mark,
+    title_card,
+)
 from gradecut.errors import FilmError, RenderError
 from gradecut.film import Bt709Maker, Film, open_film
 from gradecut.records.marks import Mark
@@ -176,14 +182,8 @@ class Projector:
         width, height = self._plan.size_px
         painted = np.zeros((height, width, 4), np.uint8)
         scale = (area[2] / film.width, area[3] / film.height)
-        there = [_moved(mark, scale, area[:2]) for mark in marks]
+        there = [scaled_mark(mark, scale, area[:2]) for mark in marks]
         plan = self._plan
         shapes = marks_shapes(there, size_px=area[2:], label=plan.name_on, right=plan.right)
         paint(painted, shapes)
         return painted
-
-
-def _moved(mark: Mark, scale: tuple[float, float], origin: tuple[int, int]) -> Mark:
-    """Return a mark in pixels of the reel's picture."""
-    points = tuple((x * scale[0] + origin[0], y * scale[1] + origin[1]) for x, y in mark.points)
-    return replace(mark, points=points)

@@ -134,7 +134,7 @@ def lined_up_count(part: PartRate) -> str:
 def fault_sentence(line: RepLine) -> str:
     """Say one fault in one sentence; empty where there is none to tell."""
     grade = line.grade
-    if grade is None or grade.fit_result not in ("half", "wrong"):
+    if grade is None or not grade.missed:
         return ""
     owed = owed_words(line)
     if grade.did == "fit":

@@ -29,6 +29,7 @@ from gradecut.records import (
 )
 from gradecut.scheme import parse_scheme
 from gradecut.workflows._hand_off_form import KIND, OWN, RESTS_ON, VERSION, HandOff, is_own
+from gradecut.workflows.marking import why_not_drawable
 from gradecut.workflows.roster import is_on_roster
 
 __all__ = ["LARGEST_FILE", "read_hand_off"]
@@ -37,7 +38,6 @@ LARGEST_FILE = 100_000_000
 """Most bytes a hand-off may have: some twenty seasons of one coach."""
 _LONGEST_ID = 64
 _FARTHEST_PX = 1e5
-_FEWEST_POINTS = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
 _GOALS: Mapping[str, type] = {
     "film_id": StoredFilm, "session_id": Session, "clip_id": Clip, "angle_id": Angle,
     "player_id": Player, "rep_id": Rep, "scheme_id": SchemeVersion, "supersedes": Grade,
@@ -258,8 +258,7 @@ def _is_of_script(record: Any) -> bool:
 def _is_drawable(mark: Mark) -> bool:
     far = [abs(side) for point in mark.points for side in point]
     far += [abs(side) for key in mark.keys for side in key.by]
-    enough = len(mark.points) >= _FEWEST_POINTS.get(mark.kind, 1)
-    return enough and max(far, default=0) <= _FARTHEST_PX and mark.from_pts <= mark.to_pts
+    return max(far, default=0) <= _FARTHEST_PX and not why_not_drawable(mark)
 
 
 def _is_time(text: str) -> bool:

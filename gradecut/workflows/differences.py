@@ -30,7 +30,7 @@ from gradecut.workflows._hand_off_form import HandOff
 from gradecut.workflows._hand_off_merging import Merge, MergeRow, merge_of
 from gradecut.workflows._hand_off_notes import notes_of
 from gradecut.workflows.handing_off import cautions_of, counted_rows
-from gradecut.workflows.looks import spell_value
+from gradecut.workflows.looks import same_value, spell_value
 from gradecut.workflows.roster import by_staff
 from gradecut.workflows.rule_words import fact_words
 
@@ -337,7 +337,7 @@ class _Telling:
             )
             for row in his
             for other in others[row.clip_id, row.reference]
-            if (type(other.value), other.value) != (type(row.value), row.value)
+            if not same_value(other.value, row.value)
         )
 
     def _otherwise(self) -> tuple[Difference, ...]:
@@ -359,13 +359,9 @@ class _Telling:
                 says=me,
             )
             for rep_id, his in standing.items()
-            if rep_id in mine and _judged(his) != _judged(mine[rep_id])
+            if rep_id in mine and his.verdict != mine[rep_id].verdict
         )
 
 
 def _is_grade(row: Any) -> bool:
     return isinstance(row, Grade)
-
-
-def _judged(grade: Grade) -> tuple[str, ...]:
-    return (grade.fit_result, grade.did, grade.did_name)

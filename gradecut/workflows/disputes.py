@@ -15,7 +15,7 @@ from gradecut.errors import BookError
 from gradecut.records import Clip, FactValue, Player
 from gradecut.scheme import Value
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.looks import spell_value, tell_facts
+from gradecut.workflows.looks import same_value, spell_value, tell_facts
 from gradecut.workflows.roster import by_staff
 
 __all__ = ["Dispute", "disputes_of", "settle_fact"]
@@ -73,7 +73,7 @@ def disputes_of(
             said=tuple(sorted((fact.author, fact.value) for fact in facts)),
         )
         for (clip_id, reference), facts in told.items()
-        if len({(type(fact.value), fact.value) for fact in facts}) > 1
+        if not all(same_value(fact.value, facts[0].value) for fact in facts)
     ]
     return tuple(sorted(found, key=lambda one: (place[one.clip_id], one.reference)))
 
@@ -100,9 +100,7 @@ def settle_fact(book: Book, clip: Clip, reference: str, value: Value) -> None:
         book.find(Player),
     )
     others = [
-        fact
-        for fact in staff
-        if fact.author != book.author and (type(fact.value), fact.value) != (type(value), value)
+        fact for fact in staff if fact.author != book.author and not same_value(fact.value, value)
     ]
     verb = f"settle “{reference}” of play {clip.order}: {spell_value(value)}"
     with book.act(verb) as act:

@@ -10,8 +10,6 @@ from gradecut.workflows.blind import seen
 
 __all__ = ["flagged_reps"]
 
-_MISSED = ("half", "wrong")
-
 
 def flagged_reps(book: Book, lines: Sequence[RepLine]) -> list[RepLine]:
     """Return the reps that flags mean, in the order given.
@@ -20,7 +18,7 @@ def flagged_reps(book: Book, lines: Sequence[RepLine]) -> list[RepLine]:
     """
     flagged = [line for line in lines if line.flagged]
     named = {flag.rep_id for flag in seen(book, book.find(Flag))}
-    missed = [line for line in flagged if line.grade and line.grade.fit_result in _MISSED]
+    missed = [line for line in flagged if line.grade and line.grade.missed]
     with_miss = {line.clip.id for line in missed}
     return [
         line

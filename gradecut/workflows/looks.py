@@ -21,6 +21,7 @@ __all__ = [
     "merge_facts",
     "read_by",
     "read_value",
+    "same_value",
     "sides_on",
     "spell_value",
     "tell_fact",
@@ -185,6 +186,11 @@ def read_value(fact: Fact, text: str) -> Value:
             f"“{told}” is no answer to “{fact.asks or fact.name}”; {nearest(told, spelt)}"
         )
     return found
+
+
+def same_value(one: Value, other: Value) -> bool:
+    """Tell whether two answers are the same one: 1 is not yes, and 0 is not no."""
+    return (type(one), one) == (type(other), other)
 
 
 def spell_value(value: Value) -> str:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import isfinite
 
 from gradecut.book import Book
-from gradecut.drawing import MARK_COLOURS
+from gradecut.drawing import MARK_COLOURS, POINTS_NEEDED
 from gradecut.errors import BookError
 from gradecut.records import (
     Angle,
@@ -39,9 +39,8 @@ __all__ = [
     "names_of_reps",
     "rights_of_reps",
     "set_over",
+    "why_not_drawable",
 ]
-
-_FEWEST = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +78,8 @@ def add_mark(book: Book, mark: Mark, *, doing: str = "") -> Mark:
     BookError
         When it has too few points for its kind, or a colour or a stretch that can't be.
     """
-    _check(mark)
+    if why := why_not_drawable(mark):
+        raise BookError(why)
     kept = replace(mark, author=mark.author or book.author)
     with book.act(f"{doing} {mark.kind}" if doing else f"draw {a_mark(mark.kind)}") as act:
         act.put(kept)
@@ -91,22 +91,23 @@ def a_mark(kind: MarkKind) -> str:
     return {"arrow": "an arrow", "text": "words"}.get(kind, f"a {kind}")
 
 
-def _check(mark: Mark) -> None:
-    """Refuse a mark that can't be painted."""
-    fewest = _FEWEST.get(mark.kind, 1)
+def why_not_drawable(mark: Mark) -> str:
+    """Say in a sentence why a mark can't be painted; empty where it can."""
+    fewest = POINTS_NEEDED.get(mark.kind, 1)
     if len(mark.points) < fewest:
         called = a_mark(mark.kind)
-        raise BookError(f"{called[0].upper()}{called[1:]} needs {fewest} points; draw it again.")
+        return f"{called[0].upper()}{called[1:]} needs {fewest} points; draw it again."
     moves = [key.by for key in mark.keys]
     if not all(isfinite(number) for point in (*mark.points, *moves) for number in point):
-        raise BookError(f"A point of the {mark.kind} lies nowhere on the film; draw it again.")
+        return f"A point of the {mark.kind} lies nowhere on the film; draw it again."
     if mark.colour and mark.colour not in MARK_COLOURS:
         known = ", ".join(MARK_COLOURS)
-        raise BookError(f"A mark can't be {mark.colour}; choose one of: {known}.")
+        return f"A mark can't be {mark.colour}; choose one of: {known}."
     if mark.from_pts > mark.to_pts:
-        raise BookError(f"The {mark.kind} would end before it begins; set its first frame anew.")
+        return f"The {mark.kind} would end before it begins; set its first frame anew."
     if any(later.pts <= sooner.pts for sooner, later in pairwise(mark.keys)):
-        raise BookError(f"The {mark.kind} would be in two places on one frame; set it anew.")
+        return f"The {mark.kind} would be in two places on one frame; set it anew."
+    return ""
 
 
 def drop_mark(book: Book, mark: Mark) -> None:
@@ -199,11 +200,7 @@ def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:
 def rights_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, bool]:
     """Tell of each rep the staff has graded whether its newest grade says right."""
     grades = by_staff(seen(book, book.find(Grade, rep_id=list(rep_ids))), book.find(Player))
-    return {
-        grade.rep_id: grade.fit_result == "right"
-        for grade in grades
-        if grade.fit_result in ("right", "half", "wrong")
-    }
+    return {grade.rep_id: grade.fit_result == "right" for grade in grades if grade.fitted}
 
 
 def _same_man(book: Book, mark: Mark, clip: Clip) -> str | None:

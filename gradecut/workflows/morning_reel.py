@@ -33,7 +33,6 @@ _OPENING = "What do you owe?"
 _OPENING_S = Fraction(3)
 _PLANNING = 0.2
 """Share of the work that goes before the first frame is written."""
-_GRADED = ("right", "half", "wrong")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,7 +259,7 @@ def _rights(lines: Sequence[RepLine]) -> dict[str, bool]:
     return {
         line.rep.id: line.grade.fit_result == "right"
         for line in lines
-        if line.grade is not None and line.grade.fit_result in _GRADED
+        if line.grade is not None and line.grade.fitted
     }
 
 

@@ -141,7 +141,7 @@ class _Shot:
     def still(self, pts: Pts, says: str) -> Still:
         """Draw one and say what it is."""
         rep, grade = self.line.rep, self.line.grade
-        graded = grade is not None and grade.fit_result in ("right", "half", "wrong")
+        graded = grade is not None and grade.fitted
         drawn = draw_still(
             self.film, pts, marks_of_frame(self.marks, rep, self.angle, pts),
             around=[

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from gradecut.book import Book
 from gradecut.errors import GradeError
 from gradecut.records import (
+    MISSED,
     Actual,
     Clip,
     FitResult,
@@ -80,7 +81,7 @@ class Standing:
     @property
     def wrong(self) -> bool:
         """Whether it was judged, and not as right."""
-        return self.result in ("half", "wrong")
+        return self.result in MISSED
 
 
 def flagged_reps(book: Book, *, session_id: str | None = None) -> tuple[RoundRep, ...]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from gradecut.drawing import mark_at, marks_shapes, paint
+from gradecut.drawing import mark_at, marks_shapes, paint, scaled_mark
 from gradecut.errors import FilmError
 from gradecut.film import Film
 from gradecut.records import Mark
@@ -77,7 +77,8 @@ def draw_still(
         shown[top : top + height, left : left + width], size_px,
         interpolation=cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC,
     )  # fmt: skip
-    moved = [_moved(mark_at(mark, pts), (left, top), scale) for mark in marks]
+    origin_px = (-left * scale, -top * scale)
+    moved = [scaled_mark(mark_at(mark, pts), (scale, scale), origin_px) for mark in marks]
     painted = np.ascontiguousarray(picture, np.uint8)
     leaves = any(mark.kind in ("arrow", "path") for mark in moved)
     paint(
@@ -114,12 +115,6 @@ def _part(
     left = round((max(xs) + min(xs)) / 2 - width / 2)
     top = round((max(ys) + min(ys)) / 2 - height / 2)
     return min(max(left, 0), wide - width), min(max(top, 0), high - height), width, height
-
-
-def _moved(mark: Mark, origin: tuple[int, int], scale: float) -> Mark:
-    """Return a mark in pixels of the still."""
-    points = tuple(((x - origin[0]) * scale, (y - origin[1]) * scale) for x, y in mark.points)
-    return replace(mark, points=points)
 
 
 def _encoded(picture: NDArray[np.uint8], film: Film) -> bytes:

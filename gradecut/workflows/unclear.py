@@ -26,7 +26,6 @@ _MET = {
     "unread": "can't be read",
 }
 _STAYS_OPEN = " stays open, as "
-_BY_FIT = ("right", "half", "wrong")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +125,7 @@ def _grades_disputed(grades: Sequence[Grade], lines: Sequence[RepLine]) -> Itera
     """Give the reps two of the staff graded differently."""
     by_rep: defaultdict[str, dict[str, str]] = defaultdict(dict)
     for grade in grades:
-        if grade.fit_result in _BY_FIT:
+        if grade.fitted:
             by_rep[grade.rep_id][grade.author] = grade.fit_result
     for line in lines:
         said = by_rep.get(line.rep.id, {})
