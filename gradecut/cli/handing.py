@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from gradecut.book import Book
 from gradecut.cli.boundary import guarded, say, show_progress
 from gradecut.cli.doors import (
     BookPath,
@@ -126,7 +127,11 @@ def reel(
             "Ask a question, or say --corrections or --morning; one of the three."
         )
     if morning:
-        _morning_reel(book, out, session, Fraction(rate), for_staff=for_staff, sound=sound)
+        with opened(book, grader) as opened_book:
+            _morning_reel(
+                opened_book, out, session, Fraction(rate),
+                author=grader or None, for_staff=for_staff, sound=sound,
+            )  # fmt: skip
         return
     with opened(book, grader) as opened_book, show_progress() as progress:
         wanted = session_ids(opened_book, session)
@@ -153,15 +158,16 @@ def reel(
 
 
 def _morning_reel(
-    book: Path, out: Path, session: str, rate: Fraction, *, for_staff: bool, sound: bool
-) -> None:
+    book: Book, out: Path, session: str, rate: Fraction,
+    *, author: str | None, for_staff: bool, sound: bool,
+) -> None:  # fmt: skip
     """Render the players' reel and say what is in it."""
     from gradecut.reports.barred import barred_words
     from gradecut.workflows.morning_reel import write_morning_reel
 
-    with opened(book) as opened_book, show_progress() as progress:
+    with show_progress() as progress:
         done = write_morning_reel(
-            opened_book, out, session_ids=session_ids(opened_book, session), rate=rate,
+            book, out, session_ids=session_ids(book, session), author=author, rate=rate,
             for_staff=for_staff, sound=sound, progress=progress,
         )  # fmt: skip
     say(f"Written: {done.path} ({float(done.duration_s):.0f} s) and {done.chapters}", *done.notes)

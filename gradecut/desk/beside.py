@@ -16,7 +16,6 @@ from gradecut.workflows.differences import grade_words
 from gradecut.workflows.disputes import Dispute, disputes_of
 from gradecut.workflows.looks import spell_value
 from gradecut.workflows.roster import by_staff
-from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["Beside", "BesideRow", "differing_plays", "disputed_words", "read_beside"]
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from gradecut.book import Book
 from gradecut.desk.clip_state import graded_positions
-from gradecut.records import Clip, LineUp, Player, Session, Source
+from gradecut.records import Clip, LineUp, Player, Session
 from gradecut.workflows.booking import graded_group, scheme_in_force
 from gradecut.workflows.coming_in import coming_in
 from gradecut.workflows.line_ups import PutIn, line_up_period, plays_of_period
@@ -42,9 +42,6 @@ class PositionRow:
     stand: Stand
     changes: tuple[tuple[int, Player], ...] = ()
     choices: tuple[Player, ...] = field(default=())
-
-
-_STANDS: dict[Source, Stand] = {"marked": "told", "script": "script", "estimated": "before"}
 
 
 class LineUpRows:
@@ -153,7 +150,7 @@ class LineUpRows:
         choices = tuple(man for man in (*found.likely, *found.others) if not man.unknown)
         if here:
             first = here[0][1]
-            stand: Stand = _STANDS[first.source]
+            stand: Stand = "script" if first.source == "script" else "told"
             man: Player | None = self._players[first.player_id]
         else:
             carried = [row for _, row in before if row.player_id not in taken]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from gradecut.desk import fact_lists
 from gradecut.drawing import Place, seen_from
 from gradecut.records import Side
-from gradecut.workflows.look_pictures import turn_pictures
+from gradecut.workflows.look_pictures import quarter_on, turn_pictures
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -34,7 +34,7 @@ class OnPicture:
         if angle is None or state is None:
             desk.say("Only with film: the picture is turned as the film on stage is seen.")
             return False
-        turn = (angle.turn + 90) % 360
+        turn = quarter_on(angle.turn)
         if not desk.do(lambda: turn_pictures(desk.book, state.session.id, angle.name, turn)):
             return False
         desk.say(f"Seen from {seen_from(turn)}, on every play of the {angle.name} film.")

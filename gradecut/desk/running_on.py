@@ -21,8 +21,8 @@ class RunningOn:
 
     The first begins where a clip is entered, a second before the snap; the next as soon as it
     has come to its end; after the last it rests, and Space runs all of it once more. Whatever
-    stops the film ends it. Where both angles are shown at once,
-    and where the film goes over and over, one angle is all.
+    stops the film ends it. Where both angles are shown at once, and where the film goes over
+    and over, one angle is all.
 
     Attributes
     ----------

@@ -33,7 +33,7 @@ def film_order(line: RepLine) -> tuple[str, str, int, str, str]:
 
 def number_worn(player: Player, lines: Sequence[RepLine]) -> str:
     """Return the number he wears on these reps: the practice one unless a game is among them."""
-    return player.worn(game=any(line.session.kind != "practice" for line in lines))
+    return player.worn(game=any(line.session.kind == "game" for line in lines))
 
 
 def board(

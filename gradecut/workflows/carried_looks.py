@@ -15,7 +15,6 @@ from gradecut.workflows.looks import look_of, merge_facts, read_by
 __all__ = [
     "OFF_FILM",
     "carried_look",
-    "confirm_look",
     "is_judged",
     "keep_carried",
     "look_to_confirm",
@@ -80,13 +79,6 @@ def keep_carried(book: Book, clip: Clip) -> dict[str, Value]:
     carried = book.reading(lambda: carried_look(book, clip))
     _put(book, clip, _marked(book, clip, carried))
     return carried
-
-
-def confirm_look(book: Book, clip: Clip) -> dict[str, Value]:
-    """Store as marked what ``look_to_confirm`` gives; return it."""
-    new = book.reading(lambda: look_to_confirm(book, clip, carried_look(book, clip)))
-    _put(book, clip, new)
-    return {fact.reference: fact.value for fact in new}
 
 
 def look_to_confirm(book: Book, clip: Clip, carried: Mapping[str, Value]) -> list[FactValue]:

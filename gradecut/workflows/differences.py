@@ -32,7 +32,6 @@ from gradecut.workflows._hand_off_notes import notes_of
 from gradecut.workflows.handing_off import cautions_of, counted_rows
 from gradecut.workflows.looks import same_value, spell_value
 from gradecut.workflows.roster import by_staff
-from gradecut.workflows.rule_words import fact_words
 
 __all__ = ["Difference", "Differences", "Kind", "differences", "grade_words"]
 

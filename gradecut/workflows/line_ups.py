@@ -177,6 +177,8 @@ def say_side(book: Book, rep: Rep, side: Side | None) -> Rep:
 def take_out(book: Book, rep: Rep) -> bool:
     """Take a rep away with all that was said of it; one somebody has judged stays.
 
+    What is drawn on him stays on the film, as nobody's.
+
     Returns
     -------
     bool

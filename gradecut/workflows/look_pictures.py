@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TypeVar, cast
+from typing import Literal, TypeVar, cast
 
 from gradecut.book import Book
 from gradecut.drawing import seen_from
@@ -12,7 +12,13 @@ from gradecut.records import Angle, Clip, Expectation, Side
 from gradecut.records.picture import BackSpot, LookPicture, Manned, PictureMan
 from gradecut.scheme import Scheme, Value
 
-__all__ = ["front_of", "look_picture", "stands_at", "turn_of", "turn_pictures"]
+__all__ = [
+    "Turn", "front_of", "look_picture", "quarter_on", "stands_at", "turn_of", "turn_pictures",
+]  # fmt: skip
+
+Turn = Literal[0, 90, 180, 270]
+"""How far a picture is turned, in degrees clockwise from the sight behind the offence."""
+_TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
 
 T = TypeVar("T")
 
@@ -81,28 +87,30 @@ def stands_at(expected: Expectation, look: Mapping[str, Value]) -> tuple[float, 
     return (-across if asked.side == "left" else across, asked.depth_yd)
 
 
-def turn_pictures(book: Book, session_id: str, name: str, turn: int) -> int:
+def quarter_on(turn: int) -> Turn:
+    """Return the turn a quarter further on.
+
+    >>> quarter_on(90), quarter_on(270)
+    (180, 0)
+    """
+    return _TURNS[(turn // 90 + 1) % len(_TURNS)]
+
+
+def turn_pictures(book: Book, session_id: str, name: str, turn: Turn) -> int:
     """Turn the picture of the look as an angle sees it, on every play of a session.
 
     Parameters
     ----------
     name : str
         The angle's, such as "end"; every play's angle of that name is turned, in one act.
-    turn : int
+    turn : Turn
         Degrees clockwise from the sight behind the offence: 0, 90, 180 or 270.
 
     Returns
     -------
     int
         How many angles were turned; those that were so already are left alone.
-
-    Raises
-    ------
-    ValueError
-        For a turn that is no quarter.
     """
-    if turn not in (0, 90, 180, 270):
-        raise ValueError(f"A picture is turned by quarters, not by {turn} degrees.")
     clips = [clip.id for clip in book.find(Clip, session_id=session_id)]
     others = [angle for angle in book.find(Angle, clip_id=clips, name=name) if angle.turn != turn]
     if others:

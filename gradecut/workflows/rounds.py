@@ -144,7 +144,7 @@ def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:
 def _looked_since(grades: Sequence[Grade], flag_id: str) -> bool:
     """Tell whether one of a rep's judgements was a closer look, later than its flag."""
     known = {grade.id: grade for grade in grades}
-    # Ids sort by the time they were made at.
+    # Ids sort by when they were made, as far as the clocks of two computers agree.
     return any(
         grade.id > flag_id and _is_closer(grade, known.get(grade.supersedes or ""))
         for grade in grades

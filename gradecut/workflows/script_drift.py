@@ -73,8 +73,6 @@ class Drift:
     ----------
     from_play : int or None
         From where on; None when only the counts speak, which do not tell where.
-    to_play : int or None
-        Up to where it may as well begin, as nothing was marked in between.
     by : int
         How far the script is to be moved along the plays: 1 where a play is not on it, -1
         where a line was not run.
@@ -87,7 +85,6 @@ class Drift:
     """
 
     from_play: int | None
-    to_play: int | None = None
     by: int
     what: str
     evidence: tuple[str, ...]
@@ -257,7 +254,6 @@ def _of_facts(beside: _Beside) -> Drift | None:
     first, last = beside.plays[at].order, beside.plays[max(same)].order
     return Drift(
         from_play=first,
-        to_play=last,
         by=by,
         what=_what(first, by),
         evidence=(*_shown(told), *_late_words(first, last), *_count_words(beside)),
@@ -274,7 +270,6 @@ def _of_no_play(beside: _Beside) -> Drift | None:
             fits = len(beside.plays) - len(beside.numbers) == 1
             return Drift(
                 from_play=play.order,
-                to_play=play.order,
                 by=1,
                 what=f"Play {play.order} was no play, and number {number} of the script lies on "
                 "it: the plays after it may be one line off.",

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from gradecut.cli import bringing
-from gradecut.cli.boundary import counted, told
+from gradecut.cli.boundary import told
+from gradecut.counting_words import counted
 from gradecut.errors import InputError, LookError
 from tests.cli.conftest import Run
 from tests.workflows.small_week import HARBOR

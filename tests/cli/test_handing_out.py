@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from gradecut.book import open_book
-from gradecut.workflows.judging import toggle_flag
+from gradecut.workflows.judging import judge, toggle_flag
 from tests.cli.conftest import Run
 from tests.workflows.small_week import COACH, clip_of, rep_of
 
@@ -45,6 +45,21 @@ def test_the_mornings_reel(run: Run, flagged: Path, tmp_path: Path) -> None:
     assert done.stdout.startswith(f"Written: {out} (")
     assert "Left out, under 18 without consent on file: Joss Vandermoor." in done.stdout
     assert out.with_suffix(".vtt").read_text(encoding="utf-8").startswith("WEBVTT")
+
+
+def test_the_mornings_reel_of_one_grader(run: Run, book_path: Path, tmp_path: Path) -> None:
+    """A flagged play shows the men he saw miss, not all, as another's newer word would have it."""
+    with open_book(book_path, author=COACH) as book:
+        toggle_flag(book, clip_of(book, 1))
+        judge(book, rep_of(book, 1, "Keel"), did="miss", name="got reached")
+        book.author = "B. Marsh"
+        judge(book, rep_of(book, 1, "Keel"))
+    out = tmp_path / "morning.mp4"
+    done = run("reel", book_path, "--morning", "--grader", COACH, "--out", out)
+    assert done.exit_code == 0, done.output
+    chapters = out.with_suffix(".vtt").read_text(encoding="utf-8")
+    assert "Keel" in chapters
+    assert "Bow" not in chapters
 
 
 def test_one_kind_of_reel_at_a_time(run: Run, flagged: Path) -> None:

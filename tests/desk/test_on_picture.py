@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from gradecut.book import Book
 from gradecut.desk import Desk
 from gradecut.desk.film_desk import FilmDesk
@@ -71,14 +69,12 @@ def test_a_turn_is_taken_back_as_one_act(film: FilmDesk) -> None:
 
 
 def test_turning_to_where_it_stands_does_nothing(film_book: Book) -> None:
-    """Nothing is stored for a turn the pictures have already; half a quarter is no turn."""
+    """Nothing is stored for a turn the pictures have already."""
     (session,) = {clip.session_id for clip in film_book.find(Clip)}
     assert turn_pictures(film_book, session, "end", 90) == 3
     acts = film_book.can_undo()
     assert turn_pictures(film_book, session, "end", 90) == 0
     assert film_book.can_undo() == acts
-    with pytest.raises(ValueError, match="by quarters, not by 45 degrees"):
-        turn_pictures(film_book, session, "end", 45)
 
 
 def test_facts_of_the_script_are_told_as_such_until_film_confirms_them(film: FilmDesk) -> None:

@@ -97,9 +97,11 @@ def test_no_situation_is_all_runs() -> None:
 
 
 def test_the_number_he_wears() -> None:
-    """Thornbury wears 16 in practice and 6 in a game."""
+    """Thornbury wears 16 in practice, as in a scrimmage, and 6 in a game."""
     rep = line(THORNBURY, "+", 1)
     game = replace(rep, session=replace(rep.session, kind="game"))
+    scrimmage = replace(rep, session=replace(rep.session, kind="scrimmage"))
+    assert number_worn(THORNBURY, [scrimmage]) == "16"
     assert number_worn(THORNBURY, [rep]) == "16"
     assert number_worn(THORNBURY, [rep, game]) == "6"
 

@@ -10,7 +10,7 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.records import FactValue, Source
-from gradecut.workflows.carried_looks import carried_look, confirm_look, keep_carried
+from gradecut.workflows.carried_looks import carried_look, keep_carried, look_to_confirm
 from gradecut.workflows.judging import judge
 from gradecut.workflows.looks import look_of
 from tests.workflows.small_week import clip_of, rep_of, stored
@@ -132,8 +132,16 @@ def test_confirming_marks_what_the_script_said_and_leaves_what_was_marked(book: 
         tell(book, 1, wing="none")
     tell(book, 1, back="behind")
     look = look_of(book, play.id)
-    new = confirm_look(book, play)
-    assert set(new) == {"strength", "surface.left", "surface.right", "concept", "run"}
+    new = look_to_confirm(book, play, carried_look(book, play))
+    with book.act("confirm") as act:
+        act.put(*new)
+    assert {fact.reference for fact in new} == {
+        "strength",
+        "surface.left",
+        "surface.right",
+        "concept",
+        "run",
+    }
     assert look_of(book, play.id) == look
     marked = book.find(FactValue, clip_id=play.id, source="marked")
     assert sorted((fact.reference, fact.author) for fact in marked if fact.reference == "wing") == [
@@ -141,6 +149,4 @@ def test_confirming_marks_what_the_script_said_and_leaves_what_was_marked(book: 
     ]
     script = book.find(FactValue, clip_id=play.id, source="script")
     assert {fact.reference for fact in script} >= {"back", "run", "concept"}
-    before = stored(book)
-    assert confirm_look(book, play) == {}
-    assert stored(book) == before
+    assert look_to_confirm(book, play, carried_look(book, play)) == []

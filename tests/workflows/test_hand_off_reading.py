@@ -123,7 +123,7 @@ def _set(table: str, **changes: object) -> Spoil:
         (_set("marks", points="[[1000000000.0,1.0]]"), "can't be drawn"),
         (_set("marks", points="[]"), "can't be drawn"),
         (_set("marks", colour="mauve"), "can't be drawn"),
-        (_set("marks", keys="[[9,[1.0,1.0]],[9,[2.0,2.0]]]"), "can't be drawn"),
+        (_set("marks", keys='[{"by":[1.0,1.0],"pts":9},{"by":[2.0,2.0],"pts":9}]'), "be drawn"),
         (_set("moments", pts=1.5), "moment 1 in it is not written"),
         (_set("moments", pts=2**70), "moment 1 in it is not written"),
         (_set("films", rate="30/0"), "film 1 in it is not written"),

@@ -110,7 +110,7 @@ def test_facts_seen_on_several_plays_that_fit_the_line_before_are_told(extra: Bo
     before = extra.find(Clip)
     drift = find_drift(extra, home(extra))
     assert drift is not None
-    assert (drift.by, drift.to_play) == (1, 5)
+    assert drift.by == 1
     assert drift.from_play in (4, 5)
     assert drift.confidence > 0.95
     assert drift.sure == "almost certain"
