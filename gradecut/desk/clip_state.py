@@ -26,7 +26,7 @@ from gradecut.records import (
     Source,
 )
 from gradecut.scheme import Fact, Scheme, Value
-from gradecut.workflows.booking import graded_group, scheme_in_force
+from gradecut.workflows.booking import graded_group, graded_positions, scheme_in_force
 from gradecut.workflows.carried_looks import carried_look
 from gradecut.workflows.carried_men import carried_men
 from gradecut.workflows.clip_facts import carried_clip_facts
@@ -44,7 +44,6 @@ __all__ = [
     "FactSource",
     "Man",
     "OpenQuestion",
-    "graded_positions",
     "question_words",
     "read_clip",
 ]
@@ -298,17 +297,6 @@ def _men(
         )
     found.sort(key=lambda one: order.index(one.position) if one.position in order else len(order))
     return tuple(found)
-
-
-def graded_positions(scheme: Scheme | None, group: str) -> list[str]:
-    """Return the positions a staff grades, in the scheme's order; group "" means all."""
-    if scheme is None:
-        return []
-    return [
-        name
-        for name, position in scheme.positions.items()
-        if position.graded and (not group or position.group == group)
-    ]
 
 
 def _sources(

@@ -12,13 +12,9 @@ from gradecut.records import Owed, Rep, Side
 from gradecut.reports.wording import did_words
 from gradecut.scheme import Scheme
 from gradecut.workflows.carried_men import keep_drawn, rep_in
+from gradecut.workflows.counting import add_event, drop_event, toggle_flag
 from gradecut.workflows.expecting import fit_side, say_owed, unsay_owed
-from gradecut.workflows.judging import (
-    add_event,
-    change_grade,
-    drop_event,
-    toggle_flag,
-)
+from gradecut.workflows.judging import change_grade
 from gradecut.workflows.lining_up import say_lined_up, unsay_lined_up
 
 if TYPE_CHECKING:

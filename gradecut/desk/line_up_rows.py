@@ -8,9 +8,8 @@ from itertools import pairwise
 from typing import Literal
 
 from gradecut.book import Book
-from gradecut.desk.clip_state import graded_positions
 from gradecut.records import Clip, LineUp, Player, Session
-from gradecut.workflows.booking import graded_group, scheme_in_force
+from gradecut.workflows.booking import graded_group, graded_positions, scheme_in_force
 from gradecut.workflows.coming_in import coming_in
 from gradecut.workflows.line_ups import PutIn, line_up_period, plays_of_period
 from gradecut.workflows.roster import told_apart

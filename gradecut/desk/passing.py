@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.workflows.judging import Passed, pass_clip
+from gradecut.workflows.passing import Left, Passed, pass_clip
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -23,7 +23,7 @@ class Passing:
 
     def __init__(self, desk: FilmDesk) -> None:
         self._desk = desk
-        self._told: tuple[str, ...] = ()
+        self._told: tuple[Left, ...] = ()
         desk.clip_changed.connect(self._forget)
         desk.state_changed.connect(self._forget)
 
@@ -52,7 +52,8 @@ class Passing:
             return
         if (first := _place_nobody_has(state)) is not None:
             order = state.clip.order
-            self._stay([first], (f"Nobody is named on play {order}: say who is in at {first}.",))
+            why = f"Nobody is named on play {order}: say who is in at {first}."
+            self._stay((Left(man=first, why=why),))
             return
         done: list[Passed] = []
         if not desk.do(lambda: done.append(pass_clip(desk.book, state.clip)), leaving=True):
@@ -65,21 +66,21 @@ class Passing:
         elif passed.left:
             if passed.graded:
                 desk.read_again()
-            self._stay(passed.men, passed.left)
+            self._stay(passed.left)
         else:
             desk.next_clip()
             if desk.state is state:
                 desk.read_again()
 
-    def _stay(self, men: Sequence[str], left: tuple[str, ...]) -> None:
+    def _stay(self, left: tuple[Left, ...]) -> None:
         """Ask about the first who is left; asked before, and nothing said: leave him open."""
         desk = self._desk
         if left == self._told and desk.clip is not None:
             order = desk.clip.order
             desk.next_clip()
-            desk.say(f"Play {order} stays open: {', '.join(men)}.")
+            desk.say(f"Play {order} stays open: {', '.join(one.man for one in left)}.")
             return
-        desk.hand.choose(men[0])
+        desk.hand.choose(left[0].man)
         desk.say(_and_more(left))
         self._told = left
 
@@ -106,6 +107,6 @@ def _place_nobody_has(state: ClipState) -> str | None:
     return waiting[0] if waiting and not named else None
 
 
-def _and_more(left: Sequence[str]) -> str:
+def _and_more(left: Sequence[Left]) -> str:
     more = f" (and {len(left) - 1} more)" if len(left) > 1 else ""
-    return f"{left[0]}{more}"
+    return f"{left[0].why}{more}"

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gradecut.book import Book
-from gradecut.desk.clip_state import graded_positions
 from gradecut.records import MISSED, Change, Clip, Flag, Grade, Rep, RepLine, Session
-from gradecut.workflows.booking import graded_group, scheme_in_force
+from gradecut.workflows.booking import graded_group, graded_positions, scheme_in_force
 from gradecut.workflows.lines import rep_lines
 
 __all__ = ["PlayBox", "PlaysLine", "last_graded", "read_boxes", "waiting_clips"]

@@ -14,8 +14,9 @@ from gradecut.reports.packet import ANSWER_COLUMNS, SAID_OWED
 from gradecut.reports.wording import owed_words, with_side
 from gradecut.scheme import Scheme
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.judging import RepAsked, ask_rep, judge
+from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.rep_asked import RepAsked, ask_rep
 from gradecut.workflows.roster import find_player
 from gradecut.workflows.sheet_places import SheetPlaces
 from gradecut.workflows.sheets import Faults, SheetRow, read_sheet

@@ -16,6 +16,8 @@ __all__ = [
     "adopt_scheme",
     "book_info",
     "graded_group",
+    "graded_here",
+    "graded_positions",
     "new_book",
     "put_in_force",
     "scheme_in_force",
@@ -121,3 +123,19 @@ def put_in_force(book: Book, scheme: Scheme) -> SchemeVersion:
 @lru_cache(maxsize=16)
 def _parsed(text: str, name: str) -> Scheme:
     return parse_scheme(text, name)
+
+
+def graded_positions(scheme: Scheme | None, group: str) -> list[str]:
+    """Return the positions a staff grades, in the scheme's order; group "" means all."""
+    if scheme is None:
+        return []
+    return [
+        name
+        for name, position in scheme.positions.items()
+        if position.graded and (not group or position.group == group)
+    ]
+
+
+def graded_here(scheme: Scheme | None, group: str, position: str) -> bool:
+    """Tell whether a staff grades a position; without a scheme it grades all."""
+    return scheme is None or position in graded_positions(scheme, group)

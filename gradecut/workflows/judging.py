@@ -7,26 +7,10 @@ from typing import Any
 
 from gradecut.book import Book
 from gradecut.records import Actual, Did, Grade, How, Rep, Side
-from gradecut.workflows.counting import add_event, drop_event, toggle_flag
 from gradecut.workflows.kept_grades import current_grade, judge_asked
-from gradecut.workflows.line_ups import put_in
-from gradecut.workflows.passing import Passed, pass_clip
-from gradecut.workflows.rep_asked import RepAsked, ask_rep, own_side
+from gradecut.workflows.rep_asked import ask_rep
 
-__all__ = [
-    "Passed",
-    "RepAsked",
-    "add_event",
-    "ask_rep",
-    "change_grade",
-    "current_grade",
-    "drop_event",
-    "judge",
-    "own_side",
-    "pass_clip",
-    "put_in",
-    "toggle_flag",
-]
+__all__ = ["change_grade", "judge"]
 
 
 def judge(

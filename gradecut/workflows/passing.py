@@ -8,7 +8,7 @@ from typing import Any
 
 from gradecut.book import Book
 from gradecut.records import Actual, Clip, Grade, Rep
-from gradecut.workflows.booking import graded_group
+from gradecut.workflows.booking import graded_group, graded_here
 from gradecut.workflows.carried_looks import carried_look, look_to_confirm
 from gradecut.workflows.carried_men import carried_men, rep_at
 from gradecut.workflows.clip_facts import carried_clip_facts
@@ -17,7 +17,23 @@ from gradecut.workflows.let_through import PASSING
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
 
-__all__ = ["Passed", "pass_clip", "still_open"]
+__all__ = ["Left", "Passed", "pass_clip", "still_open"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """A man who stays open.
+
+    Attributes
+    ----------
+    man : str
+        His position.
+    why : str
+        One sentence.
+    """
+
+    man: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,17 +44,14 @@ class Passed:
     ----------
     graded : tuple of Grade
         The reps that were let through as right.
-    left : tuple of str
-        One sentence for each rep that stays open.
-    men : tuple of str
-        Their positions.
+    left : tuple of Left
+        Those who stay open.
     held : bool
         A fact that matters is open: nothing was stored.
     """
 
     graded: tuple[Grade, ...] = ()
-    left: tuple[str, ...] = ()
-    men: tuple[str, ...] = ()
+    left: tuple[Left, ...] = ()
     held: bool = False
 
 
@@ -106,7 +119,7 @@ def _read(book: Book, clip: Clip) -> _Play:
         asked=[
             one
             for one in ask_reps(book, clip, reps, carried=carried)
-            if _is_graded_here(one, group)
+            if graded_here(one.scheme, group, one.rep.position)
         ],
         standing={one.rep_id: one for one in book.find(Grade, rep_id=ids, author=author)},
         said={
@@ -179,17 +192,9 @@ def _still_said(grade: Grade, asked: RepAsked) -> bool:
 def _left(asked: Sequence[RepAsked], *, graded: Sequence[Grade] = (), held: bool = False) -> Passed:
     return Passed(
         graded=tuple(graded),
-        left=tuple(still_open(one) for one in asked),
-        men=tuple(one.rep.position for one in asked),
+        left=tuple(Left(man=one.rep.position, why=still_open(one)) for one in asked),
         held=held,
     )
-
-
-def _is_graded_here(asked: RepAsked, group: str) -> bool:
-    if asked.scheme is None:
-        return True
-    man = asked.scheme.positions.get(asked.rep.position)
-    return man is not None and man.graded and (not group or man.group == group)
 
 
 def still_open(asked: RepAsked) -> str:

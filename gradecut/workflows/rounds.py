@@ -22,10 +22,11 @@ from gradecut.records import (
     new_id,
 )
 from gradecut.records.ids import now_utc
-from gradecut.workflows.booking import graded_group, scheme_in_force
+from gradecut.workflows.booking import graded_group, graded_here, scheme_in_force
 from gradecut.workflows.carried_men import keep_drawn
 from gradecut.workflows.carrying import carry_over
-from gradecut.workflows.judging import current_grade, judge
+from gradecut.workflows.judging import judge
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.passing import still_open
 from gradecut.workflows.rep_asked import RepAsked, ask_rep
 from gradecut.workflows.staleness import is_stale
@@ -223,10 +224,7 @@ def _in_film_order(
     order = list(scheme.positions) if scheme else []
     for rep in reps:
         clip = clips[rep.clip_id]
-        man = scheme.positions.get(rep.position) if scheme else None
-        graded = scheme is None or (
-            man is not None and man.graded and (not group or man.group == group)
-        )
+        graded = graded_here(scheme, group, rep.position)
         if not graded or clip.kind == "no play" or session_id not in (None, clip.session_id):
             continue
         session = sessions[clip.session_id]

@@ -20,7 +20,7 @@ from gradecut.scheme.learning import Proposal
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book, scheme_in_force
 from gradecut.workflows.expecting import say_owed
-from gradecut.workflows.judging import put_in
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.scheme_changes import keep_scheme
 from tests.desk.small_book import ROSTER
 from tests.desk.test_scheme_effects import INSIDE_TO_HIM

@@ -16,8 +16,10 @@ from gradecut.book import open_book
 from gradecut.cli import app
 from gradecut.film import open_film
 from gradecut.records import Clip, FactValue, Grade, Player, Reel, Session
-from gradecut.workflows.judging import judge, pass_clip, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.passing import pass_clip
 from tests.cli.conftest import Run
 from tests.workflows.small_week import (
     COACH,

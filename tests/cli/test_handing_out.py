@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from gradecut.book import open_book
-from gradecut.workflows.judging import judge, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
 from tests.cli.conftest import Run
 from tests.workflows.small_week import COACH, clip_of, rep_of
 

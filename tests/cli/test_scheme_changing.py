@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 from gradecut.book import open_book
-from gradecut.workflows.judging import pass_clip
+from gradecut.workflows.passing import pass_clip
 from tests.cli.conftest import Run
 from tests.workflows.small_week import COACH, HARBOR, clip_of
 

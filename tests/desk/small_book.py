@@ -16,7 +16,9 @@ from gradecut.records import Clip, Player, Rep
 from gradecut.samples import week_folder
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book, scheme_in_force
-from gradecut.workflows.judging import judge, put_in, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import tell_facts
 from gradecut.workflows.moments import mark_moment, timeline_of
 

@@ -8,7 +8,8 @@ from gradecut.book import Book
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.line_up_rows import LineUpRows
 from gradecut.records import Clip, LineUp, Player, Rep
-from gradecut.workflows.judging import put_in, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.line_ups import put_in
 from tests.desk.film_book import press
 
 

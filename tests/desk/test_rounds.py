@@ -9,7 +9,7 @@ from gradecut.book import Book
 from gradecut.desk import Desk
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.records import Clip, FactValue, Grade, Rep, Session
-from gradecut.workflows.judging import current_grade
+from gradecut.workflows.kept_grades import current_grade
 from tests.desk.film_book import press
 from tests.desk.small_book import Posted
 

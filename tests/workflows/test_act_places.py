@@ -8,8 +8,10 @@ from fractions import Fraction
 from gradecut.book import Book
 from gradecut.records import Act, Piece, Reel
 from gradecut.workflows.act_places import place_of
-from gradecut.workflows.judging import judge, pass_clip, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.moments import mark_moment, timeline_of
+from gradecut.workflows.passing import pass_clip
 from tests.workflows.small_week import clip_of, rep_of
 
 

@@ -17,10 +17,10 @@ from gradecut.reels import Piece
 from gradecut.workflows.adding import add_film, find_session, read_plays, shift_pairing
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.dropping import drop_play
-from gradecut.workflows.judging import pass_clip
 from gradecut.workflows.look_pictures import turn_pictures
 from gradecut.workflows.marking import add_mark
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.teaching import build_reel
 from tests.reels.numbered_film import make_film
 from tests.workflows.small_week import (

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from gradecut.book import Book
 from gradecut.workflows.agreeing import agreement_of
-from gradecut.workflows.judging import judge, pass_clip
+from gradecut.workflows.judging import judge
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.rounds import look_at
 from tests.workflows.small_week import COACH, clip_of, rep_of
 

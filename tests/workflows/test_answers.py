@@ -13,9 +13,11 @@ from gradecut.errors import InputError
 from gradecut.records import Actual, Grade, Owed
 from gradecut.workflows.answers import compare_answers, record_answers, said_owed
 from gradecut.workflows.expecting import say_owed
-from gradecut.workflows.judging import ask_rep, current_grade, judge
+from gradecut.workflows.judging import judge
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.recording import record_observations
+from gradecut.workflows.rep_asked import ask_rep
 from gradecut.workflows.reporting import board_of
 from tests.workflows.tiny_book import COACH, LISOWAY, OKORIE, player, rep_of, tiny_book
 

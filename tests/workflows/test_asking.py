@@ -9,8 +9,10 @@ from gradecut.errors import GradecutError
 from gradecut.records import Player
 from gradecut.workflows.asking import Asked, read_question, reps_asked
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.judging import add_event, judge, pass_clip, toggle_flag
+from gradecut.workflows.counting import add_event, toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.passing import pass_clip
 from tests.workflows.small_week import clip_of, rep_of
 
 

@@ -10,8 +10,9 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import ClipKind, Grade, LineUp, Player, Rep, Source
 from gradecut.workflows.carried_men import carried_men, keep_drawn, keep_men, rep_in
-from gradecut.workflows.judging import judge, pass_clip
+from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import put_in
+from gradecut.workflows.passing import pass_clip
 from tests.workflows.small_week import clip_of, player_of, rep_of, stored
 
 

@@ -9,8 +9,9 @@ from gradecut.records import Grade, Side, Source
 from gradecut.scheme import Scheme
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.carrying import carry_over
-from gradecut.workflows.judging import ask_rep, judge
+from gradecut.workflows.judging import judge
 from gradecut.workflows.looks import tell_facts
+from gradecut.workflows.rep_asked import ask_rep
 from gradecut.workflows.staleness import is_stale
 from tests.workflows.small_week import also_on_the_other_side, clip_of, rep_of
 

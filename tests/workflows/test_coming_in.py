@@ -5,7 +5,7 @@ from __future__ import annotations
 from gradecut.book import Book
 from gradecut.records import Player
 from gradecut.workflows.coming_in import coming_in
-from gradecut.workflows.judging import put_in
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.roster import told_apart
 from tests.workflows.small_week import clip_of, player_of
 

@@ -23,8 +23,10 @@ from gradecut.records import (
     StoredFilm,
 )
 from gradecut.workflows.adding import add_film
+from gradecut.workflows.counting import toggle_flag
 from gradecut.workflows.dropping import drop_play
-from gradecut.workflows.judging import judge, put_in, toggle_flag
+from gradecut.workflows.judging import judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.marking import add_mark
 from gradecut.workflows.moments import mark_moment
 from tests.workflows.small_week import (

@@ -10,18 +10,13 @@ from gradecut.book import Book
 from gradecut.errors import BookError, GradecutError, GradeError
 from gradecut.records import Actual, BookInfo, Event, FactValue, Flag, Grade, LineUp, Player, Rep
 from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.counting import add_event, drop_event, toggle_flag
 from gradecut.workflows.expecting import say_owed, unsay_owed
-from gradecut.workflows.judging import (
-    add_event,
-    change_grade,
-    current_grade,
-    drop_event,
-    judge,
-    pass_clip,
-    put_in,
-    toggle_flag,
-)
+from gradecut.workflows.judging import change_grade, judge
+from gradecut.workflows.kept_grades import current_grade
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import tell_facts
+from gradecut.workflows.passing import pass_clip
 from tests.workflows.small_week import also_on_the_other_side, clip_of, player_of, rep_of, stored
 
 
@@ -185,7 +180,7 @@ def test_enter_leaves_what_is_judged_and_what_is_open(book: Book) -> None:
             act.drop_all(book.find(FactValue, clip_id=clip.id, reference=fact))
     done = pass_clip(book, clip)
     assert done.graded == ()
-    assert sorted(done.left) == [
+    assert sorted(one.why for one in done.left) == [
         "Keel stays open: What did they run?",
         "Port stays open: What did they run?",
     ]

@@ -10,10 +10,12 @@ from gradecut.book import Book
 from gradecut.records import RepLine
 from gradecut.workflows.adding import find_session
 from gradecut.workflows.booking import adopt_scheme, scheme_in_force
+from gradecut.workflows.counting import add_event, toggle_flag
 from gradecut.workflows.expecting import say_owed, unsay_owed
-from gradecut.workflows.judging import add_event, judge, pass_clip, toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import tell_fact
+from gradecut.workflows.passing import pass_clip
 from tests.workflows.small_week import (
     HARBOR,
     OWED,

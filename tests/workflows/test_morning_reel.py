@@ -12,7 +12,8 @@ from gradecut.film import open_film
 from gradecut.progress import CancelToken
 from gradecut.records import Event, FactValue, FilmFile, Mark
 from gradecut.reels import Plan, PlannedStep
-from gradecut.workflows.judging import judge, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.morning_reel import plan_morning_reel, write_morning_reel
 from tests.reels.numbered_film import number_on

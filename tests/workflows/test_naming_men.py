@@ -7,7 +7,9 @@ import pytest
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import Actual, Event, Flag, Grade, LineUp, Mark, Moment, Player, Rep
-from gradecut.workflows.judging import add_event, change_grade, judge, put_in, toggle_flag
+from gradecut.workflows.counting import add_event, toggle_flag
+from gradecut.workflows.judging import change_grade, judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.naming_men import (
     name_man,

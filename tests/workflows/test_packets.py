@@ -17,7 +17,8 @@ from gradecut.errors import BookError, Cancelled, GradecutError
 from gradecut.film import open_film
 from gradecut.progress import CancelToken
 from gradecut.records import BookInfo, Moment, Player
-from gradecut.workflows.judging import add_event, judge
+from gradecut.workflows.counting import add_event
+from gradecut.workflows.judging import judge
 from gradecut.workflows.packets import Packets, write_packets
 from tests.reports.pages import Page
 from tests.workflows.tiny_book import LISOWAY, OKORIE, VANDERMOOR, player, rep_of, tiny_book

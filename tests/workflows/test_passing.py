@@ -10,9 +10,11 @@ import pytest
 from gradecut.book import Book
 from gradecut.records import Actual, Clip, FactValue, Grade
 from gradecut.workflows.booking import adopt_scheme, scheme_in_force
-from gradecut.workflows.judging import change_grade, current_grade, judge, pass_clip
+from gradecut.workflows.judging import change_grade, judge
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import look_of, tell_facts
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.rep_asked import ask_rep
 from tests.workflows.small_week import HARBOR, clip_of, rep_of, stored
 from tests.workflows.test_carried_looks import forget
@@ -67,8 +69,8 @@ def test_an_open_fact_that_matters_holds_the_play(book: Book) -> None:
     done = pass_clip(book, clip_of(book, 1))
     assert done.held
     assert done.graded == ()
-    assert set(done.men) <= {"Keel", "Bow", "Port"}
-    assert "Which way did the run go?" in done.left[0]
+    assert {one.man for one in done.left} <= {"Keel", "Bow", "Port"}
+    assert "Which way did the run go?" in done.left[0].why
     assert stored(book) == before
 
 
@@ -85,8 +87,8 @@ def test_a_man_without_a_rule_is_left_and_the_others_are_let_through(
     adopt_scheme(book, path)
     done = pass_clip(book, clip_of(book, 1))
     assert [grade.fit_result for grade in done.graded] == ["right", "right"]
-    assert (done.held, done.men) == (False, ("Port",))
-    assert done.left[0].startswith("Port stays open")
+    assert (done.held, [one.man for one in done.left]) == (False, ["Port"])
+    assert done.left[0].why.startswith("Port stays open")
 
 
 def test_a_man_judged_before_keeps_his_grade(book: Book) -> None:
@@ -128,8 +130,8 @@ def test_a_miss_of_the_same_fit_goes_along_and_another_is_asked_again(book: Book
     assert (keel.did_name, keel.cause, keel.expected_side) == ("ran past it", "eyes", "left")
     tell(book, 1, run="right")
     done = pass_clip(book, clip_of(book, 1))
-    assert done.men == ("Keel",)
-    assert "say again what he did" in done.left[0]
+    assert [one.man for one in done.left] == ["Keel"]
+    assert "say again what he did" in done.left[0].why
     assert stale_men(book, 1) == ["Keel"]
 
 

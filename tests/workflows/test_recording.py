@@ -10,7 +10,7 @@ from gradecut.book import Book
 from gradecut.errors import InputError
 from gradecut.records import Event, FactValue, Flag, Grade, Mark, Moment, Owed, Rep
 from gradecut.workflows.booking import new_book, scheme_in_force
-from gradecut.workflows.judging import current_grade
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.looks import look_of
 from gradecut.workflows.moments import timeline_of
 from gradecut.workflows.recording import observation_columns, record_looks, record_observations

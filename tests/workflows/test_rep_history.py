@@ -10,18 +10,13 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import FactValue, LinedUp, Player, Rep
 from gradecut.workflows.booking import scheme_in_force
+from gradecut.workflows.counting import add_event, drop_event, toggle_flag
 from gradecut.workflows.expecting import say_owed
-from gradecut.workflows.judging import (
-    add_event,
-    change_grade,
-    drop_event,
-    judge,
-    pass_clip,
-    put_in,
-    toggle_flag,
-)
+from gradecut.workflows.judging import change_grade, judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import tell_fact
 from gradecut.workflows.moments import mark_moment, timeline_of
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.rep_history import HistoryEntry, history_of
 from gradecut.workflows.rounds import look_at
 from tests.workflows.small_week import clip_of, rep_of

@@ -15,8 +15,9 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import Grade, Player, Rep
 from gradecut.workflows.booking import new_book
-from gradecut.workflows.judging import judge, pass_clip
+from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.reporting import (
     board_of,
     drills_of,

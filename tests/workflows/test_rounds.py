@@ -10,14 +10,11 @@ from gradecut.book import Book
 from gradecut.errors import GradeError
 from gradecut.records import FactValue, Grade, Rep
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.judging import (
-    change_grade,
-    current_grade,
-    judge,
-    pass_clip,
-    toggle_flag,
-)
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import change_grade, judge
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.looks import look_of, tell_fact
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.rounds import flagged_reps, look_at, reps_of_man, standings
 from tests.workflows.small_week import clip_of, rep_of
 from tests.workflows.test_carried_looks import forget

@@ -17,9 +17,11 @@ from gradecut.records import Grade, SchemeVersion
 from gradecut.scheme import parse_scheme
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.expecting import say_owed
-from gradecut.workflows.judging import current_grade, judge, pass_clip
+from gradecut.workflows.judging import judge
+from gradecut.workflows.kept_grades import current_grade
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import tell_fact
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.scheme_changes import (
     Effects,
     back_to,

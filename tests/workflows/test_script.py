@@ -12,7 +12,8 @@ from gradecut.errors import BookError, InputError
 from gradecut.records import Clip, FactValue, Piece, Player, Reel, Rep, Session
 from gradecut.workflows.adding import script_session
 from gradecut.workflows.booking import scheme_in_force
-from gradecut.workflows.judging import judge, put_in
+from gradecut.workflows.judging import judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.looks import look_of, tell_fact
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.script import match_new_plays, script_lines

@@ -15,10 +15,12 @@ from gradecut.book import Book
 from gradecut.errors import Cancelled, OutputError
 from gradecut.progress import CancelToken
 from gradecut.records import Clip, FilmFile, Player, Rep
-from gradecut.workflows.judging import judge, pass_clip, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import take_out
 from gradecut.workflows.moments import mark_moment
 from gradecut.workflows.naming_men import name_new_man
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.staff_page import StaffPage, write_staff_page
 from tests.reels.numbered_film import SIZE_PX, number_on
 from tests.reports.pages import Page

@@ -31,7 +31,8 @@ from gradecut.workflows.booking import book_info, put_in_force, scheme_in_force
 from gradecut.workflows.counting import add_event, drop_event, toggle_flag
 from gradecut.workflows.expecting import say_owed, unsay_owed
 from gradecut.workflows.handing_off import hand_off_of, write_hand_off
-from gradecut.workflows.judging import judge, put_in
+from gradecut.workflows.judging import judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.lining_up import say_lined_up
 from gradecut.workflows.looks import forget_fact

@@ -13,9 +13,12 @@ from gradecut.film import open_film
 from gradecut.progress import CancelToken
 from gradecut.records import Clip, FilmFile, Grade, Mark, Piece, Reel
 from gradecut.reels import Freeze
-from gradecut.workflows.judging import judge, pass_clip, put_in, toggle_flag
+from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.judging import judge
+from gradecut.workflows.line_ups import put_in
 from gradecut.workflows.marking import add_mark
 from gradecut.workflows.moments import mark_moment
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.teaching import (
     best_angle,
     build_reel,

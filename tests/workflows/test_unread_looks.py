@@ -6,8 +6,8 @@ from gradecut.book import Book
 from gradecut.scheme import parse_scheme
 from gradecut.scheme.editing import drop_man, rename_fact, rename_value
 from gradecut.workflows.booking import book_info
-from gradecut.workflows.judging import pass_clip
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.passing import pass_clip
 from gradecut.workflows.reps_told import told_plays
 from gradecut.workflows.scheme_changes import back_to, change_effects, keep_scheme
 from gradecut.workflows.unread_looks import Unread, unread_by
