@@ -15,9 +15,9 @@ from gradecut.records import Rep
 from gradecut.workflows.rounds import (
     RoundRep,
     Standing,
-    flagged_reps,
     look_at,
     reps_of_man,
+    round_of_flags,
     standings,
 )
 
@@ -125,9 +125,9 @@ class Rounds:
         book = self._desk.book
         self._offer(
             "Which flagged reps?",
-            lambda session: flagged_reps(book, session_id=session),
+            lambda session: round_of_flags(book, session_id=session),
             lambda reps: self._begin("flagged", "", reps),
-            more=lambda here: len(flagged_reps(book)) > here,
+            more=lambda here: len(round_of_flags(book)) > here,
             none="No rep is flagged: take a man in hand and press F, then he is shown here.",
         )
 

@@ -13,24 +13,17 @@ from typing import Any
 
 from gradecut.records import (
     AGE_NOT_TOLD,
-    Actual,
     Angle,
     Clip,
-    Event,
     FactValue,
-    Flag,
-    Grade,
-    LinedUp,
     LineUp,
-    Mark,
-    Moment,
-    Owed,
     Player,
     Rep,
     SchemeVersion,
     Session,
     StoredFilm,
 )
+from gradecut.workflows.of_a_rep import SAID_OF_A_REP
 
 __all__ = [
     "ENDING",
@@ -46,7 +39,7 @@ __all__ = [
 
 KIND, VERSION, ENDING = "gradecut hand-off", 1, ".hand"
 
-OWN: tuple[type, ...] = (FactValue, Moment, Mark, Owed, Actual, LinedUp, Event, Flag, Grade)
+OWN: tuple[type, ...] = (FactValue, *SAID_OF_A_REP)
 """What one coach says, in the order it is put into a book."""
 RESTS_ON: tuple[type, ...] = (
     StoredFilm, Session, Clip, Angle, Player, SchemeVersion, Rep, LineUp,

@@ -8,31 +8,16 @@ from typing import Any
 from gradecut.book import Book, table_of
 from gradecut.records import (
     Act,
-    Actual,
     Angle,
     Change,
     Clip,
-    Event,
-    FactValue,
-    Flag,
-    Grade,
-    LinedUp,
-    LineUp,
-    Mark,
-    Moment,
-    Owed,
     Rep,
 )
+from gradecut.workflows.of_a_rep import OF_A_PLAY, SAID_OF_A_REP
 
 __all__ = ["place_of"]
 
-_ON_A_PLAY = frozenset(
-    table_of(kind)
-    for kind in (
-        Actual, Angle, Clip, Event, FactValue, Flag, Grade, LinedUp, LineUp, Mark, Moment, Owed,
-        Rep,
-    )
-)  # fmt: skip
+_ON_A_PLAY = frozenset(table_of(kind) for kind in (*SAID_OF_A_REP, *OF_A_PLAY, Angle, Clip, Rep))
 """What is done on the Film page; pieces of a reel lie on plays too, and are seen elsewhere."""
 _MOST = 60
 """An act with more changes than this was none of one play."""

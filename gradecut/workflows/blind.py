@@ -11,11 +11,10 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from gradecut.book import Book
-from gradecut.records import Actual, Event, Flag, Grade, LinedUp, Mark, Moment
+from gradecut.records import Moment
+from gradecut.workflows.of_a_rep import JUDGED
 
 __all__ = ["is_judgement", "is_seen", "seen", "seen_moments"]
-
-_JUDGING: tuple[type, ...] = (Grade, Actual, LinedUp, Event, Flag, Mark)
 
 
 class Authored(Protocol):
@@ -42,7 +41,7 @@ def is_judgement(kind: type, rep_id: str | None) -> bool:
     rep_id : str or None
         The man it is of; a moment of no man, such as the snap, is of the play.
     """
-    return kind in _JUDGING or (kind is Moment and rep_id is not None)
+    return kind in JUDGED or (kind is Moment and rep_id is not None)
 
 
 def seen(book: Book, rows: Iterable[T]) -> list[T]:

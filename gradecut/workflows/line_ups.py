@@ -10,22 +10,17 @@ from gradecut.book import Book
 from gradecut.book.acts import ActDraft
 from gradecut.errors import BookError
 from gradecut.records import (
-    Actual,
     Clip,
-    Event,
     FactValue,
-    Flag,
     Grade,
-    LinedUp,
     LineUp,
     Mark,
-    Moment,
-    Owed,
     Piece,
     Player,
     Rep,
     Side,
 )
+from gradecut.workflows.of_a_rep import OF_A_REP
 
 __all__ = [
     "PutIn",
@@ -41,10 +36,6 @@ __all__ = [
 ]
 
 T = TypeVar("T", Rep, LineUp, FactValue)
-_Said = Grade | Actual | Owed | LinedUp | Event | Flag | Moment | Mark | Piece
-_OF_A_REP: tuple[type[_Said], ...] = (
-    Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark, Piece,
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,8 +178,9 @@ def take_out(book: Book, rep: Rep) -> bool:
     if book.count(Grade, rep_id=rep.id):
         return False
     with book.act("take a man out") as act:
-        for kind in (Owed, Actual, LinedUp, Event, Flag, Moment, Piece):
-            act.drop_all(book.find(kind, rep_id=rep.id))
+        for kind in OF_A_REP:
+            if kind is not Mark:
+                act.drop_all(book.find(kind, rep_id=rep.id))
         act.put(*[replace(mark, rep_id=None) for mark in book.find(Mark, rep_id=rep.id)])
         act.drop(Rep, rep.id)
     return True
@@ -210,7 +202,7 @@ def touched(book: Book, reps: Sequence[Rep], *, beside: Collection[type] = ()) -
     ids = [rep.id for rep in reps]
     if not ids:
         return set()
-    kinds = [kind for kind in _OF_A_REP if kind not in beside]
+    kinds = [kind for kind in OF_A_REP if kind not in beside]
     return {row.rep_id for kind in kinds for row in book.find(kind, rep_id=ids) if row.rep_id}
 
 

@@ -10,32 +10,23 @@ from typing import Any, Literal
 from gradecut.book import Book, table_of
 from gradecut.records import (
     Act,
-    Actual,
     Change,
     Clip,
-    Event,
-    FactValue,
-    Flag,
     Grade,
-    LinedUp,
-    LineUp,
-    Mark,
     Moment,
-    Owed,
     Player,
     Rep,
 )
 from gradecut.workflows._history_words import Line, Row, Words, read_row
 from gradecut.workflows.blind import is_seen
 from gradecut.workflows.moments import timeline_of
+from gradecut.workflows.of_a_rep import OF_A_PLAY, SAID_OF_A_REP
 
 __all__ = ["HistoryEntry", "HistoryLine", "history_of"]
 
 HistoryLine = Line
 Turn = Literal["done", "taken back", "done again"]
 
-_OF_REP: tuple[type[Any], ...] = (Grade, Actual, Owed, LinedUp, Event, Flag, Moment, Mark)
-_OF_PLAY: tuple[type[Any], ...] = (FactValue, LineUp, Flag)
 _HIDDEN = "say something of the play"
 """Stands for what others did: "grade Keel on play 7" tells that he was judged."""
 
@@ -123,8 +114,8 @@ def history_of(book: Book, rep_id: str) -> tuple[HistoryEntry, ...]:
 def _rows(book: Book, rep: Rep, angle_ids: Sequence[str]) -> set[tuple[str, str]]:
     """Return the rows that speak of the rep now, and those of its play it is judged by."""
     rows = {(table_of(Rep), rep.id), (table_of(Clip), rep.clip_id)}
-    of_rep: list[Any] = [one for kind in _OF_REP for one in book.find(kind, rep_id=rep.id)]
-    of_play: list[Any] = [one for kind in _OF_PLAY for one in book.find(kind, clip_id=rep.clip_id)]
+    of_rep: list[Any] = [one for kind in SAID_OF_A_REP for one in book.find(kind, rep_id=rep.id)]
+    of_play: list[Any] = [one for kind in OF_A_PLAY for one in book.find(kind, clip_id=rep.clip_id)]
     rows |= {(table_of(type(one)), one.id) for one in (*of_rep, *of_play)}
     snaps = book.find(Moment, angle_id=list(angle_ids), rep_id=None)
     return rows | {(table_of(Moment), one.id) for one in snaps}

@@ -22,16 +22,19 @@ from gradecut.records import (
     new_id,
 )
 from gradecut.records.ids import now_utc
+from gradecut.workflows.blind import seen
 from gradecut.workflows.booking import graded_group, graded_here, scheme_in_force
 from gradecut.workflows.carried_men import keep_drawn
 from gradecut.workflows.carrying import carry_over
+from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.judging import judge
 from gradecut.workflows.kept_grades import current_grade
+from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.passing import still_open
 from gradecut.workflows.rep_asked import RepAsked, ask_rep
 from gradecut.workflows.staleness import is_stale
 
-__all__ = ["RoundRep", "Standing", "flagged_reps", "look_at", "reps_of_man", "standings"]
+__all__ = ["RoundRep", "Standing", "look_at", "reps_of_man", "round_of_flags", "standings"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,21 +88,19 @@ class Standing:
         return self.result in MISSED
 
 
-def flagged_reps(book: Book, *, session_id: str | None = None) -> tuple[RoundRep, ...]:
-    """Return the reps this grader flagged, in film order.
+def round_of_flags(book: Book, *, session_id: str | None = None) -> tuple[RoundRep, ...]:
+    """Return the reps that are flagged, in film order: those the staff and the men are shown.
 
-    A play flagged as a whole counts with all its graded men; what was no play is left out.
+    What a flag on a play means is told in ``flagged_reps``; what was no play is left out.
 
     Parameters
     ----------
     session_id : str or None
         Of one session only; None: of all.
     """
-    flags = book.find(Flag, author=book.author)
-    by_rep = {flag.rep_id for flag in flags if flag.rep_id is not None}
-    whole = [flag.clip_id for flag in flags if flag.rep_id is None]
-    reps = [*book.find(Rep, id=list(by_rep)), *book.find(Rep, clip_id=whole)]
-    return _in_film_order(book, {rep.id: rep for rep in reps}.values(), session_id)
+    clip_ids = {flag.clip_id for flag in seen(book, book.find(Flag))}
+    lines = rep_lines(book, clip_ids=clip_ids) if clip_ids else []
+    return _in_film_order(book, [line.rep for line in flagged_reps(book, lines)], session_id)
 
 
 def reps_of_man(
@@ -118,7 +119,7 @@ def standings(book: Book, reps: Sequence[RoundRep]) -> dict[str, Standing]:
     given: defaultdict[str, list[Grade]] = defaultdict(list)
     for one in book.find(Grade, rep_id=ids, author=book.author):
         given[one.rep_id].append(one)
-    flags = book.find(Flag, clip_id=list({rep.clip_id for rep in reps}), author=book.author)
+    flags = seen(book, book.find(Flag, clip_id=list({rep.clip_id for rep in reps})))
     found: dict[str, Standing] = {}
     for rep in reps:
         since = max(

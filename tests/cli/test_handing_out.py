@@ -52,7 +52,7 @@ def test_the_mornings_reel_of_one_grader(run: Run, book_path: Path, tmp_path: Pa
     """A flagged play shows the men he saw miss, not all, as another's newer word would have it."""
     with open_book(book_path, author=COACH) as book:
         toggle_flag(book, clip_of(book, 1))
-        judge(book, rep_of(book, 1, "Keel"), did="miss", name="got reached")
+        judge(book, rep_of(book, 1, "Keel"), did="miss", name="ran past it")
         book.author = "B. Marsh"
         judge(book, rep_of(book, 1, "Keel"))
     out = tmp_path / "morning.mp4"

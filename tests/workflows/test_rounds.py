@@ -11,11 +11,13 @@ from gradecut.errors import GradeError
 from gradecut.records import FactValue, Grade, Rep
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.judging import change_grade, judge
 from gradecut.workflows.kept_grades import current_grade
+from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import look_of, tell_fact
 from gradecut.workflows.passing import pass_clip
-from gradecut.workflows.rounds import flagged_reps, look_at, reps_of_man, standings
+from gradecut.workflows.rounds import look_at, reps_of_man, round_of_flags, standings
 from tests.workflows.small_week import clip_of, rep_of
 from tests.workflows.test_carried_looks import forget
 
@@ -26,21 +28,41 @@ def named(reps: tuple[object, ...]) -> list[tuple[int, str]]:
 
 
 def test_flagged_reps_come_in_film_order(book: Book) -> None:
-    """Whatever order he flagged them in; a whole play counts with all its men."""
+    """Whatever order he flagged them in; a whole play where none missed counts with all its men."""
     toggle_flag(book, clip_of(book, 2), rep_of(book, 2, "Bow"))
     toggle_flag(book, clip_of(book, 1), rep_of(book, 1, "Port"))
-    assert named(flagged_reps(book)) == [(1, "Port"), (2, "Bow")]
+    assert named(round_of_flags(book)) == [(1, "Port"), (2, "Bow")]
     toggle_flag(book, clip_of(book, 2))
-    men = [position for play, position in named(flagged_reps(book)) if play == 2]
+    men = [position for play, position in named(round_of_flags(book)) if play == 2]
     assert {"Bow", "Keel"} <= set(men)
     assert len(men) == len(set(men))
 
 
-def test_flags_of_another_grader_are_his_affair(book: Book) -> None:
-    """A round goes through what this grader flagged."""
-    toggle_flag(book, clip_of(book, 1), rep_of(book, 1, "Keel"))
+def test_a_round_is_what_the_staff_will_be_shown(book: Book) -> None:
+    """A flag on a play means its misses where there are some, in the round as on the page."""
+    toggle_flag(book, clip_of(book, 2))
+    judge(book, rep_of(book, 2, "Keel"), did="miss", name="overran his gap")
+    toggle_flag(book, clip_of(book, 1), rep_of(book, 1, "Port"))
+    assert named(round_of_flags(book)) == [(1, "Port"), (2, "Keel")]
+    page = flagged_reps(book, rep_lines(book))
+    assert [one.rep_id for one in round_of_flags(book)] == [line.rep.id for line in page]
+
+
+def test_what_another_coach_flagged_is_in_the_round_unless_it_is_blind(book: Book) -> None:
+    """As it is on the page; it waits for him too until he has looked."""
+    keel = rep_of(book, 1, "Keel")
+    toggle_flag(book, clip_of(book, 1), keel)
     book.author = "Coach Birch"
-    assert flagged_reps(book) == ()
+    reps = round_of_flags(book)
+    assert named(reps) == [(1, "Keel")]
+    assert (standings(book, reps)[keel.id].flagged, standings(book, reps)[keel.id].looked_at) == (
+        True,
+        False,
+    )
+    look_at(book, keel)
+    assert standings(book, reps)[keel.id].looked_at
+    book.blind = True
+    assert round_of_flags(book) == ()
 
 
 def test_no_play_is_left_out(book: Book) -> None:
@@ -49,7 +71,7 @@ def test_no_play_is_left_out(book: Book) -> None:
     toggle_flag(book, clip, rep_of(book, 1, "Keel"))
     with book.act("drop it") as act:
         act.put(replace(clip, kind="no play"))
-    assert flagged_reps(book) == ()
+    assert round_of_flags(book) == ()
 
 
 def test_one_mans_reps(book: Book) -> None:
@@ -68,7 +90,7 @@ def test_what_is_flagged_after_it_was_judged_waits(book: Book) -> None:
     keel = rep_of(book, 1, "Keel")
     judge(book, keel, did="miss", name="ran past it")
     toggle_flag(book, clip_of(book, 1), keel)
-    reps = flagged_reps(book)
+    reps = round_of_flags(book)
     standing = standings(book, reps)[keel.id]
     assert (standing.how, standing.wrong, standing.looked_at) == ("examined", True, False)
     look_at(book, keel)
@@ -83,7 +105,7 @@ def test_a_miss_told_after_the_flag_still_waits(book: Book) -> None:
     toggle_flag(book, clip_of(book, 1), keel)
     judge(book, keel, did="miss", name="ran past it")
     change_grade(book, keel, cause="eyes")
-    reps = flagged_reps(book)
+    reps = round_of_flags(book)
     assert not standings(book, reps)[keel.id].looked_at
     change_grade(book, keel, technique={"eyes": 1})
     assert standings(book, reps)[keel.id].looked_at
