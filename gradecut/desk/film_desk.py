@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
@@ -16,15 +15,15 @@ from gradecut.desk.film_ticks import Ticks, read_ticks
 from gradecut.desk.film_told import FilmTold
 from gradecut.desk.hand import Hand
 from gradecut.desk.hearing import Hearing
-from gradecut.desk.jobs import BESIDE_WORK, Post
+from gradecut.desk.jobs import Post
 from gradecut.desk.judging_desk import Judging
 from gradecut.desk.lining import Lining
-from gradecut.desk.marks_seen import with_marks
 from gradecut.desk.men_drawn import picture_of
 from gradecut.desk.moving import Moving
 from gradecut.desk.on_picture import OnPicture
 from gradecut.desk.passing import Passing
 from gradecut.desk.play_edges import PlayEdges
+from gradecut.desk.play_reading import PlayReading
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.rounds import Rounds
 from gradecut.desk.running_on import RunningOn
@@ -32,7 +31,6 @@ from gradecut.desk.script_beside import ScriptBeside
 from gradecut.desk.second_angle import ONE_ANGLE, SecondAngle, apart_words
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.desk.telling import Telling
-from gradecut.errors import GradecutError
 from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
@@ -41,10 +39,6 @@ from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.moments import Timeline, timeline_of
 
 __all__ = ["FilmDesk"]
-
-_OF_PLAYS = frozenset({"clips", "sessions"})
-_BESIDE_GRADES = frozenset({"marks", "moments", "acts", "changes"})
-_OF_MARKS = frozenset({"marks", "acts", "changes"})
 
 
 class FilmDesk:
@@ -97,9 +91,6 @@ class FilmDesk:
     def __init__(self, book: Book, post: Post, say: Callable[[str], None]) -> None:
         self.book = book
         self.say = say
-        self._post = post
-        self._thread = threading.get_ident()
-        self._own = self._wide = self._leaving = False
         self._angle_name = ""
         self._pictured: tuple[ClipState, str, int, LookPicture] | None = None
         self.state: ClipState | None = None
@@ -122,7 +113,7 @@ class FilmDesk:
         self.rounds = Rounds(self)
         self.passing = Passing(self)
         self.running_on = RunningOn(self, post)
-        self._disconnect = book.on_change(self._book_changed)
+        self._reading = PlayReading(self, post)
         if self.plays.sessions:
             self.open_session(self.plays.sessions[0])
 
@@ -133,7 +124,7 @@ class FilmDesk:
 
     def close(self) -> None:
         """Stop everything that runs."""
-        self._disconnect()
+        self._reading.close()
         self.script.close()
         self.plays.close()
         self.hearing.close()
@@ -158,16 +149,7 @@ class FilmDesk:
         bool
             Whether it was done.
         """
-        before = self._own, self._wide, self._leaving
-        self._own, self._wide, self._leaving = True, wide, leaving
-        try:
-            work()
-        except GradecutError as error:
-            self.say(str(error))
-            return False
-        finally:
-            self._own, self._wide, self._leaving = before
-        return True
+        return self._reading.do(work, wide=wide, leaving=leaving)
 
     # ------------------------------------------------------------------ plays
 
@@ -285,11 +267,24 @@ class FilmDesk:
 
     def read_again(self) -> None:
         """Read the play shown again."""
-        self.do(self._refresh_clip)
+        self.do(self._reading.read_play)
 
     def refresh(self) -> None:
         """Read everything anew, after another page or program has changed the book."""
-        self.do(self._refresh_all)
+        self.do(self._reading.read_all)
+
+    def show_again(self, state: ClipState) -> None:
+        """Show the play as it was read again; its film stays where it stands."""
+        self.state = state
+        head = self.playhead
+        angle = head.angle
+        if angle is not None and any(one.id == angle.id for one in state.timeline.angles):
+            head.renew(state.timeline, state.paths.get(angle.film_id))
+            self.second.renew(state.timeline, state.paths)
+        else:
+            self._put_on_stage(state, self._angle_of(state.timeline), None)
+        self.marks.renew(state, self.hand.man)
+        self.state_changed.emit()
 
     # ------------------------------------------------------------------ opening
 
@@ -380,52 +375,3 @@ class FilmDesk:
         self.open_clip(clip_id)
         if not self.playhead.playing:
             self.running_on.begin()
-
-    # ------------------------------------------------------------------ what others changed
-
-    def _book_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        tables = frozenset(table for table, _ in rows)
-        if tables <= BESIDE_WORK:
-            return
-        if threading.get_ident() != self._thread:
-            self._post(self.refresh)
-        elif tables <= _OF_MARKS and self.state is not None:
-            self.state = with_marks(self.book, self.state)
-            self.marks.renew(self.state, self.hand.man)
-        elif tables <= _BESIDE_GRADES:
-            self._refresh_clip()
-        elif self._own and not self._wide:
-            if not self._leaving:
-                self._refresh_clip()
-            if self.state is not None:
-                self.plays.read_box(self.state.clip.id)
-        else:
-            same = not tables & _OF_PLAYS
-            self.do(lambda: self._refresh_all(same_plays=same))
-
-    def _refresh_all(self, *, same_plays: bool = False) -> None:
-        if not same_plays:
-            self.plays.find()
-        if self.plays.session is None:
-            if self.plays.sessions:
-                self._open_session(self.plays.sessions[0])
-            return
-        self.plays.read(same_plays=same_plays)
-        if self.state is None or self.plays.line.place_of(self.state.clip.id) is None:
-            self._open_session(self.plays.session)
-        else:
-            self._refresh_clip()
-
-    def _refresh_clip(self) -> None:
-        if self.state is None:
-            return
-        state = self.state = read_clip(self.book, self.state.clip.id)
-        head = self.playhead
-        angle = head.angle
-        if angle is not None and any(one.id == angle.id for one in state.timeline.angles):
-            head.renew(state.timeline, state.paths.get(angle.film_id))
-            self.second.renew(state.timeline, state.paths)
-        else:
-            self._put_on_stage(state, self._angle_of(state.timeline), None)
-        self.marks.renew(state, self.hand.man)
-        self.state_changed.emit()
