@@ -70,6 +70,7 @@ class FilmTold:
         self._say = say
         self._known: dict[_Key, _Told] = {}
         self._asked: set[_Key] = set()
+        self._newest: _Key | None = None
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="film notes")
         self._closed = False
         self._stages: list[_OnStage] = [head]
@@ -88,8 +89,9 @@ class FilmTold:
     def notes(self) -> tuple[str, ...]:
         """Return what is worth knowing of the film on stage, without dots at the end."""
         head = self._head
-        key = _key_of(head)
-        told = self._known.get(key) if key else None
+        told = None
+        if self._newest is not None and head.place is not None and head.found:
+            told = self._known.get(self._newest) if self._newest[0] == head.place.path else None
         lost = lost_words(lost_stretches(head.lost, head.first, head.last))
         notes = [note.rstrip(".") for note in told.notes] if told else []
         return (*notes, *([lost[:1].lower() + lost[1:].rstrip(".")] if lost else []))
@@ -121,6 +123,8 @@ class FilmTold:
         if self._head.playing or self._closed:
             return
         key = _key_of(stage)
+        if stage is self._head:
+            self._newest = key
         if key is None:
             return
         told = self._known.get(key)
