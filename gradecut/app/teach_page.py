@@ -320,6 +320,7 @@ class TeachPage(Page):
         )
         self.reel_told.setText(told)
         self.pieces.show_pieces(pieces, self.teach.piece)
+        self.away.setEnabled(reel is not None)
         self.away.setVisible(reel is not None)
         for made in (self.play, self.to_film):
             made.setEnabled(bool(pieces))
