@@ -33,6 +33,7 @@ class AskStrip(TouchArea):
         self._least = _LINES
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("The question that number keys answer")
+        desk.marks.changed.connect(self._show_another)
 
     def keep_low(self, low: bool) -> None:
         """Keep room for fewer lines in a low window."""
@@ -47,6 +48,11 @@ class AskStrip(TouchArea):
         self.setAccessibleDescription(f"{title} {'; '.join(told)}")
         self.updateGeometry()
         self.update()
+
+    def _show_another(self) -> None:
+        """Show what Enter does once a tool is taken in hand, and once it is put away."""
+        if self._ask is not self._desk.hand.ask:
+            self.show_ask()
 
     def sizeHint(self) -> QSize:
         """Keep room for three lines of answers; more only where they are needed."""

@@ -143,7 +143,8 @@ class Hand:
     def _made(self) -> Ask | None:
         """Return the question, made once for what is shown and in hand."""
         state = self._desk.state
-        stands = (self.position, self._stage, self._opened, self._aside)
+        drawing = self._desk.marks.tool is not None
+        stands = (self.position, self._stage, self._opened, self._aside, drawing)
         kept = self._kept
         if kept is None or kept[0] is not state or kept[1] != stands:
             kept = self._kept = state, stands, self._make()

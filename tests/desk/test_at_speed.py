@@ -413,7 +413,8 @@ def test_enter_passes_a_play_the_script_is_silent_of(film: FilmDesk, film_book: 
 
 def test_what_enter_does_is_said_in_one_way(film: FilmDesk) -> None:
     """The question and the strip say the same: one missed, a tool in hand, a fact open."""
-    press(film, "2", "1", "1", "Escape")
+    press(film, "2", "1", "1")
+    film.hand.choose("")
     assert idle(film)[2] == film.passing.words == "the rest right, next play"
     film.marks.take("ring")
     assert idle(film)[2] == film.passing.words == "set the point"

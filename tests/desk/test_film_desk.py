@@ -488,7 +488,7 @@ def test_pairing_is_moved_from_the_play_shown(film: FilmDesk, said: list[str]) -
     press(film, "P")
     assert film.hand.ask is not None
     told = {one.answer.words: one.answer.hint for one in film.hand.ask.shown()}
-    assert told == {"end": "plays 1 – 3", "side": "plays 1, 2"}
+    assert told == {"end": "plays 1 to 3", "side": "plays 1 and 2"}
     _choose(film, "side")
     _choose(film, "one later")
     assert said[-1] == "The side films now lie on plays 2, 3."
