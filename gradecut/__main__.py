@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
+
+from gradecut.app import INSTEAD
 
 
 def main() -> None:
     """Open the window when no command is named; else do the command."""
     words = sys.argv[1:]
+    if len(words) == 2 and words[0] == INSTEAD:
+        sys.exit(_open_window(None, Path(words[1])))
     if not words or (len(words) == 1 and words[0].endswith(".gradecut")):
         sys.exit(_open_window(words[0] if words else None))
     from gradecut.cli import main as command
@@ -15,13 +20,13 @@ def main() -> None:
     command()
 
 
-def _open_window(path: str | None) -> int | str:
+def _open_window(path: str | None, instead: Path | None = None) -> int | str:
     """Return the window's exit code, or the sentence that says why there is none."""
     from gradecut.app import open_window
     from gradecut.errors import GradecutError
 
     try:
-        return open_window(path)
+        return open_window(path, instead)
     except GradecutError as error:
         return str(error)
     except ImportError as error:

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-__all__ = ["open_window"]
+from pathlib import Path
+
+__all__ = ["INSTEAD", "open_window"]
+
+INSTEAD = "--instead"
+"""On the command line before a folder: the window stands in another's stead; told nowhere."""
 
 
-def open_window(path: str | None = None) -> int:
+def open_window(path: str | None = None, instead: Path | None = None) -> int:
     """Open the window, on a book where one is named, and return its exit code.
+
+    Parameters
+    ----------
+    instead : Path or None
+        The folder by which a window that goes tells where it stood.
 
     Raises
     ------
@@ -15,4 +25,4 @@ def open_window(path: str | None = None) -> int:
     """
     from gradecut.app.opening import open_on_display
 
-    return open_on_display(path)
+    return open_on_display(path, instead)

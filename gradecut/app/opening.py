@@ -6,11 +6,14 @@ import logging
 import os
 import sys
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from types import TracebackType
 
 from PyQt6.QtCore import QTimer
 from PyQt6.QtWidgets import QApplication
 
+from gradecut.app.as_it_was import AsItWas, stand_as_it_was
+from gradecut.app.opening_anew import stand_instead
 from gradecut.app.sheets import show_first_start
 from gradecut.app.text_size import wear_text_size
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
@@ -23,8 +26,13 @@ __all__ = ["check_display", "open_on_display"]
 _WITHOUT_DISPLAY = frozenset({"offscreen", "minimal", "vnc", "linuxfb", "eglfs", "minimalegl"})
 
 
-def open_on_display(path: str | None) -> int:
+def open_on_display(path: str | None, instead: Path | None = None) -> int:
     """Open the window and return its exit code when it is closed.
+
+    Parameters
+    ----------
+    instead : Path or None
+        The folder by which a window that goes tells where it stood.
 
     Raises
     ------
@@ -42,13 +50,26 @@ def open_on_display(path: str | None) -> int:
     dress.put_on(LIGHT_THEME if remembered.theme == "light" else DARK_THEME, app)
     window = MainWindow(app, dress, remembered=remembered, memory=where)
     sys.excepthook = hook_for(window.say)
-    window.show()
-    if path is not None:
-        QTimer.singleShot(0, lambda: window.open_path(path))
-    QTimer.singleShot(0, lambda: show_first_start(window))
+    if instead is None:
+        _begin(window, path)
+    else:
+        stand_instead(window, instead, lambda told: _begin(window, told.path or path, told))
     code = app.exec()
     sys.excepthook = sys.__excepthook__
     return code
+
+
+def _begin(window: MainWindow, path: str | None, told: AsItWas | None = None) -> None:
+    """Show the window, with a book where one is named, and as another one stood."""
+    if told is not None and path is not None:
+        window.open_path(path)
+        stand_as_it_was(window, told)
+    window.show()
+    # Without a window manager nobody else gives it the keys.
+    window.activateWindow()
+    if told is None and path is not None:
+        QTimer.singleShot(0, lambda: window.open_path(path))
+    QTimer.singleShot(0, lambda: show_first_start(window))
 
 
 def check_display(platform: str, environment: Mapping[str, str]) -> None:

@@ -1,7 +1,7 @@
 """How large text is shown: the whole window at 100, 115, 130 or 150 %, film kept sharp.
 
-Qt takes its scale only while it starts, so that another size opens the window anew; every entry
-is stored when it is made, and the book opens where it was.
+Qt takes its scale only while it starts, so that another size opens the window anew; it stands
+as the one before did.
 """
 
 from __future__ import annotations
@@ -49,17 +49,20 @@ def change_text_size(window: MainWindow, by: int) -> None:
         window.say(Refusal(f"Its size is set from outside ({_SCALE}); it is changed there."))
     elif TEXT_SIZES[place] == now:
         window.say(f"Text is as {'large' if by > 0 else 'small'} as it gets: {now} %.")
+    elif window.handing_out:
+        window.say(
+            Refusal(f"{window.handing_out} is being written; wait for it, or stop it with Ctrl+.")
+        )
     else:
         window.remember(replace(window.remembered, text_percent=TEXT_SIZES[place]))
         window.open_anew()
 
 
-def start_anew(path: str) -> bool:
-    """Start gradecut in a process of its own, with a book; tell whether it started."""
-    words = ["-m", "gradecut", *([path] if path else [])]
+def start_anew(words: list[str]) -> bool:
+    """Start gradecut in a process of its own; tell whether it started."""
     started = QProcess()
     started.setProgram(sys.executable)
-    started.setArguments(words)
+    started.setArguments(["-m", "gradecut", *words])
     started.setProcessEnvironment(QProcessEnvironment.systemEnvironment())
     done, _ = started.startDetached()
     return done

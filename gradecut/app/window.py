@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QSize, QTimer
-from PyQt6.QtGui import QCloseEvent
+from PyQt6.QtGui import QCloseEvent, QShowEvent
 from PyQt6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from gradecut.app import forms, sheets
@@ -17,10 +17,12 @@ from gradecut.app.film_drop import FilmDrop
 from gradecut.app.header import Header
 from gradecut.app.labels import line_across
 from gradecut.app.menu import as_key
+from gradecut.app.opening_anew import HandingOver
 from gradecut.app.page_stack import PageStack
 from gradecut.app.parts_round import go_round
 from gradecut.app.posting import Poster
 from gradecut.app.said_line import SaidLine
+from gradecut.app.screen_room import keep_on_screen
 from gradecut.app.start_page import StartPage
 from gradecut.app.text_size import start_anew
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress
@@ -85,6 +87,8 @@ class MainWindow(QMainWindow):
         self._memory = memory
         self._glance = QTimer(self)
         self._post = Poster()
+        self._handing_over: HandingOver | None = None
+        self._leaving = ""
         self.jobs = JobRunner(self._post, self.say)
         self._build()
         self._watch(self.jobs)
@@ -279,12 +283,27 @@ class MainWindow(QMainWindow):
         self.remember(replace(self.remembered, theme=theme.name))
 
     def open_anew(self) -> None:
-        """Close, and open in a process of its own, with the book that was open."""
-        path = str(self.desk.book.path) if self.desk is not None else ""
-        self.close()
-        if not start_anew(path):
-            self.show()
+        """Open in a process of its own, as it stands here, and close once that one is up."""
+        from gradecut.app.as_it_was import AsItWas, as_it_is
+
+        def stands() -> AsItWas:
+            # From here to the end nothing may be done that the new window would not know of.
+            self.setEnabled(False)
+            return as_it_is(self)
+
+        def failed() -> None:
+            self._handing_over = None
+            self.setEnabled(True)
             self.say(Refusal("The window could not be opened anew; leave gradecut and start it."))
+
+        if self._handing_over is None:
+            self.say("The window opens anew; go on here until it is there.")
+            self._handing_over = HandingOver(self, start_anew, stands, self.close, failed)
+
+    @property
+    def handing_out(self) -> str:
+        """What is being written to be handed out; empty for nothing."""
+        return self.desk.walking_out.going_on if self.desk is not None else ""
 
     def remember(self, told: Remembered) -> None:
         """Remember something between starts."""
@@ -299,8 +318,18 @@ class MainWindow(QMainWindow):
         if self.desk is not None:
             self.line.show_undo(self.desk.undo_hint())
 
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Fit the screen, frame and all."""
+        super().showEvent(event)
+        keep_on_screen(self, QSize(*_LEAST_PX))
+
     def closeEvent(self, event: QCloseEvent | None) -> None:
-        """Close the book and end all work."""
+        """Close the book and end all work; asked twice where something is being written."""
+        written, self._leaving = self._leaving, self.handing_out
+        if self._leaving and self._leaving != written and event is not None:
+            self.say(Refusal(f"{self._leaving} is being written; leave again to go without it."))
+            event.ignore()
+            return
         self.close_book()
         self.jobs.close()
         self.line.end_progress()

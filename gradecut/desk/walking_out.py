@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, TypeVar
 from gradecut.counting_words import counted
 from gradecut.desk.saying import Refusal
 from gradecut.progress import CancelToken, Progress
+from gradecut.records import Session
 from gradecut.reports.barred import barred_words
 
 if TYPE_CHECKING:
     from gradecut.desk.desk import Desk
-    from gradecut.records import Session
     from gradecut.workflows.morning_reel import MorningReel
     from gradecut.workflows.staff_page import StaffPage
 
@@ -42,6 +42,11 @@ class WalkingOut:
         self._desk = desk
         self._going_on: set[str] = set()
         self.folder: Path | None = None
+
+    @property
+    def going_on(self) -> str:
+        """What is being written now; empty for nothing."""
+        return " and ".join(sorted(self._going_on))
 
     def write_staff_page(self) -> None:
         """Write the page for the staff's meeting, of the session on the Film page."""
@@ -94,7 +99,7 @@ class WalkingOut:
         if name in self._going_on:
             self._desk.say(f"{name} is being written; Ctrl+. stops it.")
             return
-        goal = self._goal(session, for_whom, ending)
+        goal = self.goal_of(session, for_whom, ending)
 
         def told(sentence: str) -> None:
             self._going_on.discard(name)
@@ -115,12 +120,15 @@ class WalkingOut:
             on_failed=lambda: self._going_on.discard(name),
         )
 
-    def _goal(self, session: Session, for_whom: str, ending: str) -> Path:
+    def goal_of(self, session: Session, for_whom: str, ending: str) -> Path:
+        """Return where the file of a session goes; no two sessions share one."""
         from gradecut.workflows.player_files import plain_names
 
-        book = self._desk.book.path
-        (name,) = plain_names([f"{session.name} {session.day}".strip()], "session")
-        return book.parent / f"{book.stem} handouts" / for_whom / f"{name}{ending}"
+        book = self._desk.book
+        every = sorted(book.find(Session), key=lambda one: one.id)
+        names = plain_names([f"{one.name} {one.day}".strip() for one in every], "session")
+        name = names[[one.id for one in every].index(session.id)]
+        return book.path.parent / f"{book.path.stem} handouts" / for_whom / f"{name}{ending}"
 
 
 _Page = tuple["StaffPage", bool]

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from gradecut.app import window as window_module
+from gradecut.app.as_it_was import AsItWas
+from gradecut.app.opening_anew import stand_instead
 from gradecut.app.text_size import change_text_size, wear_text_size
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import recall
+from gradecut.desk.walking_out import WalkingOut
 
 
 def test_the_remembered_size_is_worn_at_the_start() -> None:
@@ -32,18 +36,43 @@ def test_a_size_set_from_outside_stands() -> None:
 
 
 def test_larger_text_is_remembered_and_opens_the_window_anew(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    window: MainWindow,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    until: Callable[[Callable[[], bool]], None],
 ) -> None:
-    """One key: the next size is kept, and the same book opens in a window of that size."""
+    """One key: the next size is kept, and a window of that size stands in this one's stead.
+
+    This one stays, in use, until the other is up.
+    """
     monkeypatch.delenv("QT_SCALE_FACTOR", raising=False)
-    started: list[str] = []
-    monkeypatch.setattr(window_module, "start_anew", lambda path: not started.append(path))
-    assert window.desk is not None
-    path = str(window.desk.book.path)
+    started: list[list[str]] = []
+    monkeypatch.setattr(window_module, "start_anew", lambda words: not started.append(words))
     change_text_size(window, 1)
-    assert started == [path]
+    ((option, folder),) = started
+    assert option == "--instead"
     assert recall(tmp_path / "window.json").text_percent == 115
-    assert window.desk is None
+    assert window.desk is not None
+    assert window.isEnabled()
+    told: list[AsItWas] = []
+    stand_instead(window, Path(folder), told.append)
+    until(lambda: window.desk is None)
+    assert told[0].path.endswith("small.gradecut")
+
+
+def test_a_reel_being_written_is_not_lost(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another size waits for it, and leaving asks once more."""
+    monkeypatch.delenv("QT_SCALE_FACTOR", raising=False)
+    assert window.desk is not None
+    monkeypatch.setattr(WalkingOut, "going_on", "The players' reel")
+    change_text_size(window, 1)
+    assert window.line.sentence.startswith("The players' reel is being written; wait for it")
+    assert not window.close()
+    assert "leave again to go without it" in window.line.sentence
+    assert window.desk is not None
+    assert window.close()
 
 
 def test_a_size_there_is_not_is_forgotten(tmp_path: Path) -> None:

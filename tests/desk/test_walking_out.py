@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from gradecut.book import Book
 from gradecut.desk import Desk
-from gradecut.records import Flag
+from gradecut.records import Flag, Session
 from gradecut.workflows import printing
 from tests.desk.small_book import Posted
 
@@ -85,3 +87,19 @@ def test_stopped_it_leaves_nothing_and_can_be_asked_for_again(
     desk.walking_out.write_reel()
     assert said[-1] == "The players' reel is being written; go on grading."
     posted.until(lambda: desk.walking_out.folder is not None)
+
+
+def test_two_sessions_of_one_name_and_day_have_pages_of_their_own(
+    desk: Desk, book: Book, posted: Posted
+) -> None:
+    """The second one's page does not write over the first one's; each keeps its name."""
+    first = desk.film.plays.session
+    assert first is not None
+    with book.act("add a session") as act:
+        act.put(replace(first, id="zz-second"))
+    desk.walking_out.write_staff_page()
+    posted.until(lambda: not desk.jobs.busy)
+    folder = desk.book.path.parent / HANDOUTS / "For the staff"
+    assert [one.name for one in folder.iterdir()] == [f"{NAME}.html"]
+    second = book.get(Session, "zz-second")
+    assert desk.walking_out.goal_of(second, "For the staff", ".html").name == f"{NAME}-2.html"
