@@ -122,7 +122,9 @@ class PlaysStrip(TouchArea):
         state = self._desk.state
         boxes = self._desk.plays.line.boxes
         here = boxes[place].words if place is not None and place < len(boxes) else ""
-        self.setAccessibleDescription(f"{self._desk.plays.line.told()}. {here}" if state else "")
+        line = self._desk.plays.line
+        counts = line.told_at_end() if line.all_finished else f"{line.told()}."
+        self.setAccessibleDescription(f"{counts} {here}" if state else "")
         self._show_changes()
 
     def _show_changes(self) -> None:
