@@ -491,7 +491,7 @@ def test_pairing_is_moved_from_the_play_shown(film: FilmDesk, said: list[str]) -
     assert told == {"end": "plays 1 to 3", "side": "plays 1 and 2"}
     _choose(film, "side")
     _choose(film, "one later")
-    assert said[-1] == "The side films now lie on plays 2, 3."
+    assert said[-1] == "The side films now lie on plays 2 and 3."
     assert film.state is not None
     assert [one.name for one in film.state.timeline.angles] == ["end"]
     film.next_clip()
