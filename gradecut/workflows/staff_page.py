@@ -108,11 +108,12 @@ def write_staff_page(
                 told, miss=taken.miss, drawn=taken.drawn,
                 no_still=f"{told.play}: no still, {taken.why_not}" if taken.why_not else "",
             )  # fmt: skip
-    periods = _periods(book, lines, reps)
+    men = book.find(Player)
+    periods = _periods(book, lines, reps, rubric, men)
     write_page(
         goal,
         periods,
-        standings(lines, rubric, book.find(Player))[-1],
+        standings(lines, rubric, men)[-1],
         rubric=rubric,
         title=_title(lines),
         under=(
@@ -139,17 +140,21 @@ def write_staff_page(
 
 
 def _periods(
-    book: Book, lines: Sequence[RepLine], reps: Mapping[str, FlaggedRep]
+    book: Book,
+    lines: Sequence[RepLine],
+    reps: Mapping[str, FlaggedRep],
+    rubric: Rubric,
+    men: Sequence[Player],
 ) -> tuple[StaffPeriod, ...]:
     """Sort reps by session and period, in the order they were run."""
     several = len(_sessions(lines)) > 1
-    rubric, men = book_rubric(book), book.find(Player)
     bare = _bare_flags(book, lines)
     found = []
     by_period: dict[tuple[str, str], list[RepLine]] = {}
     for line in lines:
         by_period.setdefault((line.session.id, line.clip.period), []).append(line)
-    for (_, period), own in by_period.items():
+    unclear = unclear_on(book, list(by_period.values()))
+    for ((_, period), own), points in zip(by_period.items(), unclear, strict=True):
         clips = {line.clip.id: line.clip for line in own}
         name = period or _NO_PERIOD
         found.append(
@@ -160,7 +165,7 @@ def _periods(
                 flagged=tuple(reps[line.rep.id] for line in own if line.rep.id in reps),
                 unclear=tuple(
                     Unclear(kind=one.kind, says=one.says, plays=plays_told(one.plays))
-                    for one in unclear_on(book, own)
+                    for one in points
                 ),
                 also=_also(bare.get((own[0].session.id, period), ())),
             )

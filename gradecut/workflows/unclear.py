@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gradecut.book import Book
 from gradecut.records import Clip, Grade, Player, RepLine
@@ -47,32 +47,49 @@ class UnclearPoint:
     plays: tuple[int, ...]
 
 
-def unclear_on(book: Book, lines: Sequence[RepLine]) -> tuple[UnclearPoint, ...]:
-    """Find what was unclear on the plays of some reps; plays that were none are left out.
+def unclear_on(
+    book: Book, parts: Sequence[Sequence[RepLine]]
+) -> tuple[tuple[UnclearPoint, ...], ...]:
+    """Find what was unclear on the plays of some reps, part by part, such as by period.
 
     Looks the scheme has no rule or two for, or can't be read; facts still open; the coach's
     word against the rules; facts and grades that two of the staff told differently; grades
-    that today's look or rules would not give.
+    that today's look or rules would not give. Plays that were none are left out. The book is
+    read once for all parts.
 
     Parameters
     ----------
-    lines : sequence of RepLine
-        With the grades that count.
+    parts : sequence of (sequence of RepLine)
+        With the grades that count; no play in two of them.
     """
-    own = [line for line in lines if line.clip.kind != "no play"]
-    clips = {line.clip.id: line.clip for line in own}
-    if not clips:
-        return ()
+    runs = [[line for line in part if line.clip.kind != "no play"] for part in parts]
+    every = [line for part in runs for line in part]
+    if not every:
+        return tuple(() for _ in parts)
+    clips = {line.clip.id: line.clip for line in every}
     scheme, players = scheme_in_force(book), book.find(Player)
-    found: list[UnclearPoint] = []
-    if scheme is not None:
-        found += _met(audit_film(book, scheme, clip_ids=list(clips)).met, clips)
-        found += _overruled(book, scheme, clips)
-    found += _looks_disputed(book, clips)
-    grades = by_staff(seen(book, book.find(Grade, rep_id=[line.rep.id for line in own])), players)
-    found += _grades_disputed(grades, own)
-    found += _stale(own)
+    met = () if scheme is None else audit_film(book, scheme, clip_ids=list(clips)).met
+    overruled = [] if scheme is None else list(_overruled(book, scheme, clips))
+    disputed = list(_looks_disputed(book, clips))
+    grades = by_staff(seen(book, book.find(Grade, rep_id=[line.rep.id for line in every])), players)
+    found = []
+    for own in runs:
+        here = {line.clip.id: line.clip for line in own}
+        found.append(
+            (
+                *_met(_met_here(met, here), here),
+                *(point for clip_id, point in (*overruled, *disputed) if clip_id in here),
+                *_grades_disputed(grades, own),
+                *_stale(own),
+            )
+        )
     return tuple(found)
+
+
+def _met_here(met: Sequence[MetLook], clips: Mapping[str, Clip]) -> list[MetLook]:
+    """Keep of the looks met badly what is of some plays."""
+    cut = (replace(one, clips=tuple(key for key in one.clips if key in clips)) for one in met)
+    return [one for one in cut if one.clips]
 
 
 def _orders(clips: Iterable[Clip]) -> tuple[int, ...]:
@@ -93,7 +110,9 @@ def _met(met: Sequence[MetLook], clips: Mapping[str, Clip]) -> Iterator[UnclearP
         yield UnclearPoint(kind=_MET["open"], says=f"{', '.join(men)}: {tail.strip()}", plays=plays)
 
 
-def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[UnclearPoint]:
+def _overruled(
+    book: Book, scheme: Scheme, clips: Mapping[str, Clip]
+) -> Iterator[tuple[str, UnclearPoint]]:
     """Give the reps on which the coach's word is another than the rules', or theirs is missing."""
     for told in reps_told(book, told_plays(book, list(clips))):
         owed = told.owed
@@ -104,20 +123,26 @@ def _overruled(book: Book, scheme: Scheme, clips: dict[str, Clip]) -> Iterator[U
             continue
         rules = f"the rules say {with_side(said.fit, said.side)}" if said.fit else "no rule says"
         reason = f": {owed.reason}" if owed.reason else ""
-        yield UnclearPoint(
-            kind="a coach's word",
-            says=f"{told.rep.position} owed {with_side(owed.fit, owed.side)}, {rules}{reason}.",
-            plays=_orders([told.play.clip]),
+        yield (
+            told.play.clip.id,
+            UnclearPoint(
+                kind="a coach's word",
+                says=f"{told.rep.position} owed {with_side(owed.fit, owed.side)}, {rules}{reason}.",
+                plays=_orders([told.play.clip]),
+            ),
         )
 
 
-def _looks_disputed(book: Book, clips: Mapping[str, Clip]) -> Iterator[UnclearPoint]:
+def _looks_disputed(book: Book, clips: Mapping[str, Clip]) -> Iterator[tuple[str, UnclearPoint]]:
     """Give the facts that two of the staff marked differently."""
     for dispute in disputes_of(book, clip_ids=list(clips)):
-        yield UnclearPoint(
-            kind="a look in dispute",
-            says=f"{fact_words(dispute.reference).capitalize()}: {dispute.words}.",
-            plays=(clips[dispute.clip_id].order,),
+        yield (
+            dispute.clip_id,
+            UnclearPoint(
+                kind="a look in dispute",
+                says=f"{fact_words(dispute.reference).capitalize()}: {dispute.words}.",
+                plays=(clips[dispute.clip_id].order,),
+            ),
         )
 
 
