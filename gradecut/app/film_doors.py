@@ -81,7 +81,8 @@ class FilmDoors:
         if sheet is None:
             page.film.say("There is no play to print yet: bring film in first.")
             return
-        PrintForm(page, sheet, page.film.book.path.parent, page.film.say).open()
+        folder = page.film.book.path.parent
+        PrintForm(page, sheet, folder, jobs=page.desk.jobs, say=page.film.say).open()
 
     def line_up(self) -> None:
         """Show who stands where in this period, to be filled in."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from os import PathLike
 from pathlib import Path
 
 import numpy as np
+from PyQt6 import sip
 from PyQt6.QtCore import QMarginsF, QPointF, QRectF, Qt
 from PyQt6.QtGui import QFont, QPageLayout, QPageSize, QPainter, QPen
 from PyQt6.QtPrintSupport import QPrinter, QPrinterInfo
@@ -17,10 +19,13 @@ from gradecut.app.drop_down import DropDown
 from gradecut.app.form import FileField, Form
 from gradecut.app.painted import image_over
 from gradecut.app.theme import Size, as_qcolor, font
+from gradecut.desk.jobs import JobRunner
 from gradecut.desk.look_sheet import LookSheet, SheetMan
+from gradecut.desk.saying import Refusal
 from gradecut.drawing import LIGHT, Colour, look_shapes, look_words, paint
-from gradecut.errors import GradecutError, OutputError
+from gradecut.errors import OutputError
 from gradecut.outfile import check_goal, whole_file
+from gradecut.progress import CancelToken, Progress
 
 __all__ = ["PrintForm", "print_sheet", "write_sheet"]
 
@@ -41,16 +46,26 @@ class PrintForm(Form):
     sheet : LookSheet
     folder : Path
         Where a file is proposed.
+    jobs : JobRunner
+        Runs the printing.
     say : callable
         Shows a sentence once it is done.
     """
 
     def __init__(
-        self, parent: QWidget, sheet: LookSheet, folder: Path, say: Callable[[str], None]
+        self,
+        parent: QWidget,
+        sheet: LookSheet,
+        folder: Path,
+        *,
+        jobs: JobRunner,
+        say: Callable[[str], None],
     ) -> None:
         super().__init__(parent, "Print the picture of the look", "Print")
         self._sheet = sheet
+        self._jobs = jobs
         self._say = say
+        self._at_work = False
         self.to = DropDown()
         self.to.addItems([_TO_FILE, *QPrinterInfo.availablePrinterNames()])
         self.file = FileField("Keep it as", "PDF (*.pdf)", to_save=True)
@@ -62,19 +77,41 @@ class PrintForm(Form):
         self.to.currentIndexChanged.connect(lambda at: self.file.setEnabled(at == 0))
 
     def submit(self) -> None:
-        """Print or write it; what went wrong is told in the form."""
-        paper = list(_PAPERS)[self.paper.place]
-        try:
-            if self.to.currentIndex() == 0:
-                goal = write_sheet(self._sheet, self.file.text(), paper)
-                self._say(f"The picture of the look lies in {goal}.")
-            else:
-                print_sheet(self._sheet, self.to.currentText(), paper)
-                self._say(f"The picture of the look goes to {self.to.currentText()}.")
-        except GradecutError as error:
-            self.refuse(str(error))
+        """Print or write it beside the window; what went wrong is told in the form."""
+        if self._at_work:
             return
-        self.accept()
+        paper, sheet = list(_PAPERS)[self.paper.place], self._sheet
+        to_file, path, printer = (
+            self.to.currentIndex() == 0,
+            self.file.text(),
+            self.to.currentText(),
+        )
+
+        def work(_progress: Progress, _cancel: CancelToken) -> str:
+            if to_file:
+                return f"The picture of the look lies in {write_sheet(sheet, path, paper)}."
+            print_sheet(sheet, printer, paper)
+            return f"The picture of the look goes to {printer}."
+
+        self._at_work = True
+        self._jobs.start(
+            "Printing the picture of the look", work, self._done, self._refused, self._refused,
+            on_failed=partial(self._refused, ""),
+        )  # fmt: skip
+
+    def _done(self, told: str) -> None:
+        self._at_work = False
+        self._say(told)
+        if not sip.isdeleted(self):
+            self.accept()
+
+    def _refused(self, why: str) -> None:
+        """Tell what went wrong where he still looks."""
+        self._at_work = False
+        if sip.isdeleted(self) or not self.isVisible():
+            self._say(Refusal(why))
+        else:
+            self.refuse(why)
 
 
 def write_sheet(sheet: LookSheet, path: str | PathLike[str], paper: str = "A4") -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+import threading
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from typing import Any
 import pytest
 from PyQt6.QtWidgets import QApplication
 
+from gradecut.app import look_print
 from gradecut.app.film_page import FilmPage
 from gradecut.app.look_print import PrintForm, print_sheet, write_sheet
 from gradecut.app.window import MainWindow
@@ -89,9 +91,13 @@ def test_what_the_page_says_can_be_found_in_it(tmp_path: Path) -> None:
 
 
 def test_ctrl_p_asks_where_and_keeps_the_page(
-    qtbot: Any, closed_window: MainWindow, tmp_path: Path, film_book_file: Path
+    qtbot: Any,
+    closed_window: MainWindow,
+    tmp_path: Path,
+    film_book_file: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """The form proposes a file; Print writes it and says where it lies."""
+    """The form proposes a file; Print writes it once, beside the window, and says where it lies."""
     path = tmp_path / "film.gradecut"
     shutil.copy(film_book_file, path)
     closed_window.open_path(str(path))
@@ -105,10 +111,21 @@ def test_ctrl_p_asks_where_and_keeps_the_page(
     assert form.file.text() == str(tmp_path / "look of play 1.pdf")
     form.file.path.setText(str(tmp_path / "no such" / "x.txt"))
     form.submit()
+    qtbot.waitUntil(lambda: ".pdf" in form.refusal.text())
     assert form.isVisible()
-    assert ".pdf" in form.refusal.text()
     form.file.path.setText(str(tmp_path / "look.pdf"))
+    threads: list[int] = []
+    write = look_print.write_sheet
+
+    def written(*told: Any) -> Path:
+        threads.append(threading.get_ident())
+        return write(*told)
+
+    monkeypatch.setattr(look_print, "write_sheet", written)
     form.submit()
-    assert not form.isVisible()
+    form.submit()
+    qtbot.waitUntil(lambda: not form.isVisible())
+    assert len(threads) == 1
+    assert threads[0] != threading.get_ident()
     assert pages_of(tmp_path / "look.pdf") == 1
     assert "look.pdf" in closed_window.line.sentence
