@@ -18,8 +18,8 @@ from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.errors import GradecutError
 from gradecut.records import Player
-from gradecut.workflows.line_ups import plays_of_period
 from gradecut.workflows.naming_men import Named, UnknownMan, name_man, name_new_man
+from gradecut.workflows.periods import plays_of_period
 from gradecut.workflows.roster import told_apart
 
 __all__ = ["NameManForm"]

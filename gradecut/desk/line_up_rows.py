@@ -11,7 +11,8 @@ from gradecut.book import Book
 from gradecut.records import Clip, LineUp, Player, Session
 from gradecut.workflows.booking import graded_group, graded_positions, scheme_in_force
 from gradecut.workflows.coming_in import coming_in
-from gradecut.workflows.line_ups import PutIn, line_up_period, plays_of_period
+from gradecut.workflows.line_ups import PutIn, line_up_period
+from gradecut.workflows.periods import PLAYS_BACK, plays_of_period
 from gradecut.workflows.roster import told_apart
 
 __all__ = ["LineUpRows", "PositionRow"]
@@ -117,7 +118,7 @@ class LineUpRows:
             self._book.find(
                 Clip,
                 session_id=self._clip.session_id,
-                order=list(range(max(plays[0].order - 60, 1), plays[0].order)),
+                order=list(range(max(plays[0].order - PLAYS_BACK, 1), plays[0].order)),
             )
         )
         men = [row.player_id for rows in here.values() for _, row in rows]

@@ -11,8 +11,9 @@ from gradecut.desk.clip_state import ClipState
 from gradecut.records import Clip, Player, Side
 from gradecut.workflows.carried_men import rep_in
 from gradecut.workflows.coming_in import ComingIn, coming_in
-from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, say_side, substitute
+from gradecut.workflows.line_ups import PutIn, put_in, say_side, substitute
 from gradecut.workflows.naming_men import put_in_unknown
+from gradecut.workflows.periods import plays_of_period
 from gradecut.workflows.play_words import plays_told
 from gradecut.workflows.roster import told_apart
 

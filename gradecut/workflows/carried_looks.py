@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import partial
-from itertools import takewhile
+from collections.abc import Mapping, Sequence
 
 from gradecut.book import Book
 from gradecut.records import Clip, FactValue, Grade, Rep
 from gradecut.scheme import Scheme, Value
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import look_of, merge_facts, read_by
+from gradecut.workflows.periods import OFF_FILM, plays_before
 
 __all__ = [
-    "OFF_FILM",
     "carried_look",
     "is_judged",
     "keep_carried",
     "look_to_confirm",
-    "plays_before",
 ]
-
-_LAST = 4
-"""So many plays back it is looked first: after a play that was confirmed, one is enough."""
-_PLAYS_BACK = 40
-"""Farther back than this nothing is taken from: it is no longer the last thing he saw."""
-OFF_FILM = ("no play", "kick")
-"""Kinds whose look is not that of the runs around them, and that have none to be judged by."""
 
 
 def carried_look(
@@ -144,25 +134,3 @@ def _last_told(book: Book, scheme: Scheme, clip: Clip, wanted: Sequence[str]) ->
         if all(reference in found for reference in wanted):
             break
     return found
-
-
-def plays_before(book: Book, clip: Clip) -> Iterator[list[Clip]]:
-    """Go back through the plays of a period, the nearest first, a few and then the rest.
-
-    Plays whose look is not that of the runs around them are passed over.
-    """
-    period = clip.period
-    for nearest, farthest in ((1, _LAST), (_LAST + 1, _PLAYS_BACK)):
-        orders = list(range(max(clip.order - farthest, 1), clip.order - nearest + 1))
-        if not orders:
-            return
-        plays = book.find(Clip, session_id=clip.session_id, order=orders)[::-1]
-        period = period or next((one.period for one in plays if one.period), "")
-        same = list(takewhile(partial(_is_of, period), plays))
-        yield [one for one in same if one.kind not in OFF_FILM]
-        if len(same) < len(plays):
-            return
-
-
-def _is_of(period: str, clip: Clip) -> bool:
-    return clip.period in (period, "")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import takewhile
+from itertools import chain
 from typing import Any
 
 from gradecut.book import Book
 from gradecut.records import Clip
 from gradecut.workflows.kept_scripts import told_by_scripts
-from gradecut.workflows.line_ups import plays_of_period
+from gradecut.workflows.periods import plays_before, plays_of_period
 from gradecut.workflows.script_cells import BLANK
 
 __all__ = ["CARRIED", "carried_clip_facts", "say_clip_facts"]
@@ -20,8 +20,6 @@ CARRIED = ("period", "tempo", "call", "unit")
 _TOLD_ON = (*CARRIED, "kind")
 """What can be said of all that is left of a period at once."""
 _OF_A_PERIOD = ("tempo", "unit")
-_PLAYS_BACK = 60
-"""No period is longer; so many plays back it is looked for what was typed last."""
 
 
 def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
@@ -38,15 +36,12 @@ def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
         told of an earlier one. Nothing of it is stored before he passes the play.
     """
     blank = [name for name in CARRIED if not getattr(clip, name)]
-    orders = list(range(max(clip.order - _PLAYS_BACK, 1), clip.order))
-    before = book.find(Clip, session_id=clip.session_id, order=orders)[::-1] if blank else []
-    if not before:
+    if not blank or clip.order == 1:
         return {}
-    period = clip.period or next((one.period for one in before if one.period), "")
-    carried: dict[str, Any] = {} if clip.period or not period else {"period": period}
+    carried: dict[str, Any] = {}
     of_scripts = told_by_scripts(book, clip.session_id)
-    whole = _OF_A_PERIOD if clip.script_number is None else ()
-    for one in takewhile(lambda one: one.period in (period, ""), before):
+    whole = ("period", *(_OF_A_PERIOD if clip.script_number is None else ()))
+    for one in chain.from_iterable(plays_before(book, clip, off_film=True)):
         for name in blank:
             value = getattr(one, name)
             typed = name in whole or not _by_script(one, name, of_scripts)

@@ -15,7 +15,7 @@ from gradecut.workflows.expecting import also_sides, fit_side
 from gradecut.workflows.looks import look_digest
 from gradecut.workflows.rep_asked import RepAsked
 
-__all__ = ["current_grade", "judge_asked", "rows_of_grade"]
+__all__ = ["current_grade", "judge_asked", "rows_of_grade", "said_again"]
 
 
 def current_grade(book: Book, rep_id: str, author: str | None = None) -> Grade | None:
@@ -28,6 +28,18 @@ def current_grade(book: Book, rep_id: str, author: str | None = None) -> Grade |
     """
     grades = book.find(Grade, rep_id=rep_id, author=book.author if author is None else author)
     return grades[-1] if grades else None
+
+
+def said_again(grade: Grade) -> Actual:
+    """Return what a judgement says that the man did, as its author's word; not stored yet."""
+    return Actual(
+        rep_id=grade.rep_id,
+        did=grade.did,
+        name=grade.did_name,
+        side=grade.did_side,
+        cause=grade.cause,
+        author=grade.author,
+    )
 
 
 def judge_asked(

@@ -21,13 +21,13 @@ from gradecut.records import (
     Side,
 )
 from gradecut.workflows.of_a_rep import OF_A_REP
+from gradecut.workflows.periods import plays_of_period
 
 __all__ = [
     "PutIn",
     "by_clip",
     "is_untouched",
     "line_up_period",
-    "plays_of_period",
     "put_in",
     "say_side",
     "substitute",
@@ -123,31 +123,6 @@ def line_up_period(book: Book, clip: Clip, men: Mapping[str, Player]) -> dict[st
             done = tuple(one.order for one in plays if one.order not in kept)
             came[position] = PutIn(plays=done, kept=kept, until=until)
     return came
-
-
-def _period_names(plays: Sequence[Clip]) -> list[str]:
-    """Return the period of each play; one nobody named a period of is of the one before."""
-    names: list[str] = []
-    for one in plays:
-        names.append(one.period or (names[-1] if names else ""))
-    return names
-
-
-def plays_of_period(book: Book, clip: Clip, *, whole: bool = False) -> list[Clip]:
-    """Return the plays of a clip's period from it on, or all of them, in order.
-
-    A play nobody named a period of is of the period before it; where none is named at all,
-    a session is one period.
-    """
-    plays = book.find(Clip, session_id=clip.session_id)
-    names = _period_names(plays)
-    at = next(place for place, one in enumerate(plays) if one.id == clip.id)
-    start = stop = at
-    while whole and start and names[start - 1] == names[at]:
-        start -= 1
-    while stop < len(plays) and names[stop] == names[at]:
-        stop += 1
-    return plays[start:stop]
 
 
 def say_side(book: Book, rep: Rep, side: Side | None) -> Rep:

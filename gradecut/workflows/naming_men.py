@@ -10,7 +10,8 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import AGE_NOT_TOLD, Clip, Grade, LineUp, Player, Rep, Session
 from gradecut.workflows.blind import seen
-from gradecut.workflows.line_ups import PutIn, plays_of_period, put_in, substitute
+from gradecut.workflows.line_ups import PutIn, put_in, substitute
+from gradecut.workflows.periods import plays_of_period
 from gradecut.workflows.play_words import plays_told
 
 __all__ = ["Named", "UnknownMan", "name_man", "name_new_man", "put_in_unknown", "unknown_men"]

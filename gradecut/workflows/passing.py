@@ -12,7 +12,7 @@ from gradecut.workflows.booking import graded_group, graded_here
 from gradecut.workflows.carried_looks import carried_look, look_to_confirm
 from gradecut.workflows.carried_men import carried_men, rep_at
 from gradecut.workflows.clip_facts import carried_clip_facts
-from gradecut.workflows.kept_grades import rows_of_grade
+from gradecut.workflows.kept_grades import rows_of_grade, said_again
 from gradecut.workflows.let_through import PASSING
 from gradecut.workflows.rep_asked import RepAsked, ask_reps
 from gradecut.workflows.staleness import is_stale
@@ -152,16 +152,9 @@ def _as_owed(book: Book, play: _Play, asked: RepAsked) -> tuple[Actual, Grade] |
 def _anew(play: _Play, asked: RepAsked) -> tuple[Actual, Grade] | None:
     """Judge what was said of him by the look and the scheme of today."""
     grade = play.standing[asked.rep.id]
-    actual = Actual(
-        rep_id=asked.rep.id,
-        did=grade.did,
-        name=grade.did_name,
-        cause=grade.cause,
-        author=grade.author,
-    )
     return rows_of_grade(
         asked,
-        actual,
+        said_again(grade),
         previous=grade,
         said=play.said.get(asked.rep.id),
         technique=grade.technique,

@@ -28,7 +28,7 @@ from gradecut.workflows.carried_men import keep_drawn
 from gradecut.workflows.carrying import carry_over
 from gradecut.workflows.flagged import flagged_reps
 from gradecut.workflows.judging import judge
-from gradecut.workflows.kept_grades import current_grade
+from gradecut.workflows.kept_grades import current_grade, said_again
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.passing import still_open
 from gradecut.workflows.rep_asked import RepAsked, ask_rep
@@ -188,14 +188,7 @@ def look_at(book: Book, rep: Rep) -> Grade:
             return judge(book, rep, how="examined")
         made = _stood_by(old, asked)
         said = book.find(Actual, rep_id=rep.id, source="marked", author=book.author)
-        actual = Actual(
-            rep_id=rep.id,
-            did=made.did,
-            name=made.did_name,
-            side=made.did_side,
-            cause=made.cause,
-            author=book.author,
-        )
+        actual = said_again(made)
         act.put(replace(actual, id=said[0].id) if said else actual, made)
     return made
 

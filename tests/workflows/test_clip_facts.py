@@ -11,7 +11,7 @@ import pytest
 from gradecut.book import Book, open_book
 from gradecut.records import Clip, Script, Session
 from gradecut.workflows.clip_facts import carried_clip_facts, say_clip_facts
-from gradecut.workflows.line_ups import plays_of_period
+from gradecut.workflows.periods import plays_of_period
 
 
 @pytest.fixture

@@ -14,11 +14,11 @@ from gradecut.records import BookInfo, Clip, Flag, LineUp, Owed, Player, Rep, Se
 from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import (
     line_up_period,
-    plays_of_period,
     put_in,
     say_side,
     substitute,
 )
+from gradecut.workflows.periods import plays_of_period
 
 PERIODS = ("Inside run 1",) * 5 + ("Inside run 2",) * 5 + ("Team",) * 4
 MEN = ("Okorie", "Hanrattan", "Lisoway", "Thornbury", "Castellow")
