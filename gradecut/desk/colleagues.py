@@ -22,9 +22,9 @@ from gradecut.workflows.disputes import settle_fact
 from gradecut.workflows.handing_off import ENDING, HandedOff, handed_words, write_hand_off
 from gradecut.workflows.taking import HandOff, Taken, read_hand_off, take_hand_off
 
-__all__ = ["BLIND", "Colleagues", "Held", "Section", "file_for"]
+__all__ = ["Colleagues", "Held", "Section", "file_for"]
 
-BLIND = "You grade blind: what others judged stays hidden until you lift it."
+_BLIND = "You grade blind: what others judged stays hidden until you lift it."
 _NOBODY = "Nobody else has graded in this book yet; take a colleague's hand-off (Book menu)."
 
 
@@ -147,7 +147,7 @@ class Colleagues:
             differences=held,
             title=f"What {told.grader} hands you",
             beneath=f"{told.book_name} · {', '.join(local_words(told.made_at))}",
-            told=(*((told_words(held)[0], BLIND) if blind else told_words(held)), *held.notes),
+            told=(*((told_words(held)[0], _BLIND) if blind else told_words(held)), *held.notes),
             sections=() if blind else _sections(held),
             left=held.left,
             heed=held.cautions,
@@ -176,7 +176,7 @@ class Colleagues:
         clip = self._desk.film.clip
         graders = self.graders()
         if self.book.blind:
-            self.say(Refusal(f"{BLIND} Your name at the top right has it."))
+            self.say(Refusal(f"{_BLIND} Your name at the top right has it."))
         elif clip is None or not graders:
             self.say(Refusal(_NOBODY))
         else:

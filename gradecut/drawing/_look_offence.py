@@ -12,12 +12,12 @@ from gradecut.drawing.shapes import Disc, Fill, Point, Ring, Shape, Stroke, Word
 from gradecut.records.people import Side
 from gradecut.records.picture import LookPicture, PulledMan, Seen
 
-__all__ = ["DASHES", "draw_offence", "figure_radius", "offence_spots", "pulls_of"]
+__all__ = ["draw_offence", "pulls_of"]
 
 _ROW = 0.44
 _OFF_LINE = 0.34
 _RADIUS = 0.27
-DASHES: dict[Seen, tuple[float, ...]] = {"seen": (), "told": (4.0, 3.2), "open": (1.0, 4.0)}
+_DASHES: dict[Seen, tuple[float, ...]] = {"seen": (), "told": (4.0, 3.2), "open": (1.0, 4.0)}
 """How a line tells what is known: unbroken, dashed while only told, dotted while open."""
 _WAY_TOLD = (7.0, 4.0)
 _LETTER_PX = 11.0
@@ -50,7 +50,7 @@ _PULLS: dict[str, tuple[PulledMan, ...]] = {
 """Who usually leaves the back side of a run (common practice, no source)."""
 
 
-def offence_spots(picture: LookPicture, layout: Layout) -> list[Spot]:
+def _offence_spots(picture: LookPicture, layout: Layout) -> list[Spot]:
     """Return every man of the offence that the look tells of, and where others may be."""
     spots = [Spot(name="centre", side=None, across=0.0, down=_ROW)]
     for side in _SIDES:
@@ -112,7 +112,7 @@ def _backfield_spots(picture: LookPicture) -> Iterator[Spot]:
 def draw_offence(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Yield the line, the men, the letters of the gaps, and the ways of men and ball."""
     yield _line_of_scrimmage(layout, palette)
-    spots = offence_spots(picture, layout)
+    spots = _offence_spots(picture, layout)
     yield from _ball_way(picture, layout, palette, spots)
     yield from _pulling_ways(picture, layout, palette, spots)
     letters = list(_letters(layout))
@@ -144,7 +144,7 @@ def _letters(layout: Layout) -> Iterator[tuple[str, Point]]:
     row = _ROW
     if layout.sideways:
         if _between_men(layout) < _LETTER_HIGH_PX:
-            row += (figure_radius(layout) + _LETTER_PX * 0.75) / layout.rise
+            row += (_figure_radius(layout) + _LETTER_PX * 0.75) / layout.rise
     elif _between_men(layout) < _LETTER_PX:
         return
     for side in _SIDES:
@@ -154,7 +154,7 @@ def _letters(layout: Layout) -> Iterator[tuple[str, Point]]:
                 yield letter, layout.at(across, row)
 
 
-def figure_radius(layout: Layout) -> float:
+def _figure_radius(layout: Layout) -> float:
     """Return the radius of a man of the offence, in pixels.
 
     Seen from the side it leaves room for the letters between men, as far as that goes.
@@ -166,7 +166,7 @@ def figure_radius(layout: Layout) -> float:
 
 
 def _between_men(layout: Layout) -> float:
-    return layout.unit - 2 * figure_radius(layout)
+    return layout.unit - 2 * _figure_radius(layout)
 
 
 def _clearing(at: Point, layout: Layout, palette: Palette) -> Fill:
@@ -186,7 +186,7 @@ def _figure(spot: Spot, layout: Layout, palette: Palette) -> Iterator[Shape]:
 
     Broken into dashes while only told, dotted and faint where he may as well not be.
     """
-    place, half = layout.at(spot.across, spot.down), figure_radius(layout)
+    place, half = layout.at(spot.across, spot.down), _figure_radius(layout)
     if spot.name == "centre":
         (x, y), side = place, half * 0.9
         corners = (
@@ -202,7 +202,7 @@ def _figure(spot: Spot, layout: Layout, palette: Palette) -> Iterator[Shape]:
         yield Disc(centre=place, radius_px=half, colour=palette.ground)
     yield Ring(
         centre=place, rx_px=half, ry_px=half, width_px=1.6,
-        colour=palette.faint if spot.known == "open" else palette.line, dash=DASHES[spot.known],
+        colour=palette.faint if spot.known == "open" else palette.line, dash=_DASHES[spot.known],
     )  # fmt: skip
 
 
@@ -275,7 +275,7 @@ def _pulling_ways(
         depth = 1.2 + 0.2 * number
         foot = layout.at(start.across, start.down)
         way = curve_points(
-            layout.off(foot, down_px=figure_radius(layout)), layout.at(start.across, depth),
+            layout.off(foot, down_px=_figure_radius(layout)), layout.at(start.across, depth),
             layout.at(sign(goal) * (reach - 0.1), depth + 0.1),
             layout.at(sign(goal) * reach, -0.06),
         )  # fmt: skip

@@ -13,9 +13,9 @@ from gradecut.drawing.shapes import Point, Rect
 from gradecut.records.people import Side
 from gradecut.records.picture import LookPicture, PictureMan
 
-__all__ = ["FIT_ROW", "NAME_PX", "NUMBER_PX", "StandingMan", "ring_radius", "stand"]
+__all__ = ["NAME_PX", "NUMBER_PX", "StandingMan", "ring_radius", "stand"]
 
-FIT_ROW = -0.68
+_FIT_ROW = -0.68
 NAME_PX, NUMBER_PX = 13.5, 11.5
 _RING, _LEAST_RING_PX = 0.2, 5.0
 _TOUCH_PX = 40.0
@@ -120,7 +120,7 @@ def _fit_place(
     across = layout.gap_across(gap, side) if gap else None
     if across is None:
         across = sign(side) * (layout.outer[side] + 0.3)
-    return _free_place(layout.at(across, FIT_ROW), side, layout, used)
+    return _free_place(layout.at(across, _FIT_ROW), side, layout, used)
 
 
 def _free_place(
@@ -207,7 +207,7 @@ def _box(man: PictureMan, spot: Point, lines: Lines, layout: Layout) -> Rect:
 def _room_of_names(layout: Layout) -> Rect:
     """Return the defence's side of the line, behind the fits."""
     left, top, width, height = layout.field
-    near = -layout.rise * FIT_ROW + ring_radius(layout) + 3
+    near = -layout.rise * _FIT_ROW + ring_radius(layout) + 3
     far = max(
         -layout.behind(corner)
         for corner in ((left + 2, top), (left + width - 2, top), (left + 2, top + height),

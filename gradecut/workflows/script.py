@@ -30,14 +30,13 @@ __all__ = [
     "kept_lines",
     "match_new_plays",
     "match_script",
-    "read_script",
     "script_lines",
     "shift_script",
     "uneven_script",
 ]
 
 
-def read_script(
+def _read_script(
     path: str | PathLike[str], scheme: Scheme | None, players: Sequence[Player], *, game: bool
 ) -> list[ScriptLine]:
     """Read a script sheet.
@@ -112,10 +111,10 @@ def script_lines(
     Raises
     ------
     InputError
-        See ``read_script``.
+        See ``_read_script``.
     """
     players = book.find(Player)
-    return read_script(sheet, scheme_in_force(book), players, game=kind == "game")
+    return _read_script(sheet, scheme_in_force(book), players, game=kind == "game")
 
 
 def match_script(

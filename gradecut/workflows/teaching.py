@@ -27,7 +27,6 @@ from gradecut.workflows.moments import timelines_of
 __all__ = [
     "Draft",
     "best_angle",
-    "best_angles",
     "build_reel",
     "change_piece",
     "corrections",
@@ -126,7 +125,7 @@ def keep_reel(book: Book, draft: Draft) -> Reel:
 
 def _drafted(book: Book, name: str, lines: Sequence[RepLine], *, question: str) -> Draft:
     reel = Reel(name=name, question=question, author=book.author)
-    angles = best_angles(book, [line.rep for line in lines])
+    angles = _best_angles(book, [line.rep for line in lines])
     shown = [line for line in lines if line.rep.id in angles]
     marks = marks_on(book, list(angles.values()))
     pieces = (
@@ -275,10 +274,10 @@ def _in_order(book: Book, reel: Reel | Draft) -> list[Piece]:
 
 def best_angle(book: Book, rep: Rep) -> Angle | None:
     """Choose the angle to teach a rep from; None where its clip has no film."""
-    return best_angles(book, [rep]).get(rep.id)
+    return _best_angles(book, [rep]).get(rep.id)
 
 
-def best_angles(book: Book, reps: Sequence[Rep]) -> dict[str, Angle]:
+def _best_angles(book: Book, reps: Sequence[Rep]) -> dict[str, Angle]:
     """Choose the angle to teach each rep from; those without film are left out.
 
     One whose snap is known, and of those one with marks of the rep; else the first.
