@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 from gradecut.records import (
     AGE_NOT_TOLD,
@@ -31,6 +31,7 @@ __all__ = [
     "OWN",
     "RESTS_ON",
     "VERSION",
+    "ClipWord",
     "HandOff",
     "is_own",
     "rep_ids_of",
@@ -45,6 +46,27 @@ RESTS_ON: tuple[type, ...] = (
     StoredFilm, Session, Clip, Angle, Player, SchemeVersion, Rep, LineUp,
 )  # fmt: skip
 """What that rests on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipWord:
+    """Who said a word on what a play was.
+
+    Attributes
+    ----------
+    how : "typed" or "script"
+        By a person, who may also have moved the script along the plays; or by a script that was
+        only brought in.
+    by, at : str
+        Who, and when, ISO 8601 in UTC.
+    taken : str
+        The stamp of the hand-off it came with; empty where it came with none.
+    """
+
+    how: Literal["typed", "script"]
+    by: str = ""
+    at: str = ""
+    taken: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +85,8 @@ class HandOff:
         When it was written, ISO 8601 in UTC.
     rows : mapping of kind to tuple of records
         Each kind of OWN and RESTS_ON.
+    clip_words : mapping of (clip id, name) to ClipWord
+        What he said himself of what a play was; of the plays in ``rows``.
     changed_at : mapping of (table, id) to str
         When he last touched each row of his own, ISO 8601 in UTC.
     dropped_at : mapping of (table, id) to str
@@ -74,6 +98,7 @@ class HandOff:
     book_name: str
     made_at: str
     rows: Mapping[type, tuple[Any, ...]]
+    clip_words: Mapping[tuple[str, str], ClipWord] = field(default_factory=dict)
     changed_at: Mapping[tuple[str, str], str] = field(default_factory=dict)
     dropped_at: Mapping[tuple[str, str], str] = field(default_factory=dict)
 

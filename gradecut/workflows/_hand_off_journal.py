@@ -12,10 +12,11 @@ from gradecut.book import Book
 from gradecut.records import Act, Change
 from gradecut.workflows.worked_out import find_by_lots
 
-__all__ = ["Journal", "Touch", "stamp_of", "taking_verb"]
+__all__ = ["Journal", "Touch", "stamp_of", "taken_from", "taking_verb"]
 
 Key = tuple[str, str]
 _STAMP = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d UTC")
+_TAKING = re.compile(rf"take (.+)'s hand-off of ({_STAMP.pattern})")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +54,7 @@ class Journal:
 
     def touched(self, table: str, row_ids: Iterable[str]) -> dict[Key, str]:
         """Return when each of some rows was changed last, by whomever."""
-        newest = {key: changes[0] for key, changes in self._changes(table, row_ids).items()}
+        newest = {key: changes[0] for key, changes in self.changes(table, row_ids).items()}
         return {key: self._acts[change.act_id].at for key, change in newest.items()}
 
     def last(self, table: str, row_ids: Iterable[str]) -> dict[Key, Touch]:
@@ -63,9 +64,10 @@ class Journal:
         undone can be taken again; what the coach himself took back is his word.
         """
         found = {}
-        for key, changes in self._changes(table, row_ids).items():
-            act = self._standing(changes)
-            if act is not None:
+        for key, changes in self.changes(table, row_ids).items():
+            change = self.standing(changes)
+            if change is not None:
+                act = self.act_of(change)
                 found[key] = Touch(by=act.author, at=act.at, taken=self.taken(act))
         return found
 
@@ -76,7 +78,7 @@ class Journal:
         found: dict[Key, str] = {}
         for table in tables:
             ids = {change.row_id for change in his if change.table == table}
-            for key, changes in self._changes(table, ids).items():
+            for key, changes in self.changes(table, ids).items():
                 if changes[0].after is None:
                     found[key] = self._acts[changes[0].act_id].at
         return found
@@ -93,7 +95,8 @@ class Journal:
         undone = {act.undoes for act in acts if act.undoes}
         return max((self.taken(act) for act in acts if act.id not in undone), default="")
 
-    def _standing(self, changes: Sequence[Change]) -> Act | None:
+    def standing(self, changes: Sequence[Change]) -> Change | None:
+        """Return of changes, the newest first, the last one that still stands; see ``last``."""
         passed_over: set[str] = set()
         for change in changes:
             act = self._acts[change.act_id]
@@ -101,11 +104,15 @@ class Journal:
                 continue
             undone = self._act(act.undoes) if act.undoes else None
             if undone is None or (act.author == self._grader and not self.taken(undone)):
-                return act
+                return change
             passed_over.add(undone.id)
         return None
 
-    def _changes(self, table: str, row_ids: Iterable[str]) -> dict[Key, list[Change]]:
+    def act_of(self, change: Change) -> Act:
+        """Return the act of a change that was read here."""
+        return self._acts[change.act_id]
+
+    def changes(self, table: str, row_ids: Iterable[str]) -> dict[Key, list[Change]]:
         """Return all changes of some rows, the newest first, and know their acts."""
         found: defaultdict[Key, list[Change]] = defaultdict(list)
         for change in find_by_lots(self._book, Change, "row_id", list(row_ids), table=table):
@@ -130,6 +137,12 @@ class Journal:
 def taking_verb(grader: str, stamp: str) -> str:
     """Say what taking a hand-off is: the verb of its act, and how the journal knows it again."""
     return f"take {grader}'s hand-off of {stamp}"
+
+
+def taken_from(verb: str) -> tuple[str, str] | None:
+    """Return whose hand-off an act took, and its stamp; None of an act that took none."""
+    found = _TAKING.fullmatch(verb)
+    return (found[1], found[2]) if found else None
 
 
 def stamp_of(made_at: str) -> str:

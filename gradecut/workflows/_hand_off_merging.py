@@ -18,6 +18,7 @@ from gradecut.book.codec import codec_of
 from gradecut.book.schema import table_of
 from gradecut.records import (
     Actual,
+    Clip,
     FactValue,
     Flag,
     Grade,
@@ -27,6 +28,7 @@ from gradecut.records import (
     Owed,
     Rep,
 )
+from gradecut.workflows._hand_off_clips import ClipRow, hold_clips, scripts_moved
 from gradecut.workflows._hand_off_form import OWN, HandOff
 from gradecut.workflows._hand_off_journal import Journal, Touch, stamp_of
 from gradecut.workflows._hand_off_men import InPlace, find_in_place
@@ -93,6 +95,8 @@ class Merge:
         As it stands, or would stand, in this book.
     in_place : InPlace
         The men put in, and those who leave for them.
+    clip_rows : tuple of ClipRow
+        In what the plays differ; of "new" and "changed" his word comes in.
     left : mapping of reason to tuple of records
         What can't be taken, by one sentence each.
     """
@@ -101,6 +105,7 @@ class Merge:
     places: Places
     in_place: InPlace
     rows: tuple[MergeRow, ...]
+    clip_rows: tuple[ClipRow, ...] = ()
     left: Mapping[str, tuple[Any, ...]] = field(default_factory=dict)
 
     @property
@@ -111,6 +116,15 @@ class Merge:
     def of(self, *standings: Standing) -> list[MergeRow]:
         """Return the rows that stand so."""
         return [row for row in self.rows if row.standing in standings]
+
+    def clips_of(self, rows: Iterable[ClipRow]) -> list[Clip]:
+        """Return the plays as they are with some of his words on them."""
+        changed: dict[str, Clip] = {}
+        for row in rows:
+            clip = changed.get(row.clip.id, row.clip)
+            told: dict[str, Any] = {row.name: row.his}
+            changed[clip.id] = replace(clip, **told)
+        return list(changed.values())
 
     def needed(self, coming: Iterable[Any]) -> tuple[list[Any], list[Any]]:
         """Return the men, schemes, reps and line-ups that some rows rest on, and who leaves."""
@@ -132,8 +146,15 @@ class Merge:
         ], [row for row, rep_id in leaving if rep_id in made]
 
 
-def merge_of(book: Book, told: HandOff) -> Merge:
-    """Work out what a hand-off would change in a book; nothing is stored."""
+def merge_of(book: Book, told: HandOff, theirs: Collection[str] = ()) -> Merge:
+    """Work out what a hand-off would change in a book; nothing is stored.
+
+    Parameters
+    ----------
+    theirs : collection of str
+        Keys of the rows in conflict for which his word counts; with another line of the script
+        comes its look.
+    """
     places = Places(book, told)
     in_place = find_in_place(book, told, places)
     left: defaultdict[str, list[Any]] = defaultdict(list)
@@ -146,7 +167,10 @@ def merge_of(book: Book, told: HandOff) -> Merge:
             else:
                 mapped[kind].append((turned, row.id))
     journal = Journal(book, told.grader)
-    rows = [row for kind in OWN for row in _Kind(book, told, journal, kind).rows(mapped[kind])]
+    clip_rows = hold_clips(book, told, journal, places.clips)
+    moved = scripts_moved(clip_rows, theirs)
+    kinds = [_Kind(book, told, journal, kind, moved) for kind in OWN]
+    rows = [row for one in kinds for row in one.rows(mapped[one.kind])]
     # A grade names the one it took the place of, which may have got another id here.
     rows = _chained(rows)
     return Merge(
@@ -154,6 +178,7 @@ def merge_of(book: Book, told: HandOff) -> Merge:
         places=places,
         in_place=in_place,
         rows=tuple(rows),
+        clip_rows=tuple(clip_rows),
         left={reason: tuple(some) for reason, some in left.items()},
     )
 
@@ -193,9 +218,12 @@ def _turned(row: Any, places: Places, in_place: InPlace) -> Any:
 class _Kind:
     """Rows of one kind held against those here."""
 
-    def __init__(self, book: Book, told: HandOff, journal: Journal, kind: type) -> None:
+    def __init__(
+        self, book: Book, told: HandOff, journal: Journal, kind: type, moved: Collection[str]
+    ) -> None:
         self._told = told
-        self._kind = kind
+        self.kind = kind
+        self._moved = moved
         self._table = table_of(kind)
         self._book = book
         self._journal = journal
@@ -205,7 +233,7 @@ class _Kind:
         """Say of each how it stands; ``mapped`` holds it with the id it had in the file."""
         mine = self._mine([row for row, _ in mapped])
         by_id = {row.id: row for row in mine}
-        by_place = {self._place(row): row for row in mine} if self._kind in _ONCE else {}
+        by_place = {self._place(row): row for row in mine} if self.kind in _ONCE else {}
         strangers = self._strangers([row.id for row, _ in mapped], by_id)
         pairs: list[tuple[Any, str, Any]] = []
         for given, old_id in mapped:
@@ -219,8 +247,14 @@ class _Kind:
         last = self._journal.last(self._table, ids | {row_id for row_id, _ in gone})
         found = [self._row(row, old_id, here, last) for row, old_id, here in pairs]
         kept = {here.id for *_, here in pairs if here}
-        return found + [
-            MergeRow(standing="withdrawn", his=None, here=by_id[row_id])
+        # A play with another line of the script has nothing left of the look of its old one.
+        found += [
+            MergeRow(standing="withdrawn", his=None, here=row)
+            for row in mine
+            if self.kind is FactValue and row.source == "script" and row.clip_id in self._moved
+            and row.id not in kept
+        ]  # fmt: skip
+        return found + [            MergeRow(standing="withdrawn", his=None, here=by_id[row_id])
             for row_id, at in gone
             if row_id in by_id and row_id not in kept
             and self._is_later(at, last.get((self._table, row_id)))
@@ -228,25 +262,25 @@ class _Kind:
 
     def _mine(self, mapped: Sequence[Any]) -> list[Any]:
         """Return what may be meant: his rows of the same men, plays and angles, or so called."""
-        home = next(one for one in ("angle_id", "clip_id", "rep_id") if one in _names(self._kind))
+        home = next(one for one in ("angle_id", "clip_id", "rep_id") if one in _names(self.kind))
         homes = {getattr(row, home) for row in mapped}
         ids = [row.id for row in mapped]
         ids += [key[1] for key in self._told.dropped_at if key[0] == self._table]
         rows = self._find(home, homes, author=self._told.grader)
         rows += self._find("id", ids, author=self._told.grader)
-        if self._kind is FactValue:
-            rows += self._find("clip_id", homes, source="script")
+        if self.kind is FactValue:
+            rows += self._find("clip_id", {*homes, *self._moved}, source="script")
         return list({row.id: row for row in rows}.values())
 
     def _find(self, name: str, values: Collection[str], **equal: object) -> list[Any]:
-        return find_by_lots(self._book, self._kind, name, values, **equal)
+        return find_by_lots(self._book, self.kind, name, values, **equal)
 
     def _place(self, row: Any) -> tuple[Any, ...]:
-        return tuple(getattr(row, name) for name in _ONCE.get(self._kind, ("id",)))
+        return tuple(getattr(row, name) for name in _ONCE.get(self.kind, ("id",)))
 
     def _same(self, row: Any, by_id: Mapping[str, Any]) -> Any:
         """Return the row of his here that has the same id, unless that is told by its place."""
-        return None if self._kind in _ONCE else by_id.get(row.id)
+        return None if self.kind in _ONCE else by_id.get(row.id)
 
     def _strangers(self, ids: Collection[str], mine: Mapping[str, Any]) -> set[str]:
         """Return ids that are taken here by what somebody else said."""
@@ -257,7 +291,7 @@ class _Kind:
         """Tell whether an id is taken here by another word of his, of another man or play."""
         if here is None:
             return False
-        if self._kind in _ONCE:
+        if self.kind in _ONCE:
             return self._place(row) != self._place(here)
         return isinstance(here, Grade) and bool(row.rep_id != here.rep_id)
 
@@ -283,9 +317,11 @@ class _Kind:
         """Say how a row stands that is here, alike or not."""
         if _alike(his, here):
             return "same", ""
-        if his.author != self._told.grader or self._kind is Grade:
-            # What the script says here stays; a grade that was given is never changed.
-            return "kept", ""
+        if his.author != self._told.grader or self.kind is Grade:
+            # What the script says here stays, unless the play has another line of it now; a
+            # grade that was given is never changed.
+            of_line = self.kind is FactValue and his.source == "script"
+            return ("changed" if of_line and his.clip_id in self._moved else "kept"), ""
         if touch is not None and self._is_later(at, touch):
             return "changed", ""
         if touch is not None and self._is_his(touch) and at:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from gradecut.book import Book
 from gradecut.records import Clip, Grade, Player, Rep, SchemeVersion
+from gradecut.workflows._hand_off_clips import CLIP_NAMES
 from gradecut.workflows._hand_off_journal import Journal, stamp_of
 from gradecut.workflows._hand_off_merging import Merge
 from gradecut.workflows.booking import book_info
+from gradecut.workflows.play_words import plays_told
 
 __all__ = ["notes_of"]
 
@@ -18,7 +21,7 @@ def notes_of(book: Book, merge: Merge) -> Iterator[str]:
     yield from _when(book, merge)
     yield from merge.places.notes
     yield from _men(book, merge)
-    yield from _other_kinds(merge)
+    yield from _other_words(merge)
     yield from _other_scheme(book, merge)
 
 
@@ -56,12 +59,17 @@ def _men(book: Book, merge: Merge) -> Iterator[str]:
             )
 
 
-def _other_kinds(merge: Merge) -> Iterator[str]:
-    """Tell plays that one book has as no play and the other does not."""
-    for clip in merge.told.of(Clip):
-        own = merge.places.clips.get(clip.id)
-        if own is not None and "no play" in (clip.kind, own.kind) and clip.kind != own.kind:
-            yield f"{_play(own)} is {_kind(own)} here and {_kind(clip)} in his book."
+def _other_words(merge: Merge) -> Iterator[str]:
+    """Tell on which plays his book says something else that is no word of his own."""
+    plays: defaultdict[tuple[str, str], list[int]] = defaultdict(list)
+    for row in merge.clip_rows:
+        if row.standing == "apart":
+            plays[merge.places.sessions[row.clip.session_id].name, row.name].append(row.clip.order)
+    for (session, name), orders in plays.items():
+        yield (
+            f"{session}, {plays_told(orders)}: his book has another {CLIP_NAMES[name]}, which he "
+            "did not type; what is here stays."
+        )
 
 
 def _other_scheme(book: Book, merge: Merge) -> Iterator[str]:
@@ -81,7 +89,3 @@ def _other_scheme(book: Book, merge: Merge) -> Iterator[str]:
 
 def _play(clip: Clip) -> str:
     return f"Play {clip.order}"
-
-
-def _kind(clip: Clip) -> str:
-    return clip.kind if clip.kind == "no play" else f"a {clip.kind}"

@@ -28,7 +28,16 @@ from gradecut.records import (
     StoredFilm,
 )
 from gradecut.scheme import parse_scheme
-from gradecut.workflows._hand_off_form import KIND, OWN, RESTS_ON, VERSION, HandOff, is_own
+from gradecut.workflows._hand_off_clips import CLIP_NAMES
+from gradecut.workflows._hand_off_form import (
+    KIND,
+    OWN,
+    RESTS_ON,
+    VERSION,
+    ClipWord,
+    HandOff,
+    is_own,
+)
 from gradecut.workflows.marking import why_not_drawable
 from gradecut.workflows.roster import is_on_roster
 
@@ -85,6 +94,7 @@ class _Reading:
             book_name=self._text(told, "book"),
             made_at=made_at,
             rows=rows,
+            clip_words=self._clip_words(told.get("clip_words", {}), rows[Clip], grader),
             changed_at=self._times(told.get("changed_at")),
             dropped_at=self._times(told.get("dropped_at")),
         )
@@ -200,6 +210,27 @@ class _Reading:
             scheme = None
         if scheme is None or scheme.sha256 != version.sha256:
             self._refuse(f"the scheme in it is not the one its grades were given by; {_ASK}.")
+
+    def _clip_words(
+        self, told: Any, clips: tuple[Clip, ...], grader: str
+    ) -> dict[tuple[str, str], ClipWord]:
+        """Read what he said himself of plays; a file from before that was told has nothing."""
+        ids = {clip.id for clip in clips}
+        found: dict[tuple[str, str], ClipWord] = {}
+        for clip_id, words in told.items() if isinstance(told, dict) else ():
+            if clip_id not in ids or not isinstance(words, dict):
+                self._refuse(f"says not who said what its plays were; {_ASK}.")
+            for name, said in words.items():
+                match said:
+                    case ["typed" | "script" as how, str(at)] if name in CLIP_NAMES and _is_time(
+                        at
+                    ):
+                        found[clip_id, name] = ClipWord(how=how, by=grader, at=at)
+                    case _:
+                        self._refuse(f"says not who said what its plays were; {_ASK}.")
+        if not isinstance(told, dict):
+            self._refuse(f"says not who said what its plays were; {_ASK}.")
+        return found
 
     def _times(self, told: Any) -> dict[tuple[str, str], str]:
         tables = {table_of(kind) for kind in OWN}

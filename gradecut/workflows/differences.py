@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -26,8 +26,9 @@ from gradecut.records import (
 )
 from gradecut.reports.wording import did_words, lined_up_words, result_words, with_side
 from gradecut.scheme import fact_words
+from gradecut.workflows._hand_off_clips import CLIP_NAMES
 from gradecut.workflows._hand_off_form import HandOff
-from gradecut.workflows._hand_off_merging import Merge, MergeRow, merge_of
+from gradecut.workflows._hand_off_merging import Merge, MergeRow, Standing, merge_of
 from gradecut.workflows._hand_off_notes import notes_of
 from gradecut.workflows.handing_off import cautions_of, counted_rows
 from gradecut.workflows.looks import same_value, spell_value
@@ -163,6 +164,11 @@ def differences(book: Book, hand_off: HandOff) -> Differences:
     return _Telling(book, hand_off, merge_of(book, hand_off)).told()
 
 
+def word_said(value: object) -> str:
+    """Say a word on what a play was."""
+    return "nothing" if value in (None, "") else str(value)
+
+
 def grade_words(grade: Grade) -> str:
     """Say a judgement in a few words: "✗ wrong: ran past it (eyes)"."""
     result = result_words(grade)
@@ -209,7 +215,7 @@ class _Telling:
     def told(self) -> Differences:
         merge = self._merge
         rows = {
-            kind: self._rows(kind, merge.of(kind))
+            kind: (*self._words(kind), *self._rows(kind, merge.of(kind)))
             for kind in ("new", "changed", "withdrawn", "conflicting")
         }
         return Differences(
@@ -223,14 +229,33 @@ class _Telling:
             disputed=self._disputed(),
             otherwise=self._otherwise(),
             same=sum(row.his.author == self._his.grader for row in merge.of("same")),
-            counts={
-                kind: dict(Counter(table_of(type(row.row)) for row in merge.of(kind)))
-                for kind in ("new", "changed", "withdrawn")
-            },
+            counts={kind: self._counts(kind) for kind in ("new", "changed", "withdrawn")},
             left=tuple(merge.left),
             notes=tuple(notes_of(self._book, self._merge)),
             cautions=cautions_of(self._his.players),
         )
+
+    def _counts(self, kind: Standing) -> dict[str, int]:
+        found = Counter(table_of(type(row.row)) for row in self._merge.of(kind))
+        found[table_of(Clip)] = sum(row.standing == kind for row in self._merge.clip_rows)
+        return {table: count for table, count in found.items() if count}
+
+    def _words(self, kind: Any) -> Iterator[Difference]:
+        """Return the words on what plays were that stand so."""
+        for row in self._merge.clip_rows:
+            if row.standing == kind:
+                yield Difference(
+                    kind=kind,
+                    clip_id=row.clip.id,
+                    session=self._merge.places.sessions[row.clip.session_id].name,
+                    play=row.clip.order,
+                    who="",
+                    what=CLIP_NAMES[row.name],
+                    his=word_said(row.his),
+                    here="" if kind == "new" else word_said(row.here),
+                    says=row.by,
+                    key=row.key if kind == "conflicting" else "",
+                )
 
     def _rows(self, kind: Any, rows: Iterable[MergeRow]) -> tuple[Difference, ...]:
         grades: defaultdict[str, list[MergeRow]] = defaultdict(list)

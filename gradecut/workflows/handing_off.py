@@ -30,12 +30,14 @@ from gradecut.records import (
 )
 from gradecut.reports.barred import by_age_told
 from gradecut.reports.cautions import CONSENT
+from gradecut.workflows._hand_off_clips import words_of
 from gradecut.workflows._hand_off_form import (
     ENDING,
     KIND,
     OWN,
     RESTS_ON,
     VERSION,
+    ClipWord,
     HandOff,
     rep_ids_of,
     told_of,
@@ -54,7 +56,9 @@ __all__ = [
     "write_hand_off",
 ]
 
+ClipWords = Mapping[tuple[str, str], ClipWord]
 _PARTS = {
+    "clips": ("word on what a play was", "words on what plays were"),
     "facts": ("fact", "facts"), "moments": ("moment", "moments"), "marks": ("drawing", "drawings"),
     "owed": ("word on what was owed", "words on what was owed"),
     "actuals": ("said fit", "said fits"),
@@ -100,8 +104,9 @@ def write_hand_off(
     """Write all that the book's author has recorded into a file for a colleague.
 
     Grades with their whole chain, what men did and owed and how they lined up, facts, moments,
-    drawings, events and flags; and of plays, angles, films and players what tells a colleague's
-    book which they are. No film, no path of a film, no remark on a player.
+    drawings, events and flags, and what he typed of plays; and of plays, angles, films and
+    players what tells a colleague's book which they are. No film, no path of a film, no remark
+    on a player.
 
     Parameters
     ----------
@@ -126,16 +131,16 @@ def write_hand_off(
         grader=told.grader,
         plays=len(told.of(Clip)),
         men=len(told.players),
-        counts=_own_counts(told.rows, told.grader),
+        counts=_own_counts(told.rows, told.clip_words, told.grader),
         cautions=cautions_of(told.players),
     )
 
 
 def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> HandOff:
     """Gather what the book's author would hand over; see ``write_hand_off``."""
-    rows, journal = _his_rows(book, session_ids), Journal(book, book.author)
+    (rows, words), journal = _his_rows(book, session_ids), Journal(book, book.author)
     dropped = journal.dropped([table_of(kind) for kind in OWN])
-    if not dropped and not _has_own(rows, book.author):
+    if not dropped and not _own_counts(rows, words, book.author):
         raise _nothing_of(book)
     changed = {
         key: at
@@ -147,6 +152,7 @@ def hand_off_of(book: Book, *, session_ids: Collection[str] | None = None) -> Ha
         book_name=book_info(book).name,
         made_at=now_utc(),
         rows=rows,
+        clip_words=words,
         changed_at=changed,
         dropped_at=dropped,
     )
@@ -162,30 +168,35 @@ def handed_words(
     BookError
         As ``write_hand_off``.
     """
-    rows = _his_rows(book, session_ids)
-    if not _has_own(rows, book.author):
+    rows, words = _his_rows(book, session_ids)
+    counts = _own_counts(rows, words, book.author)
+    if not counts:
         hand_off_of(book, session_ids=session_ids)  # refuses, unless he took something back
-    counts = _own_counts(rows, book.author)
     return _on_plays(counts, len(rows[Clip])), cautions_of(rows[Player])
 
 
-def _his_rows(book: Book, session_ids: Collection[str] | None) -> dict[type, tuple[Any, ...]]:
+def _his_rows(
+    book: Book, session_ids: Collection[str] | None
+) -> tuple[dict[type, tuple[Any, ...]], ClipWords]:
+    """Return his rows with what they rest on, and his words on what those plays were."""
     grader = book.author
     if not grader:
         raise BookError(f"{book.path}: nobody is named as grader; say who grades first.")
     if refusal := why_no_grader(grader, book.find(Player)):
         raise BookError(refusal)
     found: dict[type, dict[str, Any]] = {kind: {} for kind in (*RESTS_ON, *OWN)}
+    words: dict[tuple[str, str], ClipWord] = {}
     # By lots: a question is answered while the window waits, and a season is a long answer.
     for session in book.find(Session):
         if session_ids is None or session.id in session_ids:
-            for kind, rows in _of_session(book, session).items():
+            clips = book.find(Clip, session_id=session.id)
+            said = words_of(book, Journal(book, grader), clips)
+            his = {key: word for key, word in said.items() if word.by == grader}
+            typed = {clip_id for (clip_id, _), word in his.items() if word.how == "typed"}
+            for kind, rows in _of_session(book, session, clips, typed).items():
                 found[kind].update((row.id, row) for row in rows)
-    return {kind: tuple(rows[key] for key in sorted(rows)) for kind, rows in found.items()}
-
-
-def _has_own(rows: Mapping[type, Sequence[Any]], grader: str) -> bool:
-    return any(row.author == grader for kind in OWN for row in rows[kind])
+            words |= {key: word for key, word in his.items() if key[0] in found[Clip]}
+    return {kind: tuple(rows[key] for key in sorted(rows)) for kind, rows in found.items()}, words
 
 
 def _nothing_of(book: Book) -> BookError:
@@ -218,9 +229,12 @@ def cautions_of(players: Iterable[Player]) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _own_counts(rows: Mapping[type, Sequence[Any]], grader: str) -> dict[str, int]:
-    """Count a coach's own rows by table; tables without any are left out."""
+def _own_counts(
+    rows: Mapping[type, Sequence[Any]], words: ClipWords, grader: str
+) -> dict[str, int]:
+    """Count a coach's own rows by table, and what he typed of plays; none are left out."""
     counts = {table_of(kind): sum(row.author == grader for row in rows[kind]) for kind in OWN}
+    counts[table_of(Clip)] = sum(word.how == "typed" for word in words.values())
     return {table: count for table, count in counts.items() if count}
 
 
@@ -238,9 +252,17 @@ def counted_rows(counts: Mapping[str, int]) -> str:
     return all_listed(parts) or "nothing"
 
 
-def _of_session(book: Book, session: Session) -> dict[type, Iterable[Any]]:
-    """Return what the book's author said in one session, and what that rests on."""
-    clips = {clip.id: clip for clip in book.find(Clip, session_id=session.id)}
+def _of_session(
+    book: Book, session: Session, plays: Sequence[Clip], typed: Collection[str]
+) -> dict[type, Iterable[Any]]:
+    """Return what the book's author said in one session, and what that rests on.
+
+    Parameters
+    ----------
+    typed : collection of str
+        Ids of plays he typed something of.
+    """
+    clips = {clip.id: clip for clip in plays}
     reps = {rep.id: rep for rep in book.find(Rep, clip_id=list(clips))}
     angles = {angle.id: angle for angle in book.find(Angle, clip_id=list(clips))}
     homes: dict[str, Collection[str]] = {"angle_id": angles, "clip_id": clips, "rep_id": reps}
@@ -252,7 +274,7 @@ def _of_session(book: Book, session: Session) -> dict[type, Iterable[Any]]:
     told = [reps[rep_id] for rep_id in rep_ids_of(rows)]
     drawn_on = {row.angle_id for row in rows if hasattr(row, "angle_id")}
     ids = {rep.clip_id for rep in told} | {angles[one].clip_id for one in drawn_on}
-    ids |= {row.clip_id for row in rows if hasattr(row, "clip_id")}
+    ids |= {row.clip_id for row in rows if hasattr(row, "clip_id")} | {*typed}
     own[FactValue] += book.find(FactValue, clip_id=list(ids), source="script")
     shown = [angle for angle in angles.values() if angle.clip_id in ids]
     return {
@@ -291,9 +313,17 @@ def _document(told: HandOff) -> dict[str, Any]:
         "book": told.book_name,
         "made_at": told.made_at,
         "rows": rows,
+        "clip_words": _by_clip(told.clip_words),
         "changed_at": _by_table(told.changed_at),
         "dropped_at": _by_table(told.dropped_at),
     }
+
+
+def _by_clip(words: ClipWords) -> dict[str, dict[str, list[str]]]:
+    sorted_in: dict[str, dict[str, list[str]]] = {}
+    for (clip_id, name), word in words.items():
+        sorted_in.setdefault(clip_id, {})[name] = [word.how, word.at]
+    return sorted_in
 
 
 def _by_table(times: Mapping[tuple[str, str], str]) -> dict[str, dict[str, str]]:

@@ -11,7 +11,7 @@ from gradecut.book import Book
 from gradecut.book.acts import ActDraft
 from gradecut.book.schema import table_of
 from gradecut.errors import BookError
-from gradecut.records import Grade, Player
+from gradecut.records import Clip, Grade, Player
 from gradecut.workflows._hand_off_form import HandOff
 from gradecut.workflows._hand_off_journal import stamp_of, taking_verb
 from gradecut.workflows._hand_off_merging import Merge, merge_of
@@ -95,18 +95,32 @@ class _Take:
     def __init__(self, book: Book, hand_off: HandOff, theirs: Collection[str]) -> None:
         if refusal := why_no_grader(hand_off.grader, book.find(Player)):
             raise BookError(refusal)
-        merge = merge_of(book, hand_off)
+        merge = merge_of(book, hand_off, theirs)
+        words = [
+            row
+            for row in merge.clip_rows
+            if row.standing in ("new", "changed") or row.key in theirs
+        ]
+        apart = [row for row in merge.clip_rows if row.standing == "conflicting"]
         new, changed = merge.of("new"), merge.of("changed")
         chosen = [row for row in merge.of("conflicting") if row.key in theirs]
         self._withdrawn = _may_go(book, merge)
         self._coming = [row.his for row in (*new, *changed, *chosen)]
+        self._clips = merge.clips_of(words)
         self._needed, self._leaving = merge.needed(self._coming)
         self.taken = Taken(
             grader=hand_off.grader,
-            new=_counted([row.his for row in (*new, *chosen) if row.here is None]),
-            changed=_counted([row.his for row in (*changed, *chosen) if row.here is not None]),
+            new=_counted(
+                [row.his for row in (*new, *chosen) if row.here is None],
+                sum(row.standing == "new" for row in words),
+            ),
+            changed=_counted(
+                [row.his for row in (*changed, *chosen) if row.here is not None],
+                sum(row.standing != "new" for row in words),
+            ),
             withdrawn=_counted(self._withdrawn),
-            kept=len(merge.of("conflicting")) - len(chosen),
+            kept=len(merge.of("conflicting")) - len(chosen)
+            + sum(row.key not in theirs for row in apart),
             left=tuple(merge.left),
         )
 
@@ -115,6 +129,7 @@ class _Take:
         going = {row.id for row in self._leaving}
         act.drop_all(self._leaving)
         act.drop_all(self._withdrawn)
+        act.put(*self._clips)
         act.put(*(row for row in self._needed if row.id not in going), *self._coming)
 
 
@@ -127,5 +142,6 @@ def _may_go(book: Book, merge: Merge) -> list[Any]:
     return [row for row in gone if row.id not in rested_on]
 
 
-def _counted(rows: list[Any]) -> dict[str, int]:
-    return dict(Counter(table_of(type(row)) for row in rows))
+def _counted(rows: list[Any], words: int = 0) -> dict[str, int]:
+    found = dict(Counter(table_of(type(row)) for row in rows))
+    return found | ({table_of(Clip): words} if words else {})

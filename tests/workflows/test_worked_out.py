@@ -11,10 +11,11 @@ import pytest
 from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import Act, Grade, Player
-from gradecut.workflows import taking
+from gradecut.workflows._hand_off_merging import merge_of
 from gradecut.workflows.agreeing import graders_of
 from gradecut.workflows.differences import differences
 from gradecut.workflows.handing_off import hand_off_of, handed_words
+from gradecut.workflows.taking import take_hand_off
 from gradecut.workflows.worked_out import act_worked_out, find_by_lots
 from tests.workflows.two_books import INSIDE, OUTSIDE, grade_a_bit, make_book, tell
 
@@ -39,15 +40,15 @@ def test_the_window_reads_on_while_a_hand_off_is_worked_out(
 ) -> None:
     """A question put meanwhile on another thread is answered before the act begins."""
     goal = make_book(tmp_path / "b.gradecut", OUTSIDE)
-    work_out, answers = taking.merge_of, []
+    answers = []
 
     def slowly(*asked: object) -> object:
-        merge = work_out(*asked)  # type: ignore[arg-type]  # whatever it is asked with
+        merge = merge_of(*asked)  # type: ignore[arg-type]  # whatever it is asked with
         answers.append(elsewhere(goal))
         return merge
 
-    monkeypatch.setattr(taking, "merge_of", slowly)
-    assert not taking.take_hand_off(goal, hand_off_of(book)).nothing
+    monkeypatch.setattr("gradecut.workflows.taking.merge_of", slowly)
+    assert not take_hand_off(goal, hand_off_of(book)).nothing
     assert answers == [3]
     goal.close()
 
