@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from PyQt6.QtCore import QPoint, QRect, QSize, QTimer
 from PyQt6.QtWidgets import QWidget
 
 __all__ = ["fit_screen", "fitted", "keep_on_screen"]
 
-_LOOKS_MS = (0, 60, 200, 500, 1200)
+_WAITS_MS = (60, 150, 300, 700, 1000)
 """A window manager puts the frame around a window some time after it is shown."""
 
 
 def keep_on_screen(window: QWidget, least: QSize) -> None:
     """Fit a window that is being shown, as soon as its frame is known."""
-    for after_ms in _LOOKS_MS:
-        look = QTimer(window)
-        look.setSingleShot(True)
-        look.timeout.connect(partial(fit_screen, window, least))
-        look.timeout.connect(look.deleteLater)
-        look.start(after_ms)
+    waits_ms = iter(_WAITS_MS)
+    look = QTimer(window)
+    look.setSingleShot(True)
+
+    def again() -> None:
+        fit_screen(window, least)
+        wait_ms = next(waits_ms, None)
+        # Begun anew each time: while a book is opened several waits would end at once, unheard
+        # what the window manager says meanwhile.
+        if wait_ms is None:
+            look.deleteLater()
+        else:
+            look.start(wait_ms)
+
+    look.timeout.connect(again)
+    look.start(0)
 
 
 def fit_screen(window: QWidget, least: QSize) -> None:
