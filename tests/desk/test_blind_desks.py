@@ -46,7 +46,7 @@ def _grade(_book: Book, rep: Rep) -> list[Any]:
 
 def _mark(book: Book, rep: Rep) -> list[Any]:
     angle = timeline_of(book, rep.clip_id).angles[0]
-    ends = {"from_pts": angle.start_pts, "to_pts": angle.stop_pts}
+    ends: dict[str, Any] = {"from_pts": angle.start_pts, "to_pts": angle.stop_pts}
     return [
         Mark(angle_id=angle.id, kind="text", points=((9, 9),), rep_id=whose, text=SAID,
              author=OTHER, **ends)
@@ -121,9 +121,12 @@ def board(desk: Desk, posted: Posted) -> list[object]:
     """Read the Board's numbers, its sentence, and the reps of each cell."""
     desk.board.view = None
     desk.board.count()
-    posted.until(lambda: desk.board.view is not None)
-    view = desk.board.view
-    assert view is not None
+
+    def counted() -> Any:
+        return desk.board.view
+
+    posted.until(counted)
+    view = counted()
     cells: list[Any] = [
         (row, column) for row, *_ in view.board.rows for column in view.board.columns
     ]
