@@ -44,8 +44,8 @@ HERE = Path(__file__).resolve().parent
 SCREENS = HERE / "screens"
 SIZES = ((1280, 720), (1920, 1080), (2560, 1440))
 THEMES: tuple[Literal["dark", "light"], ...] = ("dark", "light")
-QUALITY = 82
-SETTLE_S, SHORT_S = 3.0, 0.7
+QUALITY = 76
+SETTLE_S, SHORT_S = 3.0, 1.2
 GRADER = "J. Alder"
 
 
@@ -204,6 +204,7 @@ def show_miss(window: MainWindow) -> None:
     missed = next((line for line in rep_lines(film.book) if was_missed(line)), None)
     if missed is not None and window.pages is not None:
         window.pages.open_rep(missed.clip.id, missed.rep.id)
+        film.hand.choose(missed.rep.position)
         snap = film.playhead.snap
         if snap is not None:
             film.playhead.seek(snap)
@@ -312,7 +313,8 @@ STATES = (
     State(name="film-miss", book="week", bring=miss_and("he was right", "back one step")),
     State(name="film-facts", book="week", bring=miss_and("facts of the look")),
     State(name="film-technique", book="week", bring=miss_and("technique and effort")),
-    State(name="film-both-angles", book="week", bring=miss_and("both angles at once")),
+    State(name="film-both-angles", book="week", bring=miss_and("both angles at once"),
+          settle_s=SETTLE_S),
     State(name="film-loupe", book="week", bring=miss_and("loupe on the man in hand")),
     State(name="film-alone", book="week", bring=miss_and("the film alone")),
     State(name="film-draw", book="week", bring=miss_and("draw on film")),
@@ -328,7 +330,7 @@ STATES = (
     State(name="tour", book="week", bring=partial(act, "tour of the Film page")),
     State(name="cautions", book="", bring=sheets.show_cautions),
     State(name="new-book", book="", bring=forms.ask_new_book),
-    State(name="refused", book="week", bring=refuse),
+    State(name="refused", book="week", bring=refuse, settle_s=SETTLE_S),
     State(name="all-graded", book="fresh", bring=grade_all),
     State(name="copying", book="week", bring=copy_card),
     State(name="film-missing", book="film_missing", bring=nothing),

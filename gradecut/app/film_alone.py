@@ -161,7 +161,8 @@ class FilmAlone(QObject):
             room = stage.width() - _EDGE_PX - beside.x()
             said = (self._said, ON_FILM.accent)
             if plate_width(painter, self._said, size=large) > room:
-                beside = rects[-1].topLeft() - QPointF(0, 5)
+                top = self.ask.y() if self.ask.isVisible() else rects[-1].top()
+                beside = QPointF(_EDGE_PX, min(top, rects[-1].top()) - 5)
                 room = stage.width() - 2 * _EDGE_PX
                 large = "small"
             rects.append(paint_plate(painter, beside, said, size=large, most_px=room, rise=True))

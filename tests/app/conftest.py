@@ -44,8 +44,14 @@ def dress(qapp: QApplication) -> Dress:
 
 
 @pytest.fixture
-def closed_window(qapp: QApplication, dress: Dress, tmp_path: Path) -> Iterator[MainWindow]:
-    """Show the window without a book."""
+def closed_window(
+    qapp: QApplication, dress: Dress, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[MainWindow]:
+    """Show the window without a book, as large as a test wants it.
+
+    The screen of a computer without a display is 800 by 800, less than any it is made for.
+    """
+    monkeypatch.setattr("gradecut.app.window.keep_on_screen", lambda *_: None)
     told = Remembered(grader="Coach Alder", cautions_shown=True, plays_run=False)
     window = MainWindow(qapp, dress, remembered=told, memory=tmp_path / "window.json")
     window.resize(1456, 819)
