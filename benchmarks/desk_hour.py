@@ -65,7 +65,7 @@ SHARES = (8, 4, 1, 3, 2, 1, 1)
 class Evening:
     """Presses keys in the window's own loop and takes the times."""
 
-    def __init__(self, window: MainWindow, seconds: float) -> None:
+    def __init__(self, window: MainWindow, seconds: float, pause_s: float) -> None:
         assert window.pages is not None
         page = window.pages.pages["Film"]
         assert isinstance(page, FilmPage)
@@ -85,7 +85,8 @@ class Evening:
         self._heart.start(5)
         self._hand = QTimer()
         self._hand.timeout.connect(self._press)
-        self._hand.start(15)
+        self._hand.start(10)
+        self._pause_s, self._ready_at = pause_s, 0.0
         page.film.playhead.pictured.connect(self._look)
 
     def _script(self) -> Iterator[str]:
@@ -109,8 +110,13 @@ class Evening:
     def _press(self) -> None:
         """Press the next key once the one before has its picture."""
         self._look()
-        if self._pending is not None and time.perf_counter() - self._pending[1] < 10:
+        now = time.perf_counter()
+        if self._pending is not None and now - self._pending[1] < 10:
+            self._ready_at = now + self._pause_s
             return
+        if now < self._ready_at:
+            return
+        self._ready_at = now + self._pause_s
         key = next(self._moves)
         head = self.page.film.playhead
         before = (self.page.film.clip.id if self.page.film.clip else "", head.frame)
@@ -161,6 +167,7 @@ def main() -> int:
     parser.add_argument("--films", type=Path, help="keep the films here")
     parser.add_argument("--minutes", type=float, default=60)
     parser.add_argument("--plays", type=int, default=120)
+    parser.add_argument("--pause-ms", type=float, default=150, help="between two keys; 0: none")
     parser.add_argument("--clips", type=int, default=0, help="clips of other sessions beside it")
     asked = parser.parse_args()
     if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
@@ -171,7 +178,7 @@ def main() -> int:
         make_book(path, asked.clips)
         with open_book(path, author="J. Alder") as book:
             add_practice(book, make(_MADE, films), asked.plays)
-        evening = grade(path, asked.minutes * 60)
+        evening = grade(path, asked.minutes * 60, asked.pause_ms / 1000)
     tell(evening, asked.minutes)
     return 0
 
@@ -209,7 +216,7 @@ def add_practice(book: Book, film_path: Path, plays: int) -> None:
         act.put(*rows)
 
 
-def grade(path: Path, seconds: float) -> Evening:
+def grade(path: Path, seconds: float, pause_s: float) -> Evening:
     """Open the window and let the keys be pressed."""
     app = QApplication(sys.argv[:1])
     load_type()
@@ -221,7 +228,7 @@ def grade(path: Path, seconds: float) -> Evening:
     window.open_path(str(path))
     window.activateWindow()
     app.processEvents()
-    evening = Evening(window, seconds)
+    evening = Evening(window, seconds, pause_s)
     while not evening.ended:
         app.processEvents()
         time.sleep(0.0005)

@@ -24,7 +24,7 @@ _LOOK_AHEAD = 30
 _COPIES_BEHIND = 1800
 _COPIES_AHEAD = 900
 
-_OPEN, _COVER, _BEHIND, _AHEAD, _ENTRY, _COPIES, _COPIES_NEXT = range(7)
+_OPEN, _ENTRY, _COVER, _BEHIND, _AHEAD, _COPIES, _COPIES_NEXT = range(7)
 
 
 class Have(Protocol):
@@ -100,18 +100,19 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
     for clip in watched.clips:
         if clip not in clips:
             yield Job(urgency=_OPEN, path=clip.path, number=-1)
+    following = watched.following
+    # Before all that the playhead wants anew with every frame while it plays: he may go on at once.
+    if following is not None:
+        if have.index(following.path) is None:
+            yield Job(urgency=_OPEN, path=following.path, number=-1)
+        else:
+            yield from _entry(following, have)
     for clip in clips:
         yield from _cover(clip, have)
     for clip in clips:
         if at_rest:
             yield from _true_behind(clip, have)
         yield from _true_ahead(clip, have)
-    following = watched.following
-    if following is not None:
-        if have.index(following.path) is None:
-            yield Job(urgency=_OPEN, path=following.path, number=-1)
-        elif not _there(have, following.path, following.at):
-            yield Job(urgency=_ENTRY, path=following.path, number=following.at)
     for clip in clips:
         yield from _copies(clip, have, _COPIES)
     if following is not None and have.index(following.path) is not None:
@@ -120,6 +121,14 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
 
 def _there(have: Have, path: str, number: int) -> bool:
     return have.picture(path, number) or have.is_lost(path, number)
+
+
+def _entry(clip: ClipPlace, have: Have) -> Iterator[Job]:
+    """Decode the first picture of the next clip, and the few after it that it runs on with."""
+    for number in range(clip.at, min(clip.last, clip.at + _TRUE_AHEAD) + 1):
+        if not _there(have, clip.path, number):
+            yield Job(urgency=_ENTRY, path=clip.path, number=number)
+            return
 
 
 def _cover(clip: ClipPlace, have: Have) -> Iterator[Job]:

@@ -76,9 +76,9 @@ def first_of(watched: Watched, shelf: Shelf, *, at_rest: bool = True) -> Job | N
     return next(jobs(watched, shelf, at_rest=at_rest), None)
 
 
-def frames(numbers: range) -> set[tuple[str, int]]:
-    """Name frames of the film on stage."""
-    return {("end.mp4", number) for number in numbers}
+def frames(numbers: range, path: str = "end.mp4") -> set[tuple[str, int]]:
+    """Name frames of a film, the one on stage unless another is named."""
+    return {(path, number) for number in numbers}
 
 
 def test_the_nearest_gap_behind_comes_first(shelf: Shelf) -> None:
@@ -130,7 +130,7 @@ def test_a_gap_ahead_is_filled_before_the_playhead_gets_there(shelf: Shelf) -> N
 
 
 def test_the_next_clips_first_picture_comes_before_copies(shelf: Shelf) -> None:
-    """The clip that follows is opened, then its first picture decoded, then copies made."""
+    """The clip that follows is opened, its first pictures are decoded, then copies made."""
     shelf.pictures = frames(range(60, 120))
     watched = on_stage(103, first=60, last=119).with_following(
         ClipPlace(path="next.mp4", first=0, last=99, at=40)
@@ -143,10 +143,21 @@ def test_the_next_clips_first_picture_comes_before_copies(shelf: Shelf) -> None:
     entry = first_of(watched, shelf)
     assert entry is not None
     assert (entry.path, entry.number) == ("next.mp4", 40)
-    shelf.pictures.add(("next.mp4", 40))
+    shelf.pictures |= frames(range(40, 47), "next.mp4")
     copy = first_of(watched, shelf)
     assert copy is not None
     assert (copy.path, copy.number, copy.copies) == ("end.mp4", 103, True)
+
+
+def test_the_next_clip_comes_before_what_the_playhead_wants_anew(shelf: Shelf) -> None:
+    """While it plays, pictures ahead are wanted with every frame; he may go on at any of them."""
+    shelf.pictures = frames(range(60, 104))
+    watched = on_stage(103, first=60, last=299).with_following(
+        ClipPlace(path="next.mp4", first=0, last=99, at=40)
+    )
+    entry = first_of(watched, shelf)
+    assert entry is not None
+    assert (entry.path, entry.number) == ("next.mp4", 40)
 
 
 def test_copies_are_made_behind_first_then_ahead_then_of_the_next_clip(shelf: Shelf) -> None:
@@ -157,7 +168,7 @@ def test_copies_are_made_behind_first_then_ahead_then_of_the_next_clip(shelf: Sh
     watched = on_stage(103, first=60, last=299).with_following(
         ClipPlace(path="next.mp4", first=0, last=99, at=40)
     )
-    shelf.pictures.add(("next.mp4", 40))
+    shelf.pictures |= frames(range(40, 47), "next.mp4")
     kept = first_of(watched, shelf)
     assert kept is not None
     assert (kept.number, kept.copies) == (104, True)
