@@ -8,7 +8,7 @@ from math import hypot
 from gradecut.drawing._film_pen import Pen, heading
 from gradecut.drawing._ways import smooth_way
 from gradecut.drawing.palette import ON_FILM, Palette
-from gradecut.drawing.shapes import Point, Ring, Shape
+from gradecut.drawing.shapes import Box, Point, Ring, Shape, Words
 from gradecut.records.marks import Mark
 
 __all__ = ["POINTS_NEEDED", "bracket_name", "mark_shapes", "marks_shapes"]
@@ -91,6 +91,8 @@ def marks_shapes(
 ) -> tuple[Shape, ...]:
     """Turn all marks of one picture into shapes, arrows stopping at the rings they point into.
 
+    Words on their plates come last, so that no line lies over a name.
+
     Parameters
     ----------
     label, right : function of a mark
@@ -99,13 +101,14 @@ def marks_shapes(
         As there.
     """
     rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring" and mark.points)
-    return tuple(
+    shapes = [
         shape
         for mark in marks
         for shape in mark_shapes(
             mark, size_px=size_px, label=label(mark), right=right(mark), rings=rings, size=size
         )
-    )
+    ]
+    return tuple(sorted(shapes, key=lambda shape: isinstance(shape, (Box, Words))))
 
 
 def _bracket(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:

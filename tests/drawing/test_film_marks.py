@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from gradecut.drawing import ON_FILM, Stroke, Words, mark_shapes, paint
+from gradecut.drawing import ON_FILM, Box, Stroke, Words, mark_shapes, marks_shapes, paint
 from gradecut.records.marks import Mark, MarkKind, Meaning
 from gradecut.timebase import Pts
 
@@ -201,3 +203,14 @@ def test_a_path_shows_which_way_he_went() -> None:
         return int(np.count_nonzero(film[y - 16 : y + 16, x - 16 : x + 16]))
 
     assert around(tip) > 1.4 * around(start)
+
+
+def test_no_line_lies_over_a_name() -> None:
+    """An arrow that leaves a man's feet is drawn after his bracket, and under his name."""
+    arrow = replace(mark("arrow", "did"), points=((640, 360), (680, 440)))
+    shapes = marks_shapes(
+        (mark("bracket", text="Keel 52"), arrow), size_px=SIZE, label=lambda _: None
+    )
+    plates = [isinstance(shape, (Box, Words)) for shape in shapes]
+    assert any(plates)
+    assert plates == sorted(plates)
