@@ -167,10 +167,22 @@ def _periods(
                     Unclear(kind=one.kind, says=one.says, plays=plays_told(one.plays))
                     for one in points
                 ),
-                also=_also(bare.get((own[0].session.id, period), ())),
+                also=(*_events(own), *_also(bare.get((own[0].session.id, period), ()))),
             )
         )
     return tuple(found)
+
+
+def _events(lines: Sequence[RepLine]) -> Iterator[str]:
+    """Say what was counted beside the grades, with who and where: one sentence an event."""
+    counted: dict[str, dict[str, list[int]]] = {}
+    for line in lines:
+        who = f"{line.rep.position} {number_worn(line.player, [line])}".strip()
+        for name in line.events:
+            counted.setdefault(name, {}).setdefault(who, []).append(line.clip.order)
+    for name, men in counted.items():
+        where = "; ".join(f"{who}, {plays_told(plays)}" for who, plays in men.items())
+        yield f"{name[:1].upper()}{name[1:]}: {sum(map(len, men.values()))} ({where})."
 
 
 def _bare_flags(book: Book, lines: Sequence[RepLine]) -> dict[tuple[str, str], list[int]]:

@@ -15,7 +15,7 @@ from gradecut.book import Book
 from gradecut.errors import Cancelled, OutputError
 from gradecut.progress import CancelToken
 from gradecut.records import Clip, FilmFile, Player, Rep
-from gradecut.workflows.counting import toggle_flag
+from gradecut.workflows.counting import add_event, toggle_flag
 from gradecut.workflows.judging import judge
 from gradecut.workflows.line_ups import take_out
 from gradecut.workflows.moments import mark_moment
@@ -78,6 +78,14 @@ def test_counts_stand_by_period_with_what_is_open(graded: Book, tmp_path: Path) 
     assert "Inside run plays 1 to 3 6 5 0 1 5 1 0 3" in page.text
     assert "Team play 4 0 0 0 0 0 0 0 3" in page.text
     assert "All 6 5 0 1 5 1 0 6" in page.text
+
+
+def test_what_was_counted_stands_with_its_period(graded: Book, tmp_path: Path) -> None:
+    """A missed tackle on a rep nobody flagged is on the page, with who and on which play."""
+    for play, position in ((1, "Keel"), (2, "Keel"), (2, "Port")):
+        add_event(graded, rep_of(graded, play, position), "missed tackle")
+    _, _, page = written(graded, tmp_path / "staff.html")
+    assert "Missed tackle: 3 (Keel 44, plays 1 and 2; Port" in page.text
 
 
 def test_the_page_needs_no_network(graded: Book, tmp_path: Path) -> None:
