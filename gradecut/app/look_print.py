@@ -33,8 +33,8 @@ _TO_FILE = "a PDF file"
 _PAPERS = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
 _MARGIN_MM = 16
 _SHEET_DPI, _DPI = 96, 300
-_PICTURE_HIGH_PX, _INSET_PX = 430.0, 10.0
-_COLUMNS = (("man", 0.0), ("owed", 0.15), ("did", 0.36), ("cause", 0.68))
+_PICTURE_HIGH_PX, _INSET_PX = 500.0, 10.0
+_COLUMNS = (("man", 0.0), ("owed", 0.29), ("did", 0.46), ("cause", 0.75))
 _ROW_PX = 25.0
 
 
