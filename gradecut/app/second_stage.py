@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
 from PyQt6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform
-from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from gradecut.app.film_image import FilmPicture
 from gradecut.app.film_tone import Tones
@@ -24,6 +24,10 @@ from gradecut.records import Angle
 
 __all__ = ["AngleCaption", "SecondStage", "StagePair"]
 
+_CLEARLY = 1.1
+"""Films are set above each other only where they are larger by so much."""
+_ANY_PX = 16_777_215
+"""No limit, as Qt says it (QWIDGETSIZE_MAX)."""
 _CAPTION_PX = 30
 _SIDE_PX = 14.0
 _PATIENCE_MS = 350
@@ -188,7 +192,7 @@ def _shorter(words: str) -> tuple[str, ...]:
 
 
 class StagePair(QWidget):
-    """The stage alone, or with the second angle beside it, each camera in its own place."""
+    """The stage alone, or with the second angle beside it or below, each camera in its place."""
 
     def __init__(self, desk: FilmDesk, dress: Dress, stage: Stage) -> None:
         super().__init__()
@@ -221,9 +225,30 @@ class StagePair(QWidget):
             for part in (self._line, self._columns[1], self.captions[0]):
                 part.setVisible(on)
         if on:
+            self._set_direction()
             self._keep_places()
             self.second.show_picture()
             self._show_place()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Set the films above each other where that shows them clearly larger."""
+        super().resizeEvent(event)
+        self._set_direction()
+
+    def _set_direction(self) -> None:
+        film = self._desk.playhead.film
+        if film is None:
+            return
+        wide, high = float(self.width()), float(self.height())
+        beside = min(wide / 2 / film.width, (high - _CAPTION_PX) / film.height)
+        above = min(wide / film.width, (high / 2 - _CAPTION_PX) / film.height)
+        ways = QBoxLayout.Direction
+        way = ways.TopToBottom if above > _CLEARLY * beside else ways.LeftToRight
+        if way != self._row.direction():
+            self._row.setDirection(way)
+            across = way == ways.TopToBottom
+            self._line.setMaximumSize(*((_ANY_PX, 1) if across else (1, _ANY_PX)))
+            self._line.setMinimumSize(*((0, 1) if across else (1, 0)))
 
     def _show_marks(self) -> None:
         if self._desk.second.on:

@@ -190,3 +190,21 @@ def test_a_rough_picture_with_fewer_pixels_lies_where_the_true_one_does(
     corner = way.map(QPointF(WIDTH, HEIGHT)).toPoint()
     seen = beside.grab().toImage()
     assert seen.pixelColor(corner - QPoint(3, 3)).lightness() > 40, "film to its last corner"
+
+
+def test_in_a_high_window_the_films_stand_above_each_other(
+    page: FilmPage, closed_window: MainWindow, until: Until
+) -> None:
+    """Where they are clearly larger so; in a wide window they stand side by side again."""
+    page.film.second.turn()
+    until(lambda: settled(page))
+    heights = {}
+    for size in ((1300, 1300), (1456, 819)):
+        closed_window.resize(*size)
+        QApplication.processEvents()
+        stage, second = page.stage, page.pair.second
+        heights[size] = second.mapToGlobal(QPoint(0, 0)).y() - stage.mapToGlobal(QPoint(0, 0)).y()
+        assert abs(stage.width() - second.width()) <= 1
+        assert abs(stage.height() - second.height()) <= 1
+    assert heights[1300, 1300] > page.pair.second.height() / 2
+    assert heights[1456, 819] == 0
