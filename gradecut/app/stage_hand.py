@@ -249,7 +249,9 @@ class StageHand:
             self._show_cursor(None)
 
     def end_path(self) -> None:
-        """Store what was followed."""
+        """Store what was followed; nothing where nobody follows."""
+        if not self._marks.path.on:
+            return
         self._steps.stop()
         self._marks.path.end()
         self._show_cursor(None)
