@@ -119,7 +119,8 @@ class _Take:
                 sum(row.standing != "new" for row in words),
             ),
             withdrawn=_counted(self._withdrawn),
-            kept=len(merge.of("conflicting")) - len(chosen)
+            kept=len(merge.of("conflicting"))
+            - len(chosen)
             + sum(row.key not in theirs for row in apart),
             left=tuple(merge.left),
         )
