@@ -11,6 +11,7 @@ from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, line_across, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_frame import listed, whole_of
 from gradecut.desk.beside import Beside, BesideRow
 from gradecut.desk.colleagues import Colleagues
 
@@ -110,9 +111,7 @@ class BesideSheet(QDialog):
             self.show_play()
 
     def _build(self) -> None:
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
+        whole = whole_of(self)
         head = QVBoxLayout()
         head.setContentsMargins(24, 18, 24, 12)
         head.setSpacing(4)
@@ -123,12 +122,7 @@ class BesideSheet(QDialog):
             head.addWidget(self.who)
         whole.addLayout(head)
         whole.addWidget(line_across())
-        rows = QVBoxLayout()
-        rows.setContentsMargins(12, 8, 12, 8)
-        rows.setSpacing(2)
-        rows.addWidget(self.list.heads)
-        rows.addWidget(self.list, 1)
-        whole.addLayout(rows, 1)
+        whole.addLayout(listed(self.list), 1)
         whole.addWidget(line_across())
         beneath = QVBoxLayout()
         beneath.setContentsMargins(24, 10, 24, 14)

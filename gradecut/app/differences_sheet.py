@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
 
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, words
+from gradecut.app.sheet_frame import listed, titled, whole_of
 from gradecut.desk.colleagues import Colleagues, Held, Section
 from gradecut.workflows.differences import Difference
 
@@ -87,29 +88,17 @@ class DifferencesSheet(QDialog):
 
     def _build(self) -> None:
         held = self._held
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
+        whole = whole_of(self)
         head = QVBoxLayout()
         head.setContentsMargins(24, 18, 24, 12)
         head.setSpacing(4)
-        title = QHBoxLayout()
-        title.setSpacing(14)
-        title.addWidget(words(held.title, "title", 600))
-        title.addWidget(words(held.beneath, "lead", look="quiet"))
-        title.addStretch(1)
-        head.addLayout(title)
+        head.addLayout(titled(held.title, held.beneath))
         head.addSpacing(4)
         for place, sentence in enumerate(held.told):
             head.addWidget(words(sentence, "body", 600 if place == 0 else 400, wrap=True))
         whole.addLayout(head)
         whole.addWidget(line_across())
-        rows = QVBoxLayout()
-        rows.setContentsMargins(12, 8, 12, 8)
-        rows.setSpacing(2)
-        rows.addWidget(self.list.heads)
-        rows.addWidget(self.list, 1)
-        whole.addLayout(rows, 1)
+        whole.addLayout(listed(self.list), 1)
         whole.addWidget(line_across())
         heed = QVBoxLayout()
         heed.setContentsMargins(24, 10, 24, 0)

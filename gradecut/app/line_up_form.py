@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QKeyEvent
-from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
+from PyQt6.QtWidgets import QDialog, QHBoxLayout
 
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, line_down, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_frame import listed, titled, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
@@ -79,29 +80,18 @@ class LineUpForm(QDialog):
         self.positions.setFocus()
 
     def _build(self) -> None:
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        head = QHBoxLayout()
+        whole = whole_of(self)
+        head = titled("Line-up", self.rows.title)
         head.setContentsMargins(24, 18, 24, 14)
-        head.setSpacing(14)
-        head.addWidget(words("Line-up", "title", 600))
-        head.addWidget(words(self.rows.title, "lead", look="quiet"))
-        head.addStretch(1)
         whole.addLayout(head)
         whole.addWidget(line_across())
         middle = QHBoxLayout()
         middle.setSpacing(0)
         for part, wide in ((self.positions, 0), (self.men, _MEN_PX)):
-            column = QVBoxLayout()
-            column.setContentsMargins(12, 8, 12, 8)
-            column.setSpacing(2)
-            column.addWidget(part.heads)
-            column.addWidget(part, 1)
             if wide:
                 part.setFixedWidth(wide)
                 middle.addWidget(line_down())
-            middle.addLayout(column, 0 if wide else 1)
+            middle.addLayout(listed(part), 0 if wide else 1)
         whole.addLayout(middle, 1)
         whole.addWidget(line_across())
         foot = QHBoxLayout()

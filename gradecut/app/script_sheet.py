@@ -9,6 +9,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_frame import listed, titled, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows, way_words
@@ -65,15 +66,9 @@ class ScriptSheet(QDialog):
         self.list.setFocus()
 
     def _build(self) -> None:
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        head = QHBoxLayout()
+        whole = whole_of(self)
+        head = titled("The script beside the plays", self._rows.title)
         head.setContentsMargins(24, 18, 24, 14)
-        head.setSpacing(14)
-        head.addWidget(words("The script beside the plays", "title", 600))
-        head.addWidget(words(self._rows.title, "lead", look="quiet"))
-        head.addStretch(1)
         whole.addLayout(head)
         whole.addWidget(line_across())
         told = QHBoxLayout(self.found)
@@ -90,12 +85,7 @@ class ScriptSheet(QDialog):
         whole.addWidget(self.found)
         self._found_line = line_across()
         whole.addWidget(self._found_line)
-        column = QVBoxLayout()
-        column.setContentsMargins(12, 8, 12, 8)
-        column.setSpacing(2)
-        column.addWidget(self.list.heads)
-        column.addWidget(self.list, 1)
-        whole.addLayout(column, 1)
+        whole.addLayout(listed(self.list), 1)
         whole.addWidget(line_across())
         foot = QHBoxLayout()
         foot.setContentsMargins(24, 12, 24, 14)
