@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -11,13 +12,14 @@ import pytest
 from PyQt6.QtCore import QEvent, QtMsgType
 from PyQt6.QtWidgets import QApplication
 
+from gradecut.app.film_page import FilmPage
 from gradecut.app.scheme_page import SchemePage
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import Remembered
-from tests.desk.conftest import book, films, whole_book
+from tests.desk.conftest import book, film_book_file, films, numbered_films, whole_book
 
-__all__ = ["book", "films", "whole_book"]
+__all__ = ["book", "film_book_file", "films", "numbered_films", "whole_book"]
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -95,4 +97,23 @@ def page(window: MainWindow, until: Callable[[Callable[[], bool]], None]) -> Sch
     shown = window.pages.pages["Scheme"]
     assert isinstance(shown, SchemePage)
     until(lambda: not shown.scheme.audit.running)
+    return shown
+
+
+@pytest.fixture
+def numbered_film_page(
+    closed_window: MainWindow,
+    tmp_path: Path,
+    film_book_file: Path,
+    until: Callable[[Callable[[], bool]], None],
+) -> FilmPage:
+    """Show the Film page at the first frame of a book of numbered films."""
+    path = tmp_path / "film.gradecut"
+    shutil.copy(film_book_file, path)
+    closed_window.resize(1456, 819)
+    closed_window.open_path(str(path))
+    shown = closed_window.pages.page("Film")  # type: ignore[union-attr]
+    assert isinstance(shown, FilmPage)
+    shown.setFocus()
+    until(lambda: shown.film.playhead.shown == 0 and not shown.film.playhead.rough)
     return shown

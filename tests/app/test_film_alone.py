@@ -1,8 +1,6 @@
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,28 +9,16 @@ from PyQt6.QtGui import QPainter, QPixmap
 
 from gradecut.app.film_page import FilmPage
 from gradecut.app.film_plates import PLATE_OPACITY
-from gradecut.app.window import MainWindow
 from gradecut.drawing import ON_FILM, contrast
 from tests.app.test_film_page import key
-from tests.desk.conftest import film_book_file, numbered_films
-
-__all__ = ["film_book_file", "numbered_films"]
 
 Until = Callable[[Callable[[], bool]], None]
 
 
 @pytest.fixture
-def page(closed_window: MainWindow, tmp_path: Path, film_book_file: Path, until: Until) -> FilmPage:
+def page(numbered_film_page: FilmPage) -> FilmPage:
     """Show the Film page at the first frame of a book of numbered films."""
-    path = tmp_path / "film.gradecut"
-    shutil.copy(film_book_file, path)
-    closed_window.resize(1456, 819)
-    closed_window.open_path(str(path))
-    shown = closed_window.pages.page("Film")  # type: ignore[union-attr]
-    assert isinstance(shown, FilmPage)
-    shown.setFocus()
-    until(lambda: shown.film.playhead.shown == 0 and not shown.film.playhead.rough)
-    return shown
+    return numbered_film_page
 
 
 def covered(page: FilmPage) -> list[QRectF]:

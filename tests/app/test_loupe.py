@@ -1,10 +1,8 @@
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -14,30 +12,18 @@ from PyQt6.QtGui import QMouseEvent
 
 from gradecut.app.film_page import FilmPage
 from gradecut.app.loupe import Aim, Look
-from gradecut.app.window import MainWindow
 from gradecut.records import Mark, MarkKey
 from gradecut.timebase import Frame
 from gradecut.workflows.marking import add_mark
 from tests.app.test_film_page import key
-from tests.desk.conftest import film_book_file, numbered_films
-
-__all__ = ["film_book_file", "numbered_films"]
 
 Until = Callable[[Callable[[], bool]], None]
 
 
 @pytest.fixture
-def page(closed_window: MainWindow, tmp_path: Path, film_book_file: Path, until: Until) -> FilmPage:
+def page(numbered_film_page: FilmPage) -> FilmPage:
     """Show the Film page at the first frame of a book of numbered films."""
-    path = tmp_path / "film.gradecut"
-    shutil.copy(film_book_file, path)
-    closed_window.resize(1456, 819)
-    closed_window.open_path(str(path))
-    shown = closed_window.pages.page("Film")  # type: ignore[union-attr]
-    assert isinstance(shown, FilmPage)
-    shown.setFocus()
-    until(lambda: shown.film.playhead.shown == 0 and not shown.film.playhead.rough)
-    return shown
+    return numbered_film_page
 
 
 def point_at(page: FilmPage, x: float, y: float) -> QPointF:
