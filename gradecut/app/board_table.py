@@ -201,18 +201,24 @@ class BoardTable(QAbstractScrollArea):
             self._paint_cell(painter, (row, column))
         painter.setClipRect(0, HEAD_PX, width, 10_000)
         painter.fillRect(_LEFT_PX, top + ROW_PX - 1, width, 1, as_qcolor(theme.hairline))
-        name, worn = self._name_of(row)
+        self._paint_name(painter, *self._name_of(row), top)
+        painter.setClipping(False)
+
+    def _paint_name(self, painter: QPainter, name: str, worn: str, top: int) -> None:
+        """Set a name, on two lines where it is long, and below it what he wears."""
+        theme, room = self._dress.theme, NAME_PX - 12
         painter.setPen(as_qcolor(theme.ink))
         painter.setFont(font("body", 600))
         metrics = painter.fontMetrics()
-        room = NAME_PX - 12
-        shown = metrics.elidedText(name, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(QPointF(_LEFT_PX, top + (25 if worn else 33)), shown)
+        lines = [name] if metrics.horizontalAdvance(name) <= room else _broken_name(name)
+        first = 33 - 8 * bool(worn) - 8 * (len(lines) - 1)
+        for place, line in enumerate(lines):
+            shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, room)
+            painter.drawText(QPointF(_LEFT_PX, top + first + 16 * place), shown)
         if worn:
             painter.setPen(as_qcolor(theme.quiet))
             painter.setFont(font("small"))
-            painter.drawText(QPointF(_LEFT_PX, top + 42), worn)
-        painter.setClipping(False)
+            painter.drawText(QPointF(_LEFT_PX, top + first + 1 + 16 * len(lines)), worn)
 
     def _name_of(self, row: int) -> tuple[str, str]:
         """Return the last name of a row's man, whole where two share it, and what he wears."""
@@ -315,6 +321,14 @@ class BoardTable(QAbstractScrollArea):
 def in_two_lines(situation: str) -> list[str]:
     """Break a situation before its last word: "outside zone" over "away"."""
     return situation.rsplit(" ", 1)
+
+
+def _broken_name(name: str) -> list[str]:
+    """Break a name before its last word, or behind its first hyphen."""
+    if " " in name:
+        return name.rsplit(" ", 1)
+    first, hyphen, rest = name.partition("-")
+    return [f"{first}{hyphen}", rest] if rest else [name]
 
 
 def _beyond(start: int, end: int, least: int, most: int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from gradecut.app.labels import button, words
@@ -14,7 +14,8 @@ from gradecut.app.theme import font
 __all__ = ["Header"]
 
 _MENU_SIGN = "▾"
-_NAME_PX = 300
+_NAME_PX, _NARROW_NAME_PX, _NARROW_PX = 300, 150, 1000
+"""Room for the book's name, less where the header is narrower than the last."""
 _PLAIN = (
     Qt.KeyboardModifier.NoModifier,
     Qt.KeyboardModifier.KeypadModifier,
@@ -51,6 +52,7 @@ class Header(QWidget):
     def __init__(self, pages: Sequence[tuple[str, str]]) -> None:
         """Make the header for pages of (name, key)."""
         super().__init__()
+        self._name, self._grader, self._blind, self._told = "", "", False, ""
         self.setFixedHeight(36)
         self.setAccessibleName("Header")
         row = QHBoxLayout(self)
@@ -70,7 +72,8 @@ class Header(QWidget):
             self.pages[name] = made
             row.addWidget(made)
         row.addStretch(1)
-        self.told = words("", look="quiet")
+        self.told = words("", look="quiet", wrap=True)
+        self.told.installEventFilter(self)
         self.told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.told.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self.told, 4)
@@ -98,6 +101,8 @@ class Header(QWidget):
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """Keep the keys of a button from the page while it has the focus."""
+        if watched is self.told and event is not None and event.type() == QEvent.Type.Resize:
+            self._fit_told()
         if not isinstance(event, QKeyEvent) or event.modifiers() not in _PLAIN:
             return False
         if event.key() not in (*_ALONG, *_PRESSES, Qt.Key.Key_Escape):
@@ -119,11 +124,8 @@ class Header(QWidget):
 
     def show_book(self, name: str) -> None:
         """Show the book's name, or the program's where none is open."""
-        shown = self.book.fontMetrics().elidedText(
-            name or "gradecut", Qt.TextElideMode.ElideRight, _NAME_PX
-        )
-        self.book.setText(f"{shown}  {_MENU_SIGN}")
-        self.book.setAccessibleName(f"{name or 'gradecut'}, menu")
+        self._name = name
+        self._fit_names()
         for made in self.pages.values():
             made.setVisible(bool(name))
 
@@ -133,12 +135,41 @@ class Header(QWidget):
             made.setChecked(other == name)
 
     def show_told(self, text: str) -> None:
-        """Show what is being graded."""
-        self.told.setText(text)
+        """Show what is being graded; words that have no room on two lines are told on hover."""
+        self._told = text
+        self.told.setAccessibleName(text)
+        self._fit_told()
 
     def show_grader(self, name: str, *, blind: bool = False) -> None:
         """Show who grades, and whether he does so blind."""
-        told = f"{name} · blind" if blind else name
-        self.grader.setText(told)
-        self.grader.setAccessibleName(f"Who grades: {told}" if name else "")
+        self._grader, self._blind = name, blind
+        self._fit_names()
         self.grader.setVisible(bool(name))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Say names shorter in a narrow window."""
+        super().resizeEvent(event)
+        self._fit_names()
+
+    def _fit_names(self) -> None:
+        """Set the names of book and grader; in a narrow window his last name has to do."""
+        narrow, name = self.width() < _NARROW_PX, self._name or "gradecut"
+        shown = self.book.fontMetrics().elidedText(
+            name, Qt.TextElideMode.ElideRight, _NARROW_NAME_PX if narrow else _NAME_PX
+        )
+        self.book.setText(f"{shown}  {_MENU_SIGN}")
+        self.book.setAccessibleName(f"{name}, menu")
+        self.book.setToolTip("Menu (F10)" if shown == name else f"{name}: menu (F10)")
+        blind = " · blind" if self._blind else ""
+        parts = self._grader.split()
+        self.grader.setText(f"{parts[-1] if narrow and parts else self._grader}{blind}")
+        self.grader.setAccessibleName(f"Who grades: {self._grader}{blind}" if parts else "")
+
+    def _fit_told(self) -> None:
+        parts = self._told.split(" ")
+        for count in range(len(parts), 0, -1):
+            whole = count == len(parts)
+            self.told.setText(" ".join(parts[:count]) + ("" if whole else " …"))
+            if self.told.heightForWidth(self.told.width()) <= self.height():
+                break
+        self.told.setToolTip("" if self.told.text() == self._told else self._told)

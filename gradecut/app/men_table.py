@@ -154,9 +154,7 @@ class MenTable(TouchArea):
     def _paint_man(self, painter: QPainter, man: Man, rects: dict[str, QRectF]) -> None:
         theme, drawn = self.theme, self.theme.drawn
         ink: Colour = theme.ink if man.rep and man.to_grade else theme.quiet
-        used = set_words(painter, rects["man"], man.position, ink, weight=600)
-        number = rects["man"].adjusted(used + 5, 0, 0, 0)
-        set_words(painter, number, man.number, theme.quiet)
+        self._paint_who(painter, man, rects["man"], ink)
         owes = man.owes or "open"
         by_word = drawn.accent_text if man.asked.owed else ink
         set_whole(painter, rects["owed"], owes, by_word if man.owes else theme.quiet)
@@ -171,6 +169,16 @@ class MenTable(TouchArea):
             self._paint_step(painter, man, rects["step"])
         if man.flagged:
             self._paint_flag(painter, rects["did"], man)
+
+    def _paint_who(self, painter: QPainter, man: Man, rect: QRectF, ink: Colour) -> None:
+        """Set his position and number, one below the other where he is known by no number."""
+        bold, plain = QFontMetricsF(font("body", 600)), QFontMetricsF(font("body"))
+        used = bold.horizontalAdvance(man.position) + 5
+        if used + plain.horizontalAdvance(man.number) > rect.width() + 1:
+            set_whole(painter, rect, man.who, ink)
+            return
+        set_words(painter, rect, man.position, ink, weight=600)
+        set_words(painter, rect.adjusted(used, 0, 0, 0), man.number, self.theme.quiet)
 
     def _paint_did(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         sign, words = did_words(man)

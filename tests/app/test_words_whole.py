@@ -23,9 +23,11 @@ from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.drawing import contrast
 from gradecut.workflows.booking import new_book
+from tests.app.long_words import GRADER, write_long
 from tests.app.seen_words import focus_unseen, unnamed, word_faults
 
-SIZES = ((853, 480), (1280, 720))
+SIZES = ((853, 480), (1280, 720), (1920, 1080), (2560, 1440))
+THEMES = (DARK_THEME, LIGHT_THEME)
 OPENERS = {
     "Film": (
         "history of his rep", "print the picture", "line-up of this period",
@@ -52,15 +54,66 @@ def sheets() -> Iterator[QDialog]:
             yield one
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: str(size[0]))
+@pytest.fixture
+def long_window(closed_window: MainWindow, book_path: Path) -> MainWindow:
+    """Show the window with a book of long names."""
+    write_long(book_path)
+    closed_window.open_path(str(book_path))
+    closed_window.set_grader(GRADER)
+    return closed_window
+
+
+STATES = {
+    "Film": (
+        (), ("technique and effort",), ("facts of the look",), ("both angles at once",),
+        ("draw on film",), ("look closely at what is flagged, or leave",), ("the film alone",),
+    ),
+    "Scheme": ((),),
+    "Board": ((),),
+    "Teach": ((), ("tomorrow's corrections",)),
+}  # fmt: skip
+"""What is done on each page before it is looked at."""
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
 @pytest.mark.parametrize("name", [name for name, _ in PAGES])
-def test_no_word_of_a_page_is_cut(window: MainWindow, name: str, size: tuple[int, int]) -> None:
+def test_no_word_of_a_page_is_cut(
+    long_window: MainWindow, qapp: QApplication, dress: Dress, name: str, theme: Theme
+) -> None:
     """Each page fits: what has no room is scrolled, or said shorter, and never cut."""
+    window = long_window
+    dress.put_on(theme, qapp)
     window.show_page(name)
-    shown(window, size)
-    faults = [str(one) for one in word_faults(window) if "GridTable" not in one.where]
-    assert faults == []
-    assert unnamed(window) == []
+    found: list[str] = []
+    for names in STATES[name]:
+        if name == "Film":
+            take_man(window)
+        for one in names:
+            run(window, one)
+        for size in SIZES:
+            shown(window, size)
+            at = f"{size[0]} {' '.join(names)}"
+            found += [f"{at}: {one}" for one in word_faults(window) if "GridTable" not in one.where]
+            found += [f"{at}: no name: {one}" for one in unnamed(window)]
+        for one in reversed(names) if name == "Film" else ():
+            run(window, one)
+    dress.put_on(DARK_THEME, qapp)
+    assert not found, "\n".join(found)
+
+
+def take_man(window: MainWindow) -> None:
+    """Take the first man of the play in hand."""
+    assert window.desk is not None
+    state = window.desk.film.state
+    assert state is not None
+    window.desk.film.hand.choose(state.men[0].position)
+
+
+def run(window: MainWindow, name: str) -> None:
+    """Do what an action of the window or its page is called."""
+    assert window.pages is not None
+    every = (*window.pages.actions_here(), *window.actions_everywhere)
+    next(action for action in every if action.name == name).run()
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: str(size[0]))
