@@ -19,7 +19,7 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.theme import Dress, Theme, as_qcolor
-from gradecut.app.touch_area import key_cap, set_whole, set_words
+from gradecut.app.touch_area import LEAD_PX, key_cap, set_whole, set_words, whole_lines
 from gradecut.drawing import Colour
 
 __all__ = ["Cell", "Column", "ColumnsList", "Row"]
@@ -28,6 +28,8 @@ Look = Literal["ink", "quiet", "warn", "accent", "key"]
 
 _ROW_PX, _HEAD_PX, _PAD_PX, _GAP_PX = 32, 24, 12.0, 12.0
 _BAR_PX = 3.0
+_ROW_LINES, _MOST_LINES = 2, 6
+"""How many lines a row has room for at its usual height, and the most a cell may take."""
 _LONG_PX = 90.0
 """A column wider than this may be narrowed."""
 _ALONG = frozenset(
@@ -103,7 +105,7 @@ class ColumnsList(QListWidget):
         self.setItemDelegate(_CellPainter(self))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
-        self.setUniformItemSizes(True)
+        self.setResizeMode(QListWidget.ResizeMode.Adjust)
         dress.changed.connect(self._repaint)
 
     def show_rows(self, rows: Sequence[Row]) -> None:
@@ -155,6 +157,7 @@ class ColumnsList(QListWidget):
             event.ignore()
 
     def _repaint(self) -> None:
+        self.scheduleDelayedItemsLayout()
         if (shown := self.viewport()) is not None:
             shown.update()
         self.heads.update()
@@ -191,9 +194,23 @@ class _CellPainter(QStyledItemDelegate):
         super().__init__(of)
         self._of = of
 
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: QModelIndex) -> QSize:
-        """Give every row the same height."""
-        return QSize(100, _ROW_PX)
+    def sizeHint(self, _option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """Give a row the height of the cell that takes most lines."""
+        return QSize(100, _ROW_PX + round(LEAD_PX * max(self._lines(index.row()) - _ROW_LINES, 0)))
+
+    def _lines(self, place: int) -> int:
+        shown = self._of.viewport()
+        if shown is None or not 0 <= place < len(self._of.rows):
+            return 1
+        row, width = self._of.rows[place], float(shown.width())
+        cells = [(cell, wide) for cell, (_, wide) in zip(row.cells, self._of.places(width),
+                                                         strict=False)]  # fmt: skip
+        if row.across is not None:
+            cells = [(row.across, width - 2 * _PAD_PX)]
+        return max(
+            (len(whole_lines(cell.words, wide, cell.weight, most=_MOST_LINES)[1])
+             for cell, wide in cells if cell.look != "key"), default=1,
+        )  # fmt: skip
 
     def paint(
         self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
@@ -212,7 +229,7 @@ class _CellPainter(QStyledItemDelegate):
             bar = theme.accent if self._of.hasFocus() or self._of.led else theme.quiet
             painter.setBrush(as_qcolor(bar))
             painter.drawRoundedRect(
-                QRectF(rect.left(), rect.top() + 6, _BAR_PX, _ROW_PX - 12), 1.5, 1.5
+                QRectF(rect.left(), rect.top() + 6, _BAR_PX, rect.height() - 12), 1.5, 1.5
             )
         row = self._of.rows[index.row()]
         if row.across is not None:
@@ -228,14 +245,14 @@ class _CellPainter(QStyledItemDelegate):
                 continue
             set_whole(
                 painter, place, cell.words, _colour(cell.look, theme), weight=cell.weight,
-                anchor=column.anchor,
+                anchor=column.anchor, most=_MOST_LINES,
             )  # fmt: skip
         painter.restore()
 
     def _set_across(self, painter: QPainter, rect: QRectF, cell: Cell) -> None:
         place = rect.adjusted(_PAD_PX, 0, -_PAD_PX, 0)
         colour = _colour(cell.look, self._of.dress.theme)
-        set_words(painter, place, cell.words, colour, weight=cell.weight)
+        set_whole(painter, place, cell.words, colour, weight=cell.weight, most=_MOST_LINES)
 
 
 def _colour(look: Look, theme: Theme) -> Colour:

@@ -22,7 +22,7 @@ class CuttingPicture(TouchArea):
         super().__init__(dress)
         self._desk = desk
         self._image: QImage | None = None
-        self.setMinimumSize(480, 270)
+        self.setMinimumSize(180, 101)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("The frame looked at")
         desk.pictured.connect(self._take)

@@ -8,8 +8,8 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PyQt6.QtCore import QSize, Qt, QTimer
-from PyQt6.QtWidgets import QDialog, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
+from PyQt6.QtCore import Qt, QTimer
+from PyQt6.QtWidgets import QDialog, QHBoxLayout, QProgressBar, QVBoxLayout
 
 from gradecut.app.cutting_key_list import key_list
 from gradecut.app.cutting_keys import cutting_actions
@@ -18,6 +18,7 @@ from gradecut.app.cutting_scale import clock
 from gradecut.app.cutting_strip import CuttingStrip
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.menu import as_key
+from gradecut.app.sheet_room import Scrolled, lay_over
 from gradecut.app.theme import Dress
 from gradecut.desk.cutting_desk import CuttingDesk, Wanted
 from gradecut.desk.cutting_steps import kept
@@ -31,9 +32,8 @@ if TYPE_CHECKING:
 __all__ = ["CuttingSheet", "open_cutting"]
 
 _SIZE_PX = (1390, 780)
-_LEAST_PX = (1060, 600)
-_FRAME_PX = 40
-_PANEL_PX = 476
+_LEAST_PX = (760, 420)
+_PANEL_PX, _BAR_PX = 476, 22
 _TICK_MS = 8
 _HINT = "Go through them with ↓, correct what is wrong, then add them with Ctrl Enter."
 
@@ -92,10 +92,7 @@ class CuttingSheet(QDialog):
         self._warned = False
         self.setWindowTitle("Cut the recording to plays")
         self.setMinimumSize(*_LEAST_PX)
-        usual = QSize(*_SIZE_PX)
-        if (screen := window.screen()) is not None:
-            usual = usual.boundedTo(screen.availableSize() - QSize(_FRAME_PX, _FRAME_PX))
-        self.resize(usual)
+        lay_over(self, _SIZE_PX)
         self.strip = CuttingStrip(desk, dress)
         self.strip.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.actions_here = cutting_actions(desk, self.strip, leave=self.leave)
@@ -125,9 +122,10 @@ class CuttingSheet(QDialog):
         middle.setSpacing(22)
         self.picture = CuttingPicture(self.desk, dress)
         middle.addWidget(self.picture, 1)
-        panel = QWidget()
-        panel.setFixedWidth(_PANEL_PX)
-        panel.setLayout(self._panel())
+        panel = Scrolled()
+        panel.setFixedWidth(_PANEL_PX + _BAR_PX)
+        panel.keep_for_bar(True)
+        panel.column.addLayout(self._panel())
         middle.addWidget(panel)
         column.addLayout(middle, 1)
         column.addWidget(self.strip)
@@ -137,15 +135,17 @@ class CuttingSheet(QDialog):
     def _head(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setContentsMargins(22, 0, 22, 0)
-        row.addWidget(words(Path(self.desk.path).name, "title", 600))
+        row.addWidget(words(Path(self.desk.path).name, "head", 600, wrap=True), 3)
         row.addSpacing(10)
         self.facts = words("", look="quiet")
         row.addWidget(self.facts)
-        row.addStretch(1)
+        row.addSpacing(10)
         self.goes = words(
-            f"goes to {self.desk.wanted.session}, as the {self.desk.wanted.angle}", look="quiet"
-        )
-        row.addWidget(self.goes)
+            f"goes to {self.desk.wanted.session}, as the {self.desk.wanted.angle}",
+            look="quiet", wrap=True,
+        )  # fmt: skip
+        self.goes.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.goes, 2)
         return row
 
     def _panel(self) -> QVBoxLayout:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent, QWheelEvent
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QMouseEvent, QPaintEvent, QPen, QResizeEvent, QWheelEvent
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.cutting_painting import CuttingPainting, CuttingPixmaps
 from gradecut.app.cutting_scale import BRACKET_PX, HEIGHT_PX, WHOLE_PX, CuttingScale, clock
-from gradecut.app.theme import Dress
+from gradecut.app.theme import Dress, as_qcolor
 from gradecut.app.touch_area import TouchArea
 from gradecut.desk.cutting_desk import CuttingDesk
 
@@ -112,6 +112,10 @@ class CuttingStrip(TouchArea):
         painter = self.painter()
         painting = CuttingPainting(painter, self.theme, self._desk, self.scale, self._pixmaps)
         painting.paint()
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(as_qcolor(self.theme.accent), 1.5))
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(8, 1, -8, -1), 6, 6)
         painter.end()
         self.spots = painting.spots
 

@@ -55,7 +55,7 @@ class DifferencesSheet(QDialog):
                 Column(head="", wide_px=14),
                 Column(head="play", wide_px=32, anchor="right"),
                 Column(head="", wide_px=230),
-                Column(head=f"{held.hand_off.grader} says"),
+                Column(head="he says"),
                 Column(head="here"),
             ),
             "What differs",

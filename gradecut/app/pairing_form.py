@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 __all__ = ["PairingForm"]
 
 _TABLE_PX = 330
-_WIDE_PX = 640
+_WIDE_PX = 760
 _OF_NUMBERS = (0, 1, 3)
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
@@ -136,7 +136,8 @@ def _table(columns: tuple[str, ...]) -> QTableWidget:
             across.resizeSection(column, wide)
     if (down := table.verticalHeader()) is not None:
         down.setVisible(False)
-        down.setDefaultSectionSize(30)
+        down.setMinimumSectionSize(30)
+        down.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
     return table
 
 

@@ -99,7 +99,11 @@ class _ActPainter(QStyledItemDelegate):
         wide = self._wide()
         row: HistoryRow = index.data(_ROW)
         high = sum(self._line_px(line, wide) for line in row.lines)
-        return QSize(round(wide), round(2 * _PAD + max(_TITLE_PX + high, 2 * _LINE_PX)))
+        who = QFontMetricsF(font("small", 500)).boundingRect(
+            QRectF(0, 0, _WHEN_PX - 8, 10_000), int(_WRAP), row.who
+        )
+        left = _LINE_PX + max(who.height(), _LINE_PX)
+        return QSize(round(wide), round(2 * _PAD + max(_TITLE_PX + high, left)))
 
     def _wide(self) -> float:
         viewport = self._list.viewport()
@@ -146,10 +150,8 @@ class _ActPainter(QStyledItemDelegate):
         painter.drawText(QPointF(left, top), f"{row.day}  {row.time}")
         painter.setFont(font("small", 500))
         painter.setPen(as_qcolor(theme.ink))
-        who = painter.fontMetrics().elidedText(
-            row.who, Qt.TextElideMode.ElideRight, round(_WHEN_PX - 8)
-        )
-        painter.drawText(QPointF(left, top + 18), who)
+        room = QRectF(left, top + 6, _WHEN_PX - 8, 10_000)
+        painter.drawText(room, int(_WRAP), row.who)
 
     def _paint_what(self, painter: QPainter, area: QRectF, row: HistoryRow) -> None:
         theme = self._dress.theme

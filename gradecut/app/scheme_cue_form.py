@@ -41,6 +41,7 @@ class CueForm(Form):
             flow.addWidget(made)
         area = QScrollArea()
         area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setFixedHeight(min(flow.heightForWidth(_ROOM_PX) + 6, 190))
         area.setWidget(inside)

@@ -65,6 +65,7 @@ class EffectsSheet(QDialog):
     def _list(self) -> QScrollArea:
         area = QScrollArea()
         area.setWidgetResizable(True)
+        area.setProperty("look", "scrolled")
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setAccessibleName("The grades that turn, by man")
         inside = QWidget()

@@ -23,8 +23,7 @@ def titled(title: str, beneath: str) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setSpacing(14)
     row.addWidget(words(title, "title", 600))
-    row.addWidget(words(beneath, "lead", look="quiet"))
-    row.addStretch(1)
+    row.addWidget(words(beneath, "lead", look="quiet", wrap=True), 1)
     return row
 
 

@@ -36,8 +36,10 @@ class _Inside(QWidget):
     """As high as its words need at the width it has, and not as when they are all broken."""
 
     def minimumSizeHint(self) -> QSize:
-        """Ask for width alone; its layout tells the height."""
-        return QSize(super().minimumSizeHint().width(), 0)
+        """Ask for width alone where its layout tells the height."""
+        least, layout = super().minimumSizeHint(), self.layout()
+        told = layout is not None and layout.hasHeightForWidth()
+        return QSize(least.width(), 0 if told else least.height())
 
 
 class Scrolled(QScrollArea):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
@@ -13,11 +14,20 @@ from PyQt6.QtWidgets import QToolTip, QWidget
 from gradecut.app.theme import Dress, Size, Theme, as_qcolor, font
 from gradecut.drawing import Colour
 
-__all__ = ["Spot", "TouchArea", "key_cap", "set_whole", "set_words", "words_width"]
+__all__ = [
+    "LEAD_PX",
+    "Spot",
+    "TouchArea",
+    "key_cap",
+    "set_whole",
+    "set_words",
+    "whole_lines",
+    "words_width",
+]
 
 _SMALLER: tuple[Size, ...] = ("body", "small")
-_LEAD_PX = 12.0
-"""From line to line where words take two."""
+LEAD_PX = 12.0
+"""From line to line where words take several."""
 
 _FLAGS = {
     "left": Qt.AlignmentFlag.AlignLeft,
@@ -123,18 +133,35 @@ def set_whole(
     *,
     weight: int = 400,
     anchor: Literal["left", "centre", "right"] = "left",
+    most: int = 2,
 ) -> float:
-    """Set words so that none is cut: a size smaller, or on two lines; return their width."""
-    for size in _SMALLER:
-        if words_width(painter, text, size=size, weight=weight) <= rect.width():
-            return set_words(painter, rect, text, colour, size=size, weight=weight, anchor=anchor)
-    lines = _in_two(text, QFontMetricsF(font("small", weight)))
-    lead = _LEAD_PX if len(lines) == 2 else 0.0
+    """Set words so that none is cut: a size smaller, or on some lines; return their width."""
+    size, lines = whole_lines(text, rect.width(), weight, most=most)
+    first = -(len(lines) - 1) * LEAD_PX / 2
     return max(
-        set_words(painter, rect.translated(0, by), line, colour,
-                  size="small", weight=weight, anchor=anchor)
-        for line, by in zip(lines, (-lead / 2, lead / 2), strict=False)
+        set_words(painter, rect.translated(0, first + place * LEAD_PX), line, colour,
+                  size=size, weight=weight, anchor=anchor)
+        for place, line in enumerate(lines)
     )  # fmt: skip
+
+
+def whole_lines(
+    text: str, wide_px: float, weight: int = 400, *, most: int
+) -> tuple[Size, list[str]]:
+    """Break words where none is cut; return the size they are set in, and their lines."""
+    for size in _SMALLER:
+        if QFontMetricsF(font(size, weight)).horizontalAdvance(text) <= wide_px:
+            return size, [text]
+    metrics = QFontMetricsF(font("small", weight))
+    two = _in_two(text, metrics)
+    if most <= 2 or max(map(metrics.horizontalAdvance, two)) <= wide_px:
+        return "small", two
+    lines = [""]
+    for part in re.findall(r"[^ -]*(?:-| +|$)", text):
+        if lines[-1] and metrics.horizontalAdvance((lines[-1] + part).rstrip()) > wide_px:
+            lines.append("")
+        lines[-1] += part
+    return "small", [line.rstrip() for line in lines[:most]]
 
 
 def _in_two(text: str, metrics: QFontMetricsF) -> list[str]:

@@ -39,11 +39,12 @@ class PlayReading:
         self._desk = desk
         self._post = post
         self._thread = threading.get_ident()
-        self._own = self._wide = self._leaving = False
+        self._own = self._wide = self._leaving = self._closed = False
         self._disconnect = desk.book.on_change(self._book_changed)
 
     def close(self) -> None:
-        """Read no more."""
+        """Read no more; what is posted still is passed over."""
+        self._closed = True
         self._disconnect()
 
     def do(self, work: Callable[[], object], *, wide: bool = False, leaving: bool = False) -> bool:
@@ -91,7 +92,7 @@ class PlayReading:
         if tables <= BESIDE_WORK:
             return
         if threading.get_ident() != self._thread:
-            self._post(desk.refresh)
+            self._post(lambda: None if self._closed else desk.refresh())
         elif tables <= _OF_MARKS and desk.state is not None:
             desk.state = with_marks(desk.book, desk.state)
             desk.marks.renew(desk.state, desk.hand.man)

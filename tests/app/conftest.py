@@ -17,6 +17,7 @@ from gradecut.app.scheme_page import SchemePage
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import Remembered
+from tests.app.long_words import GRADER, write_long
 from tests.desk.conftest import book, film_book_file, films, numbered_films, whole_book
 
 __all__ = ["book", "film_book_file", "films", "numbered_films", "whole_book"]
@@ -75,6 +76,15 @@ def book_path(tmp_path: Path, book: Any) -> Path:
 def window(closed_window: MainWindow, book_path: Path) -> MainWindow:
     """Show the window with the small book open."""
     closed_window.open_path(str(book_path))
+    return closed_window
+
+
+@pytest.fixture
+def long_window(closed_window: MainWindow, book_path: Path) -> MainWindow:
+    """Show the window with a book of long names."""
+    write_long(book_path)
+    closed_window.open_path(str(book_path))
+    closed_window.set_grader(GRADER)
     return closed_window
 
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
 from gradecut.book import Book, open_book
 from gradecut.records import Clip, Player, Rep, Session
+from gradecut.workflows.adding import script_session
 from gradecut.workflows.booking import book_info, scheme_in_force
+from gradecut.workflows.handing_off import write_hand_off
 from gradecut.workflows.judging import judge
 from gradecut.workflows.looks import tell_facts
 from gradecut.workflows.naming_men import put_in_unknown
 
 BOOK = "Cedar Fork Township Herons, junior varsity defence"
 GRADER, OTHER = "Coach Bartholomew Okonkwo-Rasmussen", "Coach Willoughby Castellanos-Drummond"
+FURTHER = "Coach Montgomery Abernathy-Villanueva"
+SCRIPT = "Cedar Fork scrimmage script, defence, second half.csv"
 MEN = ("Maximilian Featherstone-Okonkwo", "Bartholomew Vandermeer-Lindqvist",
        "Christopher Abernathy-Rasmussen III")  # fmt: skip
 SESSION = "Saturday scrimmage at the Cedar Fork stadium, second half"
@@ -33,11 +38,29 @@ def write_long(path: Path) -> None:
                 act.put(replace(man, name=name))
             act.put(*(replace(one, name=SESSION) for one in book.find(Session)))
             act.put(*(replace(one, period=PERIOD, call=CALL, note=NOTE) for one in book.find(Clip)))
+        script_session(book, SESSION, long_script(path.with_name(SCRIPT)))
         put_in_unknown(book, book.find(Clip)[2], "Bow")
         for rep in book.find(Rep, position="Keel"):
             judge(book, rep, technique={}, effort=2, note=NOTE)
     with open_book(path, author=OTHER) as book:
         judge_otherwise(book)
+
+
+def long_script(path: Path) -> Path:
+    """Write a script of one play more than was filmed."""
+    lines = [f"{number},{PERIOD},run,thud,\"{CALL}\",right,left,2,3,inside zone,right"
+             for number in range(1, 5)]  # fmt: skip
+    head = "number,period,kind,tempo,call,strength,back,surface.left,surface.right,concept,run"
+    path.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
+    return path
+
+
+def long_hand_off(path: Path, folder: Path) -> Path:
+    """Write what a further coach hands over of this book: a fact and men otherwise."""
+    shutil.copy(path, folder / "other.gradecut")
+    with open_book(folder / "other.gradecut", author=FURTHER) as book:
+        judge_otherwise(book)
+        return write_hand_off(book, folder / "further.hand").path
 
 
 def judge_otherwise(book: Book) -> None:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import product
 from typing import Any
 
 from PyQt6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt
 from PyQt6.QtGui import QFontMetrics, QFontMetricsF, QPainter
+from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -18,17 +20,25 @@ from PyQt6.QtWidgets import (
     QDialog,
     QLabel,
     QLineEdit,
+    QListWidget,
     QPlainTextEdit,
     QScrollArea,
     QScrollBar,
     QSplitterHandle,
+    QStyledItemDelegate,
+    QTableWidget,
     QWidget,
 )
 
-__all__ = ["Fault", "focus_unseen", "unnamed", "watched", "word_faults"]
+__all__ = [
+    "Fault", "focus_unseen", "shown", "unnamed", "unreached", "watched", "word_faults",
+]  # fmt: skip
 
 _LEAST_PX = 1.5
 """Words may touch by so much: what type leaves empty around its letters."""
+
+_CELL_PX = 22
+"""What a table's cell keeps free beside its words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +131,14 @@ def _placed(painter: QPainter, args: tuple[Any, ...]) -> tuple[QRectF, str]:
                   metrics.height()), words  # fmt: skip
 
 
+def shown(window: QWidget, size: tuple[int, int]) -> None:
+    """Give a window a size and let its layouts settle."""
+    window.resize(*size)
+    for _ in range(6):
+        QApplication.processEvents()
+    assert (window.width(), window.height()) == size
+
+
 # ---------------------------------------------------------------------- what is wrong
 
 
@@ -145,26 +163,56 @@ def word_faults(top: QWidget) -> list[Fault]:
 def _painted_faults(widget: QWidget, written: list[_Written]) -> Iterator[Fault]:
     area = widget.parentWidget()
     scrolled = isinstance(area, QAbstractScrollArea) and area.viewport() is widget
-    if scrolled:  # what lies half outside is scrolled in, and heads lie over rows
-        return
     room = QRectF(widget.rect()).adjusted(-1, -1, 1, 1)
     seen = [one for one in written if one.clip is None or one.clip.intersects(one.rect)]
     for one in seen:
+        if scrolled:  # what lies half outside is scrolled in
+            break
         if one.clip is None and not room.contains(one.rect.adjusted(0, 3, 0, -3)):
             yield Fault(_name(widget), f"outside its {_size(widget.size())}: {_at(one.rect)}",
                         one.words)  # fmt: skip
     for place, one in enumerate(seen):
         for other in seen[place + 1 :]:
-            both = _tight(one.rect).intersected(_tight(other.rect))
+            both = _seen(one).intersected(_seen(other))
             same = one.words == other.words
             if not same and both.width() > _LEAST_PX and both.height() > _LEAST_PX:
                 yield Fault(_name(widget), "over one another", f"{one.words} | {other.words}")
 
 
-def _tight(rect: QRectF) -> QRectF:
-    """Return where the letters themselves are: without the room above and below them."""
-    rise = rect.height() * 0.22
-    return rect.adjusted(0, rise, 0, -rise)
+def _seen(one: _Written) -> QRectF:
+    """Return where the letters themselves are seen: without the room above and below them."""
+    rise = one.rect.height() * 0.22
+    tight = one.rect.adjusted(0, rise, 0, -rise)
+    return tight if one.clip is None else tight.intersected(one.clip)
+
+
+def _item_faults(view: QAbstractItemView) -> Iterator[Fault]:
+    """Tell of rows and headings that Qt paints itself, and would shorten."""
+    model, port = view.model(), view.viewport()
+    if model is None or port is None or not isinstance(view, (QListWidget, QTableWidget)):
+        return
+    table = isinstance(view, QTableWidget)
+    rows, columns = (view.rowCount(), view.columnCount()) if table else (view.count(), 1)
+    plain = type(view.itemDelegate()) is QStyledItemDelegate
+    for row, column in product(range(rows if plain else 0), range(columns)):
+        index = model.index(row, column)
+        rect, told = view.visualRect(index), str(index.data() or "")
+        if told and rect.intersects(port.rect()):
+            if view.horizontalScrollBarPolicy() == Qt.ScrollBarPolicy.ScrollBarAlwaysOff:
+                rect.setRight(min(rect.right(), port.width() - 1))
+            hint = view.sizeHintForIndex(index)
+            if table and view.wordWrap():
+                room = QRect(0, 0, rect.width() - _CELL_PX, 10_000)
+                wrapped = view.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, told)
+                hint = wrapped.size() + QSize(_CELL_PX, 8)
+            if hint.width() > rect.width() + 1 or hint.height() > rect.height() + 1:
+                yield Fault(_name(view), f"needs {_size(hint)}, has {_size(rect.size())}", told)
+    heads = view.horizontalHeader() if table else None
+    for column in range(heads.count() if heads is not None and heads.isVisible() else 0):
+        told = str(model.headerData(column, Qt.Orientation.Horizontal) or "")
+        wide = heads.fontMetrics().horizontalAdvance(told)
+        if told and wide > heads.sectionSize(column) - 8:
+            yield Fault(_name(view), f"heading has {heads.sectionSize(column)} px", told)
 
 
 def _widget_faults(widget: QWidget) -> Iterator[Fault]:
@@ -195,6 +243,8 @@ def _widget_faults(widget: QWidget) -> Iterator[Fault]:
         if wide > widget.width() - 16:
             yield Fault(where, f"needs {wide + 18} px, has {widget.width()}",
                         widget.placeholderText())  # fmt: skip
+    elif isinstance(widget, QAbstractItemView):
+        yield from _item_faults(widget)
     yield from _outside(widget, where)
 
 
@@ -268,6 +318,30 @@ def _called(widget: QWidget) -> str:
     window = widget.window()
     labels = window.findChildren(QLabel) if window is not None else []
     return next((one.text() for one in labels if one.buddy() is widget), "")
+
+
+def unreached(top: QWidget) -> list[str]:
+    """Press Tab until it comes round; return the parts it never came to.
+
+    Of buttons of which one is down Tab comes to that one; the arrow keys go on to the others.
+    """
+    top.activateWindow()
+    QApplication.processEvents()
+    wanted = [one for one in top.findChildren(QWidget)
+              if takes_focus(one) and one.window() is top and not _beside_checked(one)]  # fmt: skip
+    reached: list[QWidget] = []
+    for _ in range(3 * len(wanted) + 3):
+        at = QApplication.focusWidget() or top
+        reached.append(at)
+        QTest.keyClick(at, Qt.Key.Key_Tab)
+    return [_name(one) for one in wanted if one not in reached]
+
+
+def _beside_checked(widget: QWidget) -> bool:
+    if not isinstance(widget, QAbstractButton) or widget.isChecked():
+        return False
+    group = widget.group()
+    return group is not None and group.exclusive() and group.checkedButton() is not None
 
 
 def focus_unseen(top: QWidget) -> list[str]:

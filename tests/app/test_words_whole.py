@@ -1,18 +1,17 @@
-"""Nothing is cut, outside or over one another, and everything has a name and shows its focus.
+"""On no page is a word cut, outside or over another, and everything has a name.
 
-Looked at on the least screen (1280 x 720 with text at 150 %) and on the usual least one.
+Looked at in the least window (1280 x 720 with text at 150 %) and at three usual sizes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent
-from PyQt6.QtWidgets import QApplication, QDialog, QFileDialog, QWidget
+from PyQt6.QtWidgets import QApplication, QWidget
 
 from gradecut.app.cheat_sheet import CheatSheet
 from gradecut.app.drop_down import DropDown
@@ -23,44 +22,11 @@ from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.drawing import contrast
 from gradecut.workflows.booking import new_book
-from tests.app.long_words import GRADER, write_long
-from tests.app.seen_words import focus_unseen, unnamed, word_faults
+from tests.app.all_sheets import run, take_man
+from tests.app.seen_words import shown, unnamed, word_faults
 
 SIZES = ((853, 480), (1280, 720), (1920, 1080), (2560, 1440))
 THEMES = (DARK_THEME, LIGHT_THEME)
-OPENERS = {
-    "Film": (
-        "history of his rep", "print the picture", "line-up of this period",
-        "what the play was: call, tempo, yards", "he owed a fit that is not listed",
-        "make a new book", "add film", "say who grades", "all keys", "cautions",
-    ),
-    "Scheme": ("add a row", "the fits", "the facts", "the men", "versions kept"),
-}  # fmt: skip
-"""Actions that open a form or a sheet."""
-
-
-def shown(window: MainWindow, size: tuple[int, int]) -> None:
-    """Give the window a size and let its layouts settle."""
-    window.resize(*size)
-    for _ in range(6):
-        QApplication.processEvents()
-    assert (window.width(), window.height()) == size
-
-
-def sheets() -> Iterator[QDialog]:
-    """Return the forms and sheets that are open."""
-    for one in QApplication.topLevelWidgets():
-        if isinstance(one, QDialog) and one.isVisible():
-            yield one
-
-
-@pytest.fixture
-def long_window(closed_window: MainWindow, book_path: Path) -> MainWindow:
-    """Show the window with a book of long names."""
-    write_long(book_path)
-    closed_window.open_path(str(book_path))
-    closed_window.set_grader(GRADER)
-    return closed_window
 
 
 STATES = {
@@ -99,68 +65,6 @@ def test_no_word_of_a_page_is_cut(
             run(window, one)
     dress.put_on(DARK_THEME, qapp)
     assert not found, "\n".join(found)
-
-
-def take_man(window: MainWindow) -> None:
-    """Take the first man of the play in hand."""
-    assert window.desk is not None
-    state = window.desk.film.state
-    assert state is not None
-    window.desk.film.hand.choose(state.men[0].position)
-
-
-def run(window: MainWindow, name: str) -> None:
-    """Do what an action of the window or its page is called."""
-    assert window.pages is not None
-    every = (*window.pages.actions_here(), *window.actions_everywhere)
-    next(action for action in every if action.name == name).run()
-
-
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: str(size[0]))
-@pytest.mark.parametrize("name", list(OPENERS))
-def test_forms_fit_their_window(
-    window: MainWindow, name: str, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """No form or sheet is larger than the window; its words are whole and its fields named."""
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: ("", ""))
-    window.show_page(name)
-    shown(window, size)
-    assert window.pages is not None
-    assert window.desk is not None
-    state = window.desk.film.state
-    assert state is not None
-    window.desk.film.hand.choose(state.men[0].position)
-    every = {one.name: one for one in (*window.pages.actions_here(), *window.actions_everywhere)}
-    faults: list[str] = []
-    for opener in OPENERS[name]:
-        every[opener].run()
-        found = list(sheets())
-        assert found, opener
-        for sheet in found:
-            faults += [f"{opener}: {one}" for one in word_faults(sheet)]
-            faults += [f"{opener}: no name: {one}" for one in unnamed(sheet)]
-            if sheet.width() > size[0] or sheet.height() > size[1]:
-                faults.append(f"{opener}: {sheet.width()} x {sheet.height()}")
-            sheet.close()
-    assert faults == []
-
-
-def test_focus_is_seen(window: MainWindow) -> None:
-    """Fields, choices and lists look different while they have the keys."""
-    window.activateWindow()
-    window.show_page("Scheme")
-    assert window.pages is not None
-    every = {one.name: one for one in (*window.pages.actions_here(), *window.actions_everywhere)}
-    blind = []
-    for opener in ("add a row", "the fits", "add film", "make a new book", "say who grades"):
-        every[opener].run()
-        for sheet in sheets():
-            sheet.activateWindow()
-            for _ in range(6):
-                QApplication.processEvents()
-            blind += [f"{opener}: {one}" for one in focus_unseen(sheet)]
-            sheet.close()
-    assert blind == []
 
 
 def test_the_watch_sees_what_is_wrong(qapp: QApplication, dress: Dress) -> None:
