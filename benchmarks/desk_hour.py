@@ -1,6 +1,6 @@
 """An evening at the Film page: how long each key takes, and what the window's memory does.
 
-A practice of plays is cut from one film (1080p60, two angles) into a book, and the real window
+A practice of plays is cut from two cameras' films (1080p60) into a book, and the real window
 grades it with keys: plays let through, men missed with their cause, facts turned, film stepped
 forward and back, played, the other angle shown, a flag and a take-back now and then. Taken are
 
@@ -177,29 +177,30 @@ def main() -> int:
         path = Path(folder) / "practice.gradecut"
         make_book(path, asked.clips)
         with open_book(path, author="J. Alder") as book:
-            add_practice(book, make(_MADE, films), asked.plays)
+            add_practice(book, [make(one, films) for one in _MADE], asked.plays)
         evening = grade(path, asked.minutes * 60, asked.pause_ms / 1000)
     tell(evening, asked.minutes)
     return 0
 
 
-_MADE = Making(
-    name="hd60-group60", size_px=HD, rate=Fraction(60), seconds=60, group=60, megabits=12
+_MADE = tuple(
+    Making(name=name, size_px=HD, rate=Fraction(60), seconds=60, group=60, megabits=12)
+    for name in ("hd60-group60", "hd60-group60-side")
 )
+"""The two cameras of the practice."""
 
 
-def add_practice(book: Book, film_path: Path, plays: int) -> None:
-    """Cut a film into plays, again and again where it is too short, with two angles each."""
-    read = read_film(book, film_path)
-    film = read.film
+def add_practice(book: Book, film_paths: Sequence[Path], plays: int) -> None:
+    """Cut two cameras' films into plays, again and again where they are too short."""
+    reads = [read_film(book, path) for path in film_paths]
     session = Session(name="Inside run", day="2026-12-01")
     men = {player.position: player for player in book.find(Player)}
-    rows: list[object] = [*read.rows, session]
-    starts = int((film.duration_s - PLAY_S) / Fraction(3, 2))
+    rows: list[object] = [*(row for read in reads for row in read.rows), session]
+    starts = int((min(read.film.duration_s for read in reads) - PLAY_S) / Fraction(3, 2))
     for order in range(1, plays + 1):
         clip = Clip(session_id=session.id, order=order, period=f"Inside run {1 + order // 40}")
         rows.append(clip)
-        for name, shift in (("end", 0), ("side", 7)):
+        for name, shift, film in (("end", 0, reads[0].film), ("side", 7, reads[1].film)):
             start_s = Fraction(3, 2) * ((order + shift) % starts)
             angle = Angle(
                 clip_id=clip.id, film_id=film.id, name=name,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from fractions import Fraction
 
 from psygnal import Signal
@@ -339,22 +339,23 @@ class FilmDesk:
         else:
             place = FilmPlace(timeline=line, angle=angle, path=path)
             head.show(line, angle, path, place.nearest(at_s))
+        head.stand_beside(state.paths)
         self.second.renew(state.timeline, state.paths)
 
     def _look_ahead(self, clip_id: str) -> None:
-        """Let the next play's first picture be decoded while this one is graded."""
-        following = self.rounds.following(clip_id) or self.plays.line.beside(clip_id, 1)
-        if following is None:
-            return
-        line, paths = self.book.reading(lambda: self._film_of(following))
-        angle = self._angle_of(line)
-        path = paths.get(angle.film_id) if angle else None
-        if angle is not None and path is not None:
-            self.playhead.look_ahead(line, angle, path)
+        """Let the next plays' first pictures be decoded while this one is graded."""
+        line = self.plays.line
+        first = self.rounds.following(clip_id) or line.beside(clip_id, 1)
+        ids = [one for one in (first, first and line.beside(first, 1)) if one]
+        places = self.book.reading(lambda: [self._place_of(one) for one in ids])
+        self.playhead.look_ahead([one for one in places if one is not None])
 
-    def _film_of(self, clip_id: str) -> tuple[Timeline, Mapping[str, str]]:
+    def _place_of(self, clip_id: str) -> FilmPlace | None:
+        """Return where a play's film would be entered; None where it has none here."""
         line = timeline_of(self.book, clip_id)
-        return line, paths_of_films(self.book, list(line.films))
+        paths, angle = paths_of_films(self.book, list(line.films)), self._angle_of(line)
+        path = paths.get(angle.film_id) if angle else None
+        return FilmPlace(timeline=line, angle=angle, path=path) if angle and path else None
 
     def _following(self) -> Clip | None:
         """Return the next play of this session; None after the last."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 
@@ -100,6 +101,7 @@ class Playhead(OnStage):
             self.running.forget_dropped()
         self.moved.emit()
         self._ask(at_once=True)
+        self._ahead.beside(())
         self._ahead.stay_near(self.place, self.frame)
 
     def show_entry(self, timeline: Timeline, angle: Angle, path: str | None) -> None:
@@ -122,9 +124,20 @@ class Playhead(OnStage):
                 return
             self.moved.emit()
 
-    def look_ahead(self, timeline: Timeline, angle: Angle, path: str) -> None:
-        """Make the first picture of another clip ready while nothing else is asked for."""
-        self._ahead.follow_with(FilmPlace(timeline=timeline, angle=angle, path=path))
+    def stand_beside(self, paths: Mapping[str, str]) -> None:
+        """Tell where the films of the play's angles lie, by their ids: one key leads there."""
+        if self.place is not None:
+            line, here = self.place.timeline, self.place.angle
+            self._ahead.beside(
+                FilmPlace(timeline=line, angle=one, path=paths[one.film_id])
+                for one in line.angles
+                if one.id != here.id and one.film_id in paths
+            )
+
+    def look_ahead(self, following: Sequence[FilmPlace]) -> None:
+        """Make the first pictures of the next clips ready while nothing else is asked for."""
+        self._ahead.follow_with(*following)
+        self._ahead.stay_near(self.place, self.frame)
 
     def refuse(self, why: str) -> None:
         """Show this film no more, and say why; its folder can be shown anew."""
@@ -273,10 +286,11 @@ class Playhead(OnStage):
     # ------------------------------------------------------------------ pictures
 
     def _ask(self, *, at_once: bool = False) -> None:
-        """Ask for the wished frame."""
-        if not self.found or self._lane.shown == self.frame:
+        """Ask for the wished frame; a quick copy does until the true picture is there."""
+        there = self._lane.shown == self.frame
+        if not self.found or there:
             self.pictured.emit()
-        self._wish(self.frame, rough=self.hurried, at_once=at_once)
+        self._wish(self.frame, rough=self.hurried or not there, at_once=at_once)
 
     def _wish(self, frame: Frame, *, rough: bool = False, at_once: bool = False) -> None:
         self._lane.ask(frame, rough=rough, at_once=at_once)
@@ -297,7 +311,9 @@ class Playhead(OnStage):
             self.frame = frame
             self.moved.emit()
         self.pictured.emit()
-        self._ahead.stay_near(self.place, self.frame)
+        if self.rough and frame == self.frame and not self.hurried and not self.playing:
+            self._wish(frame)
+        self._ahead.stay_near(self.place, self.frame, standing=not self.playing)
 
     def _failed(self, frame: Frame, fault: FilmError) -> None:
         """Show why there is no picture; a lost frame that comes by in playing is passed over."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from gradecut.errors import Cancelled, FilmError
+from gradecut.film.serving.giving_way import give_way
 from gradecut.film.serving.memory import copied, look_the_same
 from gradecut.film.serving.open_films import KeptPicture
 from gradecut.film.serving.preparing import Job, jobs
@@ -32,11 +33,12 @@ class Background:
 
     def run(self) -> None:
         """Prepare until the server closes."""
+        give_way()
         served = self._served
-        while served.stand_still(lambda: False):
+        while served.stand_still(self._may_not_wait) or not served.closing:
             version = served.version
             self._give_back()
-            overgrown = served.films.take_overgrown()
+            overgrown = served.films.take_overgrown(at_rest=served.rests_long)
             if overgrown is not None:
                 self._close(overgrown)
                 continue
@@ -62,6 +64,10 @@ class Background:
         with served.change:
             if served.version == version and not served.closing:
                 served.change.wait(served.rest_in_s() or None)
+
+    def _may_not_wait(self) -> bool:
+        job = self._next()
+        return job is not None and job.may_not_wait
 
     def _next(self) -> Job | None:
         """Return the most urgent job; one that was done without effect is not done again.
@@ -145,9 +151,16 @@ class Background:
         return True
 
     def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:
-        """Stand still while the foreground works, then tell whether to go on with a job."""
+        """Stand still while the foreground works, then tell whether to go on with a job.
+
+        What the next clip begins with is decoded meanwhile, too: while a clip runs the foreground
+        always works.
+        """
         served = self._served
-        if not served.stand_still(lambda: opened.claimed):
+        if job.may_not_wait:
+            if opened.claimed or served.closing:
+                return True
+        elif not served.stand_still(lambda: opened.claimed):
             return True
         if served.watched is self._seen:
             return False

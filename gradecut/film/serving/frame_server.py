@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from os import PathLike, fspath
 from threading import Thread
 
@@ -126,6 +127,26 @@ class FrameServer:
         """
         self._served.look_ahead(
             ClipPlace(path=fspath(path), first=int(first), last=int(last), at=int(frame))
+        )
+
+    def keep_ready(
+        self,
+        goals: Sequence[tuple[str, Frame]],
+        *,
+        at_rest: Sequence[tuple[str, Frame]] = (),
+    ) -> None:
+        """Tell which frames one key leads to, so that their pictures are there when asked for.
+
+        Parameters
+        ----------
+        goals : sequence of (str, Frame)
+            Film and frame, the likeliest first; a few. What was told before is forgotten.
+        at_rest : sequence of (str, Frame)
+            The same, where they follow the playhead: made ready once it stands.
+        """
+        self._served.keep_ready(
+            tuple((path, int(frame)) for path, frame in goals),
+            tuple((path, int(frame)) for path, frame in at_rest),
         )
 
     def lost(self, path: str | PathLike[str]) -> frozenset[Frame]:

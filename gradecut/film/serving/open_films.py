@@ -353,13 +353,18 @@ class OpenFilms:
             self._change.notify_all()
         self.close_these(closing)
 
-    def take_overgrown(self) -> OpenFilm | None:
+    def take_overgrown(self, *, at_rest: bool) -> OpenFilm | None:
         """Take away the idle decoder that holds most unused memory; None while it is little.
 
         Its pictures are to be kept elsewhere, then it is to be closed.
+
+        Parameters
+        ----------
+        at_rest : bool
+            Nothing was asked for in a while: also the one the next step would go on with.
         """
         with self._change:
-            idle = [one for one in self._open if not one.used]
+            idle = [one for one in self._open if not one.used and (at_rest or not one.front)]
             if not idle or sum(one.unused_bytes for one in self._open) <= _MOST_UNUSED_BYTES:
                 return None
             most = max(idle, key=lambda one: one.unused_bytes)

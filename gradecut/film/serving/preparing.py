@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from gradecut.film.serving.watched import ClipPlace, Watched
+from gradecut.film.serving.watched import RUN_IN, ClipPlace, Watched
 
 if TYPE_CHECKING:
     from gradecut.film.indexing.frame_index import FrameIndex
@@ -24,7 +24,7 @@ _LOOK_AHEAD = 30
 _COPIES_BEHIND = 1800
 _COPIES_AHEAD = 900
 
-_OPEN, _ENTRY, _COVER, _BEHIND, _AHEAD, _COPIES, _COPIES_NEXT = range(7)
+_OPEN, _ENTRY, _GOAL, _COVER, _BEHIND, _AHEAD, _COPIES, _COPIES_NEXT = range(8)
 
 
 class Have(Protocol):
@@ -85,6 +85,11 @@ class Job:
         return self.copies or self.number < 0
 
     @property
+    def may_not_wait(self) -> bool:
+        """Whether it is done also while the foreground works."""
+        return self.urgency <= _ENTRY
+
+    @property
     def place(self) -> tuple[str, int]:
         """Film and frame."""
         return self.path, self.number
@@ -107,10 +112,12 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
             yield Job(urgency=_OPEN, path=following.path, number=-1)
         else:
             yield from _entry(following, have)
+    yield from _goals(watched.goals, have)
     for clip in clips:
         yield from _cover(clip, have)
     for clip in clips:
         if at_rest:
+            yield from _goals(watched.goals_at_rest, have)
             yield from _true_behind(clip, have)
         yield from _true_ahead(clip, have)
     for clip in clips:
@@ -125,10 +132,19 @@ def _there(have: Have, path: str, number: int) -> bool:
 
 def _entry(clip: ClipPlace, have: Have) -> Iterator[Job]:
     """Decode the first picture of the next clip, and the few after it that it runs on with."""
-    for number in range(clip.at, min(clip.last, clip.at + _TRUE_AHEAD) + 1):
+    for number in range(clip.at, min(clip.last, clip.at + RUN_IN) + 1):
         if not _there(have, clip.path, number):
             yield Job(urgency=_ENTRY, path=clip.path, number=number)
             return
+
+
+def _goals(goals: Sequence[tuple[str, int]], have: Have) -> Iterator[Job]:
+    """Decode what one key leads to; a film that was not opened yet is opened for it."""
+    for path, number in goals:
+        if have.index(path) is None:
+            yield Job(urgency=_GOAL, path=path, number=-1)
+        elif not _there(have, path, number):
+            yield Job(urgency=_GOAL, path=path, number=number)
 
 
 def _cover(clip: ClipPlace, have: Have) -> Iterator[Job]:

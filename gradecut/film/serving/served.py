@@ -40,6 +40,8 @@ _GRACE_S = 0.004
 _AT_REST_S = 0.15
 """The playhead stands when nothing was asked for so long."""
 
+_LONG_REST_S = 2.0
+
 _MOST_OPENING = 3
 _LANE_LEFT_AFTER = 8
 """A lane nothing was asked of during so many requests of others is no longer looked at."""
@@ -134,6 +136,15 @@ class Served:
                 self.watched = self.watched.with_following(following)
                 self._changed()
 
+    def keep_ready(
+        self, goals: tuple[tuple[str, int], ...], at_rest: tuple[tuple[str, int], ...]
+    ) -> None:
+        """Take in which frames one key leads to."""
+        with self.change:
+            if (goals, at_rest) != (self.watched.goals, self.watched.goals_at_rest):
+                self.watched = self.watched.with_goals(goals, at_rest)
+                self._changed()
+
     def open(self, path: str) -> None:
         """Have a film opened in the background."""
         with self.change:
@@ -211,6 +222,11 @@ class Served:
     def rest_in_s(self) -> float:
         """Return how long until the playhead counts as standing; 0 when it stands."""
         return max(self._moved_at + _AT_REST_S - time.monotonic(), 0.0)
+
+    @property
+    def rests_long(self) -> bool:
+        """Whether nothing was asked for so long that no key is being pressed again and again."""
+        return time.monotonic() - self._moved_at > _LONG_REST_S
 
     def next_opening(self) -> str | None:
         """Take a film that is to be opened."""

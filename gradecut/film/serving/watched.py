@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from gradecut.film.decoding.frame_cache import Rank, weighted_distance
 
 __all__ = ["ClipPlace", "Watched"]
 
-_ENTERED, _ON_STAGE, _FOLLOWING, _ELSEWHERE = range(4)
+_ONE_KEY_AWAY, _ON_STAGE, _FOLLOWING, _ELSEWHERE = range(4)
+
+RUN_IN = 6
+"""So many frames after the one a clip is entered at are as near as that one: it may run at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,21 +54,30 @@ class Watched:
         On stage; the one that was moved in last comes first.
     following : ClipPlace or None
         The clip that comes next.
+    goals : tuple of (str, int)
+        Film and frame that one key leads to, the likeliest first.
+    goals_at_rest : tuple of (str, int)
+        The same, of the frame the playhead stands at: wanted once it stands.
     """
 
     shown: Mapping[str, tuple[str, int]] = field(default_factory=dict)
     clips: tuple[ClipPlace, ...] = ()
     following: ClipPlace | None = None
+    goals: tuple[tuple[str, int], ...] = ()
+    goals_at_rest: tuple[tuple[str, int], ...] = ()
 
     def rank_of_picture(self, path: str, number: int) -> Rank:
         """Return how far a decoded picture is from use.
 
-        The picture the next clip is entered at is nearest, then the films on stage, each
-        frame by its distance from the playhead, then the film that follows, then the rest.
+        What one key leads to is nearest, the next clip's beginning above all, then the films on
+        stage, each frame by its distance from the playhead, then the film that follows, then
+        the rest.
         """
         following = self.following
-        if following and (path, number) == (following.path, following.at):
-            return (_ENTERED, 0)
+        if following and path == following.path and 0 <= number - following.at <= RUN_IN:
+            return (_ONE_KEY_AWAY, number - following.at)
+        if (path, number) in self.goals or (path, number) in self.goals_at_rest:
+            return (_ONE_KEY_AWAY, RUN_IN)
         places = [at for film, at in self.shown.values() if film == path]
         places = places or [clip.at for clip in self.clips if clip.path == path]
         if places:
@@ -91,17 +103,23 @@ class Watched:
     def with_clip(self, clip: ClipPlace) -> Watched:
         """Return this with a clip moved, or put on stage beside one still asked for."""
         others = (one for one in self.clips if not one.is_of(clip) and self._is_shown(one))
-        return Watched(shown=self.shown, clips=(clip, *others), following=self.following)
+        return replace(self, clips=(clip, *others))
 
     def with_shown(self, shown: Mapping[str, tuple[str, int]]) -> Watched:
         """Return this with other frames asked for; clips no longer asked for leave the stage."""
         asked = Watched(shown=shown)
         clips = tuple(one for one in self.clips if asked._is_shown(one))
-        return Watched(shown=shown, clips=clips, following=self.following)
+        return replace(self, shown=shown, clips=clips)
 
     def with_following(self, following: ClipPlace) -> Watched:
         """Return this with another clip to come next."""
-        return Watched(shown=self.shown, clips=self.clips, following=following)
+        return replace(self, following=following)
+
+    def with_goals(
+        self, goals: tuple[tuple[str, int], ...], at_rest: tuple[tuple[str, int], ...]
+    ) -> Watched:
+        """Return this with other frames that one key leads to."""
+        return replace(self, goals=goals, goals_at_rest=at_rest)
 
     def _is_shown(self, clip: ClipPlace) -> bool:
         return any(path == clip.path and at in clip for path, at in self.shown.values())

@@ -568,5 +568,42 @@ def test_a_step_waits_for_no_second_decoder(server: FrameServer, shelf: dict[str
     wait_for(lambda: server._served.picture(str(path), 46))
     opened = server._served.films.take(str(path), 47, front=True)
     assert opened is not None
-    assert opened.helps(47)
+    assert opened.helps(47) or server._served.picture(str(path), 47)
     server._served.films.give(opened, front=True)
+
+
+def test_what_one_key_leads_to_is_there_when_it_is_asked_for(
+    server: FrameServer, asker: Asker, shelf: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A snap far from the playhead, and another film's frame, are decoded before the key."""
+    snap, beside = (str(shelf["long_group"]), 50), (str(shelf["ntsc"]), 33)
+    server.stay_near(snap[0], Frame(0), Frame(79), Frame(5))
+    server.keep_ready([(snap[0], Frame(50))], at_rest=[(beside[0], Frame(33))])
+    for path, number in (snap, beside):
+        wait_for(lambda path=path, number=number: server._served.picture(path, number))  # type: ignore[misc]
+    decoded: list[Frame] = []
+    native = Film.native
+
+    def count(film: Film, frame: Frame, **how: bool) -> Any:
+        if current_thread().name == "film":
+            decoded.append(frame)
+        return native(film, frame, **how)
+
+    monkeypatch.setattr(Film, "native", count)
+    for path, number in (snap, beside):
+        ask(server, asker, Path(path), number)
+        asker.run_one()
+    assert [shown for _, shown in asker.shown] == [50, 33]
+    assert decoded == []
+
+
+def test_the_next_clips_beginning_is_decoded_while_a_clip_runs(
+    server: FrameServer, shelf: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The foreground is always at work then; nothing else is prepared meanwhile."""
+    here, following = shelf["long_group"], shelf["ntsc"]
+    monkeypatch.setattr(server._served, "way_clear_in_s", lambda: None)
+    server.stay_near(here, Frame(0), Frame(79), Frame(5))
+    server.prefetch(following, Frame(20), Frame(0), Frame(69))
+    wait_for(lambda: server._served.picture(str(following), 26))
+    assert not server._served.pictures.all_of(str(here))

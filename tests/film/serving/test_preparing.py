@@ -199,3 +199,40 @@ def test_work_goes_on_in_the_same_group() -> None:
     assert job.goes_on_as(Job(urgency=1, path="end.mp4", number=70), group_of)
     assert not job.goes_on_as(Job(urgency=1, path="end.mp4", number=400), group_of)
     assert not job.goes_on_as(Job(urgency=1, path="side.mp4", number=89), group_of)
+
+
+def test_what_one_key_leads_to_is_decoded_once_the_next_clip_can_begin(shelf: Shelf) -> None:
+    """First the next clip's beginning, then the snap, then what lies round the playhead."""
+    following = ClipPlace(path="next.mp4", first=0, last=90, at=30)
+    watched = on_stage(103).with_following(following).with_goals((("end.mp4", 200),), ())
+    for number in range(30, 37):
+        job = first_of(watched, shelf)
+        assert job is not None
+        assert (job.place, job.may_not_wait) == (("next.mp4", number), True)
+        shelf.pictures.add(("next.mp4", number))
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert (job.place, job.may_not_wait) == (("end.mp4", 200), False)
+    shelf.pictures.add(("end.mp4", 200))
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert job.number < 103
+
+
+def test_the_other_angles_same_moment_is_decoded_once_the_playhead_stands(shelf: Shelf) -> None:
+    """While it moves, the moment is another with every frame."""
+    shelf.copies = frames(range(COUNT))
+    shelf.pictures = frames(range(90, 110))
+    watched = on_stage(103).with_goals((), (("side.mp4", 55),))
+    moving, standing = (first_of(watched, shelf, at_rest=at_rest) for at_rest in (False, True))
+    assert moving is None or moving.path == "end.mp4"
+    assert standing is not None
+    assert standing.place == ("side.mp4", 55)
+
+
+def test_a_film_that_one_key_leads_to_is_opened(shelf: Shelf) -> None:
+    """Another angle's film may not have been looked at yet."""
+    shelf.unopened = {"side.mp4"}
+    job = first_of(on_stage(0).with_goals((("side.mp4", 55),), ()), shelf)
+    assert job is not None
+    assert job.place == ("side.mp4", -1)

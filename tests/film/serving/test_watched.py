@@ -14,12 +14,14 @@ def both() -> Watched:
 
 
 def test_the_picture_the_next_clip_is_entered_at_stays_longest() -> None:
-    """It is nearer than anything on stage; its neighbours are farther than all of it."""
+    """It and what it runs on with are nearer than anything on stage; others of its film farther."""
     watched = both()
-    entered = watched.rank_of_picture("next.mp4", 60)
+    entered = [watched.rank_of_picture("next.mp4", n) for n in (60, 61, 66)]
     on_stage = [watched.rank_of_picture("end.mp4", n) for n in (100, 200, 300)]
-    assert entered < min(on_stage)
-    assert watched.rank_of_picture("next.mp4", 61) > max(on_stage)
+    assert entered[0] < min(entered[1:])
+    assert max(entered) < min(on_stage)
+    for number in (59, 67):
+        assert watched.rank_of_picture("next.mp4", number) > max(on_stage)
     assert watched.rank_of_picture("gone.mp4", 0) > watched.rank_of_picture("next.mp4", 200)
 
 
@@ -52,3 +54,16 @@ def test_two_clips_stay_while_both_are_asked_for() -> None:
     """Side by side, moving in one keeps the other prepared."""
     watched = both().with_clip(ClipPlace(path="end.mp4", first=100, last=300, at=199))
     assert [clip.path for clip in watched.clips] == ["end.mp4", "side.mp4"]
+
+
+def test_what_one_key_leads_to_stays_before_what_lies_round_the_playhead() -> None:
+    """The snap, or another angle at the same moment; a clip that moves on keeps them."""
+    snap, moment = ("end.mp4", 130), ("side.mp4", 12)
+    watched = both().with_goals((snap,), (moment,))
+    for film, number in (snap, moment):
+        assert watched.rank_of_picture(film, number) < watched.rank_of_picture("end.mp4", 200)
+    moved = watched.with_clip(STAGE).with_shown(watched.shown).with_following(NEXT)
+    assert (moved.goals, moved.goals_at_rest) == ((snap,), (moment,))
+    assert watched.with_goals((), ()).rank_of_picture(*snap) > watched.rank_of_picture(
+        "end.mp4", 200
+    )
