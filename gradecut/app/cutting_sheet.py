@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import Qt, QTimer
-from PyQt6.QtWidgets import QDialog, QHBoxLayout, QProgressBar, QVBoxLayout
+from PyQt6.QtWidgets import QDialog, QHBoxLayout, QProgressBar, QScrollArea, QVBoxLayout, QWidget
 
 from gradecut.app.cutting_key_list import key_list
 from gradecut.app.cutting_keys import cutting_actions
@@ -18,7 +18,7 @@ from gradecut.app.cutting_scale import clock
 from gradecut.app.cutting_strip import CuttingStrip
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.menu import as_key
-from gradecut.app.sheet_room import Scrolled, lay_over
+from gradecut.app.sheet_room import lay_over
 from gradecut.app.theme import Dress
 from gradecut.desk.cutting_desk import CuttingDesk, Wanted
 from gradecut.desk.cutting_steps import kept
@@ -109,6 +109,7 @@ class CuttingSheet(QDialog):
         desk.added.connect(self._on_added)
         jobs.working.connect(self._show_work)
         self._show()
+        self.strip.setFocus()
 
     # ------------------------------------------------------------------ building
 
@@ -122,10 +123,16 @@ class CuttingSheet(QDialog):
         middle.setSpacing(22)
         self.picture = CuttingPicture(self.desk, dress)
         middle.addWidget(self.picture, 1)
-        panel = Scrolled()
+        inside = QWidget()
+        inside.setLayout(self._panel())
+        panel = QScrollArea()
+        panel.setWidget(inside)
+        panel.setWidgetResizable(True)
         panel.setFixedWidth(_PANEL_PX + _BAR_PX)
-        panel.keep_for_bar(True)
-        panel.column.addLayout(self._panel())
+        panel.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        panel.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        panel.setProperty("look", "scrolled")
+        panel.setAccessibleName("Play in hand, and all keys")
         middle.addWidget(panel)
         column.addLayout(middle, 1)
         column.addWidget(self.strip)
@@ -150,7 +157,7 @@ class CuttingSheet(QDialog):
 
     def _panel(self) -> QVBoxLayout:
         column = QVBoxLayout()
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(7, 3, 5, 3)
         column.setSpacing(3)
         self.which = words("", "head", 600)
         self.edges = words("", look="quiet")

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, pyqtSignal
 from PyQt6.QtGui import (
@@ -19,37 +17,36 @@ from PyQt6.QtGui import (
 )
 from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip, QWidget
 
-from gradecut.app.grid_cell import paint_cell, paint_frame, set_lines, sign_of
+from gradecut.app.grid_cell import paint_cell, paint_frame, paint_head, set_lines, sign_of
+from gradecut.app.grid_lines import (
+    BARE_PX,
+    BESIDE_PX,
+    GAP_PX,
+    HEAD_PX,
+    LEFT_PX,
+    LOOKS_PX,
+    NARROW_PX,
+    ROW_PX,
+    TIER_PX,
+    Head,
+    Line,
+    heads_of,
+    heads_px,
+    lines_of,
+    overriding,
+    widths,
+)  # fmt: skip
 from gradecut.app.grid_pictures import PICTURE_PX, GridPictures
 from gradecut.app.theme import Dress, as_qcolor
-from gradecut.app.touch_area import set_words
+from gradecut.app.touch_area import set_words, words_width
 from gradecut.desk.scheme_desk import SchemeDesk
 from gradecut.desk.scheme_grid import ShownRow
 from gradecut.desk.scheme_men import side_words
 
 __all__ = ["GridTable"]
 
-HEAD_PX, ROW_PX, TIER_PX, BARE_PX = 46, 74, 38, 32
-_LEFT_PX, _GAP_PX, _PAD_PX = 24, 14, 8
-_LOOKS_PX, _NARROW_LOOKS_PX, _ROOMY_PX = 356, 292, 800
-"""Room for a row's looks, where the grid is at least so wide, and where it is not."""
-_NARROW_PX, _WIDE_PX = 116, 240
+_PAD_PX = 8
 _ADD = "+ row"
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """A tier's heading, a row, or the word that a tier has none."""
-
-    tier: str
-    row: ShownRow | None
-    heading: bool = False
-
-    @property
-    def high(self) -> int:
-        if self.heading:
-            return TIER_PX
-        return BARE_PX if self.row is None else ROW_PX
 
 
 class GridTable(QAbstractScrollArea):
@@ -86,11 +83,13 @@ class GridTable(QAbstractScrollArea):
         self._hand = desk.hand
         self._dress = dress
         self._pictures = GridPictures(dress)
-        self._lines: list[_Line] = []
+        self._lines: list[Line] = []
+        self._heads: tuple[Head, ...] = ()
         self._tops: list[int] = [0]
         self.choosing = False
-        self.column_px = _NARROW_PX
-        self.looks_px = _LOOKS_PX
+        self.column_px = NARROW_PX
+        self.looks_px = LOOKS_PX
+        self.head_px = HEAD_PX
         self.setCornerWidget(QWidget())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -107,11 +106,7 @@ class GridTable(QAbstractScrollArea):
 
     def renew(self) -> None:
         """Show other rows or men."""
-        self._lines = list(self._lay_lines())
-        self._tops = [0]
-        for line in self._lines:
-            self._tops.append(self._tops[-1] + line.high)
-        self._set_ranges()
+        self._lay()
         self.show_place()
 
     def show_place(self) -> None:
@@ -128,20 +123,23 @@ class GridTable(QAbstractScrollArea):
             return QRect()
         return QRect(
             self._column_x(self._hand.men.index(place.man)), self._line_y(line),
-            self.column_px, ROW_PX,
+            self.column_px, self._lines[line].high,
         )  # fmt: skip
 
     def rows_seen(self) -> int:
         """Return how many rows a page down goes over."""
         port = self.viewport()
-        return max((port.height() - HEAD_PX) // ROW_PX, 1) if port is not None else 1
+        seen = range(self.head_px, port.height() + 1 if port is not None else self.head_px)
+        whole = [line for at, line in enumerate(self._lines) if line.row is not None
+                 and self._line_y(at) in seen and self._line_y(at) + line.high in seen]  # fmt: skip
+        return max(len(whole), 1)
 
     # ------------------------------------------------------------------ Qt
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Share the width out among the men."""
         super().resizeEvent(event)
-        self._set_ranges()
+        self._lay()
 
     def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Show that it has the keys."""
@@ -220,65 +218,64 @@ class GridTable(QAbstractScrollArea):
     # ------------------------------------------------------------------ painting
 
     def _paint_head(self, painter: QPainter, width: int) -> None:
-        theme, scheme = self._dress.theme, self._desk.shown
-        painter.fillRect(0, 0, width, HEAD_PX, as_qcolor(theme.ground))
-        looks = QRectF(_LEFT_PX, 14, self.looks_px, 20)
+        theme = self._dress.theme
+        painter.fillRect(0, 0, width, self.head_px, as_qcolor(theme.ground))
+        looks = QRectF(LEFT_PX, 14, self.looks_px, 20)
         set_words(painter, looks, "on looks", theme.quiet, size="small", weight=500)
-        painter.setClipRect(_LEFT_PX + self.looks_px, 0, width, HEAD_PX)
-        for column, name in enumerate(self._hand.men if scheme is not None else ()):
-            man = scheme.positions[name] if scheme is not None else None
-            x = self._column_x(column) + _PAD_PX
-            room = self.column_px - _GAP_PX
-            ink = theme.ink if man is not None and man.graded else theme.quiet
-            set_words(painter, QRectF(x, 4, room, 18), name, ink, weight=600)
-            if man is not None:
-                told = side_words(man)
-                set_words(painter, QRectF(x, 22, room, 16), told, theme.quiet, size="small")
+        painter.setClipRect(LEFT_PX + self.looks_px, 0, width, self.head_px)
+        for column, head in enumerate(self._heads):
+            rect = QRectF(self._column_x(column) + _PAD_PX, 5, self.column_px - GAP_PX, 10_000)
+            paint_head(painter, rect, head.name, head.side, theme, graded=head.graded)
         painter.setClipping(False)
-        painter.fillRect(_LEFT_PX, HEAD_PX - 1, width, 1, as_qcolor(theme.hairline))
+        painter.fillRect(LEFT_PX, self.head_px - 1, width, 1, as_qcolor(theme.hairline))
 
     def _paint_line(self, painter: QPainter, at: int, width: int) -> None:
         line, top = self._lines[at], self._line_y(at)
         theme = self._dress.theme
-        painter.setClipRect(0, HEAD_PX, width, 100_000)
+        painter.setClipRect(0, self.head_px, width, 100_000)
         if line.heading:
             self._paint_tier(painter, line.tier, top)
         elif line.row is None:
-            rect = QRectF(_LEFT_PX, top, width - _LEFT_PX, BARE_PX - 6)
+            rect = QRectF(LEFT_PX, top, width - LEFT_PX, BARE_PX - 6)
             set_words(painter, rect, "no row yet", theme.quiet, size="small")
         else:
-            self._paint_row(painter, line.row, top, width)
+            self._paint_row(painter, at, line.row, width)
         painter.setClipping(False)
 
     def _paint_tier(self, painter: QPainter, tier: str, top: int) -> None:
         theme, tiers = self._dress.theme, self._hand.tiers
-        rect = QRectF(_LEFT_PX, top + 10, self.looks_px - 66, 20)
+        rect = QRectF(LEFT_PX, top + 10, self.looks_px - 66, 20)
         wide = set_words(painter, rect, f"tier {tier}", theme.ink, size="small", weight=600)
-        below = _overriding(tiers[: tiers.index(tier)])
+        below = overriding(tiers[: tiers.index(tier)])
         rest = rect.adjusted(wide + 8, 0, 0, 0)
+        if words_width(painter, below, size="small") > rest.width():  # beside "+ row" there is room
+            rest = QRectF(LEFT_PX + self.looks_px + _PAD_PX, rect.y(), 10_000, rect.height())
         set_words(painter, rest, below, theme.quiet, size="small")
         add = self._add_rect(top)
         set_words(painter, add, _ADD, theme.accent, size="small", weight=600, anchor="right")
 
-    def _paint_row(self, painter: QPainter, row: ShownRow, top: int, width: int) -> None:
+    def _paint_row(self, painter: QPainter, at: int, row: ShownRow, width: int) -> None:
         theme, place = self._dress.theme, self._hand.place
-        painter.setClipRect(_LEFT_PX + self.looks_px, HEAD_PX, width, 100_000)
+        high, top = self._lines[at].high, self._line_y(at)
+        painter.setClipRect(LEFT_PX + self.looks_px, self.head_px, width, 100_000)
         for column, man in enumerate(self._hand.men):
             x = self._column_x(column)
-            if x > width or x + self.column_px < _LEFT_PX + self.looks_px:
+            if x > width or x + self.column_px < LEFT_PX + self.looks_px:
                 continue
             here = place is not None and (place.row, place.man) == (row.key, man)
-            self._paint_place(painter, row, man, QRectF(x, top, self.column_px, ROW_PX), here=here)
-        painter.setClipRect(0, HEAD_PX, _LEFT_PX + self.looks_px, 100_000)
+            self._paint_place(painter, row, man, QRectF(x, top, self.column_px, high), here=here)
+        painter.setClipRect(0, self.head_px, LEFT_PX + self.looks_px, 100_000)
         ratio = self.devicePixelRatioF()
         picture = self._pictures.picture(self._hand.look(row), ratio)
-        painter.drawImage(QPointF(_LEFT_PX - 6, top + (ROW_PX - PICTURE_PX[1]) / 2), picture)
-        left = _LEFT_PX + PICTURE_PX[0] + 4
-        rect = QRectF(left, top + 4, self.looks_px - PICTURE_PX[0] - 20, ROW_PX - 5)
+        painter.drawImage(QPointF(LEFT_PX - 6, top + (ROW_PX - PICTURE_PX[1]) / 2), picture)
+        left, room = LEFT_PX + PICTURE_PX[0] + 4, self.looks_px - PICTURE_PX[0] - BESIDE_PX
         ours = place is not None and place.row == row.key
-        set_lines(painter, rect, row.words, theme.ink, weight=500 if ours else 400)
-        painter.setClipRect(0, HEAD_PX, width, 100_000)
-        painter.fillRect(_LEFT_PX, top + ROW_PX - 1, width, 1, as_qcolor(theme.hairline))
+        set_lines(
+            painter, QRectF(left, top + 4, room, high - 5), row.words, theme.ink,
+            weight=500 if ours else 400,
+        )  # fmt: skip
+        painter.setClipRect(0, self.head_px, width, 100_000)
+        painter.fillRect(LEFT_PX, top + high - 1, width, 1, as_qcolor(theme.hairline))
 
     def _paint_place(
         self, painter: QPainter, row: ShownRow, man: str, rect: QRectF, *, here: bool
@@ -288,7 +285,7 @@ class GridTable(QAbstractScrollArea):
             paint_frame(
                 painter, rect.adjusted(0, 2, -4, -3), theme, keys=self.hasFocus() or self.choosing
             )
-        inside = rect.adjusted(_PAD_PX, 6, -_GAP_PX + _PAD_PX - 4, -5)
+        inside = rect.adjusted(_PAD_PX, 6, -GAP_PX + _PAD_PX - 4, -5)
         if cell is not None:
             found = self._hand.findings(row, man)
             paint_cell(painter, inside, cell, theme, findings=found,
@@ -299,41 +296,32 @@ class GridTable(QAbstractScrollArea):
 
     # ------------------------------------------------------------------ places
 
-    def _lay_lines(self) -> Iterator[_Line]:
-        for tier in self._hand.tiers:
-            rows = [row for row in self._hand.rows if row.tier == tier]
-            yield _Line(tier, None, heading=True)
-            if not rows:
-                yield _Line(tier, None)
-            for row in rows:
-                yield _Line(tier, row)
-
     def _clashes(self, row: ShownRow, man: str) -> bool:
         scheme = self._desk.shown
         rules = {rule.id: rule for rule in scheme.rules} if scheme and row.clashing else {}
         return any(man in rules[one].men for one in row.clashing if one in rules)
 
     def _column_x(self, column: int) -> int:
-        return _LEFT_PX + self.looks_px + column * self.column_px - self._scrolled()[0]
+        return LEFT_PX + self.looks_px + column * self.column_px - self._scrolled()[0]
 
     def _line_y(self, at: int) -> int:
-        return HEAD_PX + self._tops[at] - self._scrolled()[1]
+        return self.head_px + self._tops[at] - self._scrolled()[1]
 
     def _add_rect(self, top: int) -> QRectF:
-        return QRectF(_LEFT_PX + self.looks_px - 68, top + 10, 52, 20)
+        return QRectF(LEFT_PX + self.looks_px - 68, top + 10, 52, 20)
 
     def _line_in_hand(self) -> int | None:
         row = self._hand.row()
         return next((at for at, line in enumerate(self._lines) if line.row is row and row), None)
 
     def _line_at(self, y: float) -> int | None:
-        if y < HEAD_PX:
+        if y < self.head_px:
             return None
-        at = bisect_right(self._tops, int(y) - HEAD_PX + self._scrolled()[1]) - 1
+        at = bisect_right(self._tops, int(y) - self.head_px + self._scrolled()[1]) - 1
         return at if 0 <= at < len(self._lines) else None
 
     def _man_at(self, x: float) -> str:
-        if x < _LEFT_PX + self.looks_px:
+        if x < LEFT_PX + self.looks_px:
             return ""
         column = (int(x) - self._column_x(0)) // self.column_px
         return self._hand.men[column] if 0 <= column < len(self._hand.men) else ""
@@ -356,7 +344,7 @@ class GridTable(QAbstractScrollArea):
         if man:
             self._hand.take(row.key, man)
             return "cell"
-        if at.x() < _LEFT_PX + self.looks_px and self._hand.place is not None:
+        if at.x() < LEFT_PX + self.looks_px and self._hand.place is not None:
             self._hand.take(row.key, self._hand.place.man)
             return "looks"
         return ""
@@ -364,7 +352,7 @@ class GridTable(QAbstractScrollArea):
     def _tip_at(self, at: QPointF) -> str:
         line, man = self._line_at(at.y()), self._man_at(at.x())
         scheme = self._desk.shown
-        if at.y() < HEAD_PX and man and scheme is not None:
+        if at.y() < self.head_px and man and scheme is not None:
             graded = "" if scheme.positions[man].graded else "; not graded"
             return f"{man}: {side_words(scheme.positions[man])}{graded}"
         row = self._lines[line].row if line is not None else None
@@ -372,7 +360,7 @@ class GridTable(QAbstractScrollArea):
             return ""
         cell = row.cells.get(man)
         if cell is None:
-            return row.words if at.x() < _LEFT_PX + self.looks_px else ""
+            return row.words if at.x() < LEFT_PX + self.looks_px else ""
         found = self._hand.findings(row, man)
         told = [f"{cell.fit} ({cell.rule})", *([f"or {', '.join(cell.also)}"] if cell.also else [])]
         if cell.cue:
@@ -384,19 +372,29 @@ class GridTable(QAbstractScrollArea):
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
         return (across.value() if across else 0, down.value() if down else 0)
 
+    def _lay(self) -> None:
+        """Share the width out, and give head and rows the height their words need."""
+        port, hand = self.viewport(), self._hand
+        self.looks_px, self.column_px = widths(port.width() if port else 0, len(hand.men))
+        self._heads = heads_of(self._desk.shown, hand.men)
+        self.head_px = heads_px(self._heads, self.column_px)
+        self._lines = list(lines_of(hand, self.looks_px, self.column_px))
+        self._tops = [0]
+        for line in self._lines:
+            self._tops.append(self._tops[-1] + line.high)
+        self._set_ranges()
+
     def _set_ranges(self) -> None:
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if port is None or across is None or down is None:
             return
-        self.looks_px = _LOOKS_PX if port.width() >= _ROOMY_PX else _NARROW_LOOKS_PX
-        room = port.width() - _LEFT_PX - self.looks_px
+        room = port.width() - LEFT_PX - self.looks_px
         count = max(len(self._hand.men), 1)
-        self.column_px = min(max(room // count, _NARROW_PX), _WIDE_PX)
         across.setRange(0, max(count * self.column_px - room, 0))
         across.setPageStep(max(room, 1))
         across.setSingleStep(self.column_px // 4)
-        down.setRange(0, max(HEAD_PX + self._tops[-1] + 12 - port.height(), 0))
-        down.setPageStep(max(port.height() - HEAD_PX, 1))
+        down.setRange(0, max(self.head_px + self._tops[-1] + 12 - port.height(), 0))
+        down.setPageStep(max(port.height() - self.head_px, 1))
         down.setSingleStep(ROW_PX // 2)
 
     def _bring_into_view(self) -> None:
@@ -404,26 +402,20 @@ class GridTable(QAbstractScrollArea):
         port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
         if area.isEmpty() or port is None or across is None or down is None:
             return
-        left = _LEFT_PX + self.looks_px
+        left = LEFT_PX + self.looks_px
         if area.left() < left:
             across.setValue(across.value() + area.left() - left)
         elif area.right() >= port.width():
             across.setValue(across.value() + area.right() + 1 - port.width())
         line = self._line_in_hand() or 0
         head = TIER_PX if line and self._lines[line - 1].heading else 0
-        if area.top() - head < HEAD_PX:
-            down.setValue(down.value() + area.top() - head - HEAD_PX)
+        if area.top() - head < self.head_px:
+            down.setValue(down.value() + area.top() - head - self.head_px)
         elif area.bottom() >= port.height():
-            down.setValue(down.value() + area.bottom() + 1 - port.height())
+            below = area.bottom() + 1 - port.height()
+            down.setValue(down.value() + min(below, area.top() - head - self.head_px))
 
     def _update(self) -> None:
         port = self.viewport()
         if port is not None:
             port.update()
-
-
-def _overriding(lower: Sequence[str]) -> str:
-    """Say what a tier overrides, given the tiers below it."""
-    if not lower:
-        return "answers where no later tier does"
-    return f"overrides {' and '.join(lower)}" if len(lower) < 3 else "overrides all above"

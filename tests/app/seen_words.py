@@ -19,12 +19,14 @@ from PyQt6.QtWidgets import (
     QComboBox,
     QDialog,
     QLabel,
+    QLayout,
     QLineEdit,
     QListWidget,
     QPlainTextEdit,
     QScrollArea,
     QScrollBar,
     QSplitterHandle,
+    QStackedLayout,
     QStyledItemDelegate,
     QTableWidget,
     QWidget,
@@ -273,14 +275,26 @@ def _over_each_other(parent: QWidget) -> Iterator[Fault]:
     layout = parent.layout()
     if layout is None:
         return
-    laid = [one for one in parent.children() if isinstance(one, QWidget) and one.isVisible()
-            and not one.isWindow() and layout.indexOf(one) >= 0]  # fmt: skip
+    laid = [one for one in _laid(layout) if one.isVisible() and one.parentWidget() is parent]
     for place, one in enumerate(laid):
         for other in laid[place + 1 :]:
             both = one.geometry().intersected(other.geometry())
             if both.width() > 1 and both.height() > 1:
                 yield Fault(_name(parent), f"laid over one another by {_size(both.size())}",
                             f"{_name(one)} | {_name(other)}")  # fmt: skip
+
+
+def _laid(layout: QLayout) -> Iterator[QWidget]:
+    """Return what a layout lays, and the layouts within it."""
+    for place in range(layout.count()):
+        item = layout.itemAt(place)
+        widget, within = (item.widget(), item.layout()) if item is not None else (None, None)
+        if isinstance(layout, QStackedLayout):
+            continue
+        if widget is not None:
+            yield widget
+        if within is not None:
+            yield from _laid(within)
 
 
 # ---------------------------------------------------------------------- names and focus

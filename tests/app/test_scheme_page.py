@@ -17,6 +17,7 @@ from gradecut.app.window import MainWindow
 from gradecut.desk.scheme_part_kinds import PART_KINDS
 from gradecut.desk.scheme_part_lines import Saying
 from gradecut.workflows.booking import new_book
+from tests.app.seen_words import shown, word_faults
 from tests.desk.test_scheme_desk import FAULTY
 
 Until = Callable[[Callable[[], bool]], None]
@@ -503,3 +504,32 @@ def test_the_look_of_the_play_is_taken_over(page: SchemePage) -> None:
     page.take_look()
     assert page.scheme.what_if is not None
     assert page.scheme.what_if.look["concept"] == "inside zone"
+
+
+@pytest.mark.parametrize("size", [(853, 480), (1280, 720), (2560, 1440)], ids=str)
+def test_a_long_cell_is_seen_whole_and_said_whole(page: SchemePage, size: tuple[int, int]) -> None:
+    """Its row grows; the sentence below the grid says all of it, whichever way the keys came."""
+    window, hand = page.window(), page.scheme.hand
+    assert isinstance(window, MainWindow)
+    take(page, POWER_TO_HIM, "Bow")
+    usual = page.grid.rect_in_hand().height()
+    also = [name for name in page.scheme.shown.fits if name != "squeeze D"][:4]  # type: ignore[union-attr]
+    cue = "Hands first, inside foot down, and the tackle never crosses your face; then look back."
+    hand.say_more(cue, also)
+    shown(window, size)
+    assert [one.words for one in word_faults(window)] == []
+    assert page.grid.rect_in_hand().height() > usual
+    assert cue in page.told_cell.text()
+    assert all(name in page.told_cell.text() for name in also)
+    assert page.told_cell.text() == page.grid.accessibleDescription()
+
+
+def test_a_page_of_rows_is_as_many_as_are_seen(page: SchemePage, press: Any) -> None:
+    """Page down goes on by the rows that are whole on the screen, high ones or low."""
+    take(page, POWER_TO_HIM, "Bow")
+    page.scheme.hand.go(-100, 0)
+    seen = page.grid.rows_seen()
+    rows = [row.key for row in page.scheme.hand.rows]
+    press(Qt.Key.Key_PageDown)
+    assert page.scheme.hand.place is not None
+    assert rows.index(page.scheme.hand.place.row) == min(seen, len(rows) - 1)
