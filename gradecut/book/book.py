@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import platform
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from os import PathLike
 from pathlib import Path
@@ -14,9 +14,10 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, select
 
 from gradecut.book.acts import ActDraft, Doer
-from gradecut.book.codec import Codec, codec_of
+from gradecut.book.codec import codec_of
 from gradecut.book.journal import read_journal
 from gradecut.book.migrating import copy_file
+from gradecut.book.questions import Reading, stored_values
 from gradecut.book.rows import (
     Key,
     count_rows,
@@ -126,13 +127,13 @@ class Book:
             When the kind has no such field, or the book can't be read.
         """
         codec = codec_of(kind)
-        asked = _stored(codec, equal)
+        asked = stored_values(codec, equal)
         return list(self._read(lambda connection: find_rows(connection, codec, asked), kind, asked))
 
     def count(self, kind: type[R], /, **equal: object) -> int:
         """Count the records that ``find`` would return."""
         codec = codec_of(kind)
-        asked = _stored(codec, equal)
+        asked = stored_values(codec, equal)
         return self._read(lambda connection: count_rows(connection, codec, asked))
 
     def authors(self, kind: type[Any], /) -> tuple[str, ...]:
@@ -172,7 +173,7 @@ class Book:
             return work()
 
         def read(connection: Connection) -> T:
-            self._here.reading = _Reading(connection)
+            self._here.reading = Reading(connection)
             try:
                 with standing_still(connection):
                     return work()
@@ -329,7 +330,7 @@ class Book:
         self, work: Callable[[Connection], T], kind: type | None = None, asked: object = None
     ) -> T:
         """Read on the store's thread; a question of ``reading`` that was put before is known."""
-        reading: _Reading | None = getattr(self._here, "reading", None)
+        reading: Reading | None = getattr(self._here, "reading", None)
         if reading is not None:
             return reading.answer(work, kind, asked)
         draft: ActDraft | None = getattr(self._here, "draft", None)
@@ -367,24 +368,6 @@ def _data_version(connection: Connection) -> object:
     return connection.exec_driver_sql("PRAGMA data_version").scalar()
 
 
-class _Reading:
-    """One going through the book: its connection, and what was found already."""
-
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
-        self._found: dict[str, Any] = {}
-
-    def answer(self, work: Callable[[Connection], T], kind: type | None, asked: object) -> T:
-        """Return what was found for the same question, else find it."""
-        if kind is None:
-            return work(self._connection)
-        question = f"{kind.__name__} {asked!r}"
-        if question not in self._found:
-            self._found[question] = work(self._connection)
-        known: T = self._found[question]
-        return known
-
-
 def _part_of(outer: ActDraft) -> Iterator[ActDraft]:
     """Run an act inside another one."""
     take_back = outer.part()
@@ -396,18 +379,3 @@ def _part_of(outer: ActDraft) -> Iterator[ActDraft]:
     finally:
         if not whole:
             take_back()
-
-
-def _stored(codec: Codec[Any], equal: Mapping[str, object]) -> dict[str, Any]:
-    """Turn values to look for into stored ones; a list for any of several."""
-    return {
-        name: list(dict.fromkeys(_stored_one(codec, name, item) for item in value))
-        if isinstance(value, (list, tuple, set, frozenset))
-        else _stored_one(codec, name, value)
-        for name, value in equal.items()
-    }
-
-
-def _stored_one(codec: Codec[Any], name: str, value: object) -> Any:
-    """Turn one value to look for into a stored one; None stays what it is."""
-    return codec.stored(name, value) if value is not None or name not in codec.names else None
