@@ -34,6 +34,7 @@ from PyQt6.QtWidgets import QApplication
 from benchmarks.made_films import HD, Making, make
 from benchmarks.window_open import make_book
 from gradecut.app.film_page import FilmPage
+from gradecut.app.opening import take_short_turns
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.book import Book, open_book
@@ -219,6 +220,7 @@ def add_practice(book: Book, film_paths: Sequence[Path], plays: int) -> None:
 
 def grade(path: Path, seconds: float, pause_s: float) -> Evening:
     """Open the window and let the keys be pressed."""
+    take_short_turns()
     app = QApplication(sys.argv[:1])
     load_type()
     dress = Dress()

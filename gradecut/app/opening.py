@@ -21,9 +21,17 @@ from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import log_file, memory_file, recall
 from gradecut.errors import GradecutError
 
-__all__ = ["check_display", "open_on_display"]
+__all__ = ["check_display", "open_on_display", "take_short_turns"]
 
 _WITHOUT_DISPLAY = frozenset({"offscreen", "minimal", "vnc", "linuxfb", "eglfs", "minimalegl"})
+
+
+_TURN_S = 0.0005
+"""So long a thread that works in Python keeps the window from its turn, in seconds.
+
+A key that goes on takes some ten turns on the store's thread. Beside a thread that never rests
+they took 24 to 39 ms with Python's usual 5 ms, with this 15; alone 6 either way.
+"""
 
 
 def open_on_display(path: str | None, instead: Path | None = None) -> int:
@@ -45,6 +53,7 @@ def open_on_display(path: str | None, instead: Path | None = None) -> int:
     wear_text_size(remembered.text_percent, os.environ)
     app = QApplication(sys.argv[:1])
     app.setApplicationName("gradecut")
+    take_short_turns()
     load_type()
     dress = Dress()
     dress.put_on(LIGHT_THEME if remembered.theme == "light" else DARK_THEME, app)
@@ -70,6 +79,11 @@ def _begin(window: MainWindow, path: str | None, told: AsItWas | None = None) ->
     if told is None and path is not None:
         QTimer.singleShot(0, lambda: window.open_path(path))
     QTimer.singleShot(0, lambda: show_first_start(window))
+
+
+def take_short_turns() -> None:
+    """Let threads of this process take turns more often than Python usually lets them."""
+    sys.setswitchinterval(_TURN_S)
 
 
 def check_display(platform: str, environment: Mapping[str, str]) -> None:
