@@ -12,7 +12,8 @@ from gradecut.app.page import Page
 from gradecut.app.sheet_frame import listed, titled, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.script_beside import ScriptRow, ScriptSheetRows, way_words
+from gradecut.desk.script_beside import way_words
+from gradecut.desk.script_rows import ScriptRow, ScriptSheetRows
 from gradecut.workflows.script_drift import Drift
 
 __all__ = ["ScriptSheet"]

@@ -15,6 +15,7 @@ from gradecut.app import forms, sheets
 from gradecut.app.actions import Action
 from gradecut.app.film_drop import FilmDrop
 from gradecut.app.header import Header
+from gradecut.app.idle_moments import KEYS_NEED, IdleMoments, imports
 from gradecut.app.labels import line_across
 from gradecut.app.menu import as_key
 from gradecut.app.opening_anew import HandingOver
@@ -86,6 +87,7 @@ class MainWindow(QMainWindow):
         self.pages: PageStack | None = None
         self._memory = memory
         self._glance = QTimer(self)
+        self._idle = IdleMoments(self)
         self._post = Poster()
         self._handing_over: HandingOver | None = None
         self._leaving = ""
@@ -179,8 +181,8 @@ class MainWindow(QMainWindow):
         if grader:
             remembered = remembered.with_grader(grader, str(book.path))
         self.remember(remembered)
-        desk.keep_indexes()
         self._check_grader(book)
+        self._idle.begin((*imports(KEYS_NEED), desk.keep_indexes))
 
     def _check_grader(self, book: Book) -> None:
         """Ask who grades when nobody has said, or the one who has is a player of this book."""
@@ -198,6 +200,7 @@ class MainWindow(QMainWindow):
         """Close the book; everything in it is stored already."""
         if self.desk is None or self.pages is None:
             return
+        self._idle.end()
         self._glance.stop()
         self._glance.timeout.disconnect()
         self.pages.close()

@@ -17,7 +17,7 @@ from gradecut.workflows.disputes import Dispute, disputes_of
 from gradecut.workflows.looks import spell_value
 from gradecut.workflows.roster import by_staff
 
-__all__ = ["Beside", "BesideRow", "differing_plays", "disputed_words", "read_beside"]
+__all__ = ["Beside", "BesideRow", "differing_plays", "read_beside"]
 
 _NOT_YET = "not graded"
 
@@ -112,17 +112,6 @@ def differing_plays(book: Book, session_id: str) -> dict[str, str]:
                     f"{rep.position}: you {grade_words(mine)}, {who} {grade_words(grade)}"
                 )
     return {clip_id: "; ".join(told) for clip_id, told in found.items()}
-
-
-def disputed_words(book: Book, clip: Clip) -> tuple[str, str]:
-    """Name the facts of a play that graders tell otherwise: in a word, and who says what."""
-    found = disputes_of(book, clip_ids=[clip.id])
-    if not found:
-        return "", ""
-    names = [fact_words(one.reference) for one in found]
-    said = "; ".join(f"{fact_words(one.reference)}, {one.words}" for one in found)
-    short = names[0] if len(names) == 1 else f"{len(names)} facts"
-    return f"≠ {short}", f"Told otherwise: {said}. Alt B settles it."
 
 
 def _fact(dispute: Dispute, me: str, him: str) -> BesideRow | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from gradecut.book import Book
-from gradecut.desk.beside import disputed_words
+from gradecut.desk.disputed import disputed_words
 from gradecut.desk.fact_letters import fact_letters
 from gradecut.errors import LookError
 from gradecut.records import (

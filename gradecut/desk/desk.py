@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import threading
+import time
 from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -32,6 +33,8 @@ __all__ = ["Desk"]
 
 _AT_A_TIME = 100
 """Films whose indexes are put into the book by one commit."""
+_BREATH_S = 0.02
+"""Between those, so that whoever works with the book waits for none of it."""
 
 
 class Desk:
@@ -223,6 +226,7 @@ class Desk:
             for start in range(0, len(ids), _AT_A_TIME):
                 cancel.check("Keeping where frames lie")
                 keep_indexes(book, ids[start : start + _AT_A_TIME])
+                time.sleep(_BREATH_S)
 
         self.jobs.start("Keeping where frames lie", work, lambda _: None, on_stopped=lambda _: None)
 

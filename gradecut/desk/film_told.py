@@ -16,7 +16,6 @@ from gradecut.desk.jobs import Post
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.second_angle import SecondAngle
 from gradecut.errors import FilmError
-from gradecut.film import open_film
 from gradecut.records.fingerprint import Fingerprint
 
 __all__ = ["FilmTold"]
@@ -135,6 +134,8 @@ class FilmTold:
             self._pool.submit(self._read, key)
 
     def _read(self, key: _Key) -> None:
+        from gradecut.film import open_film
+
         try:
             with open_film(key[0], cache_bytes=0) as film:
                 told = _Told(fingerprint=film.fingerprint, notes=film.notes)

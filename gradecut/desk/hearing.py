@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +14,9 @@ from psygnal import Signal
 from gradecut.desk.jobs import Post
 from gradecut.desk.playhead import Playhead
 from gradecut.errors import FilmError
-from gradecut.film import Sound, read_sound
+
+if TYPE_CHECKING:
+    from gradecut.film import Sound
 
 __all__ = ["Hearing", "SoundSink"]
 
@@ -160,6 +162,8 @@ class Hearing:
         self._pool.submit(self._fetch, path, first_s, stop_s)
 
     def _fetch(self, path: str, start_s: Fraction, stop_s: Fraction) -> None:
+        from gradecut.film import read_sound
+
         try:
             sound = read_sound(path, start_s=start_s, stop_s=stop_s, rate_hz=RATE_HZ, channels=2)
         except FilmError as error:

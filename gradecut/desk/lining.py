@@ -10,15 +10,14 @@ from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.clip_state import ClipState
 from gradecut.records import Clip, Player, Side
 from gradecut.workflows.carried_men import rep_in
-from gradecut.workflows.coming_in import ComingIn, coming_in
-from gradecut.workflows.line_ups import PutIn, put_in, say_side, substitute
-from gradecut.workflows.naming_men import put_in_unknown
 from gradecut.workflows.periods import plays_of_period
 from gradecut.workflows.play_words import plays_told
 from gradecut.workflows.roster import told_apart
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
+    from gradecut.workflows.coming_in import ComingIn
+    from gradecut.workflows.line_ups import PutIn
 
 __all__ = ["Lining"]
 
@@ -88,6 +87,8 @@ class Lining:
 
     def unknown(self) -> None:
         """Put a man in at this position whom nobody knows yet; he is named later."""
+        from gradecut.workflows.naming_men import put_in_unknown
+
         position, state = self._position(), self._desk.state
         if not position or state is None:
             return
@@ -103,6 +104,8 @@ class Lining:
 
         Of a man who lines up on either side: left, right, not told.
         """
+        from gradecut.workflows.line_ups import say_side
+
         man, state = self._desk.hand.man, self._desk.state
         if man is None or man.player is None or state is None:
             self._desk.say("Choose a man first: press his number, or Tab.")
@@ -127,10 +130,13 @@ class Lining:
 
     def put_in(self, position: str, player: Player, *, onwards: bool) -> bool:
         """Put a man in, and say from where to where he is."""
+        from gradecut.workflows.line_ups import PutIn, put_in, substitute
+
         state, book = self._desk.state, self._desk.book
         if state is None:
             return False
-        clip, done = state.clip, list[PutIn]()
+        clip = state.clip
+        done: list[PutIn] = []
 
         def work() -> None:
             if onwards:
@@ -147,6 +153,8 @@ class Lining:
     # ------------------------------------------------------------------ asking and telling
 
     def _coming_in(self, state: ClipState, position: str) -> ComingIn:
+        from gradecut.workflows.coming_in import coming_in
+
         staying = {man.player.id: man.position for man in state.men if man.player}
         book = self._desk.book
         return book.reading(lambda: coming_in(book, state.clip, position, staying=staying))

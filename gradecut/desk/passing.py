@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gradecut.desk.clip_state import ClipState, Man
-from gradecut.workflows.passing import Left, Passed, pass_clip
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
+    from gradecut.workflows.passing import Left, Passed
 
 __all__ = ["Passing"]
 
@@ -43,6 +43,8 @@ class Passing:
 
     def let_through(self) -> None:
         """Confirm the picture, let all who are open through as right, and show the next play."""
+        from gradecut.workflows.passing import Left, pass_clip
+
         desk, state = self._desk, self._desk.state
         if state is None:
             desk.say("Add film first; then there is something to grade.")

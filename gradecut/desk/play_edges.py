@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from gradecut.timebase import Frame
-from gradecut.workflows.cutting_edges import move_edge
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
@@ -55,6 +54,8 @@ class PlayEdges:
 
     def _move(self, *, first: Frame | None = None, last: Frame | None = None) -> None:
         """Move edges to frames of the film, and go to the one that was moved."""
+        from gradecut.workflows.cutting_edges import move_edge
+
         head, state = self._desk.playhead, self._desk.state
         place = head.place
         if place is None or state is None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from gradecut.workflows.rounds import RoundRep, Standing
+if TYPE_CHECKING:
+    from gradecut.workflows.rounds import RoundRep, Standing
 
 __all__ = ["RoundBox", "round_boxes", "who_words"]
 

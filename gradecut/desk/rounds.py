@@ -12,17 +12,10 @@ from gradecut.counting_words import counted
 from gradecut.desk.asking import Answer, Ask
 from gradecut.desk.round_boxes import RoundBox, round_boxes, who_words
 from gradecut.records import Rep
-from gradecut.workflows.rounds import (
-    RoundRep,
-    Standing,
-    look_at,
-    reps_of_man,
-    round_of_flags,
-    standings,
-)
 
 if TYPE_CHECKING:
     from gradecut.desk.film_desk import FilmDesk
+    from gradecut.workflows.rounds import RoundRep, Standing
 
 __all__ = ["Rounds"]
 
@@ -119,6 +112,8 @@ class Rounds:
 
     def flagged(self) -> None:
         """Look at what is flagged: of this session, or of all where others hold more; or leave."""
+        from gradecut.workflows.rounds import round_of_flags
+
         if self.kind == "flagged":
             self.leave()
             return
@@ -133,6 +128,8 @@ class Rounds:
 
     def of_man(self) -> None:
         """Look at the man in hand through all his plays; or leave."""
+        from gradecut.workflows.rounds import reps_of_man
+
         if self.kind == "man":
             self.leave()
             return
@@ -270,7 +267,7 @@ class Rounds:
 
     def _begin(self, kind: Kind, name: str, reps: tuple[RoundRep, ...]) -> None:
         self.kind, self._name, self.reps = kind, name, reps
-        self._standing = standings(self._desk.book, reps)
+        self._read(reps)
         first = next((at for at, rep in enumerate(reps) if self._waits(rep)), 0)
         self._show(first)
 
@@ -321,6 +318,8 @@ class Rounds:
         self.changed.emit()
 
     def _look_at(self, rep: RoundRep) -> None:
+        from gradecut.workflows.rounds import look_at
+
         look_at(self._desk.book, self._desk.book.get(Rep, rep.rep_id))
 
     def _waits(self, rep: RoundRep) -> bool:
@@ -341,7 +340,13 @@ class Rounds:
     def _read_play(self, clip_id: str) -> None:
         """Read how the reps of one play stand."""
         some = tuple(rep for rep in self.reps if rep.clip_id == clip_id)
-        self._standing |= standings(self._desk.book, some)
+        self._read(some)
+
+    def _read(self, reps: tuple[RoundRep, ...]) -> None:
+        """Read how some reps stand."""
+        from gradecut.workflows.rounds import standings
+
+        self._standing |= standings(self._desk.book, reps)
 
     def _renew(self) -> None:
         """Read how the reps stand, after something was done or taken back.
@@ -352,7 +357,7 @@ class Rounds:
             return
         clip = self._desk.clip
         if len(self.reps) <= _AT_ONCE:
-            self._standing |= standings(self._desk.book, self.reps)
+            self._read(self.reps)
         elif clip is not None:
             self._read_play(clip.id)
         self.changed.emit()

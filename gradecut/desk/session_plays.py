@@ -21,6 +21,8 @@ _AT_ONCE = 40
 _A_LOT = 25
 """So many are read at a time beside the window, which then never waits long for the book."""
 _BREATH_S = 0.02
+_FIRST_BREATH_S = 0.1
+"""So long the play that is shown first has the book, and the window, to itself."""
 _SOUGHT = 500
 """In so many plays the next one to grade is sought."""
 
@@ -95,7 +97,7 @@ class SessionPlays:
             clips = self._book.find(Clip, session_id=session.id)
             self.line = PlaysLine.unread(clips, session.id)
             self._seen.clear()
-            self._read_beside(session)
+            self._read_beside(session, _FIRST_BREATH_S)
         self.changed.emit()
 
     def see(self, clip_id: str) -> None:
@@ -119,6 +121,9 @@ class SessionPlays:
         """
         if len(self.line.boxes) <= _AT_ONCE:
             return self.line.first_open()
+        return self._book.reading(self._first_waiting)
+
+    def _first_waiting(self) -> str:
         ids = [box.clip_id for box in self.line.boxes if box.status != "no play"]
         start = self.line.place_of(last_graded(self._book)) or 0
         for lot in _lots(ids[start : start + _SOUGHT]):
@@ -133,11 +138,12 @@ class SessionPlays:
             self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
         self._reader.submit(work).add_done_callback(self._ended)
 
-    def _read_beside(self, session: Session) -> None:
+    def _read_beside(self, session: Session, first_s: float = 0.0) -> None:
         ids = [box.clip_id for box in self.line.boxes]
-        self.beside(partial(self._read_all, self._turn, session, ids))
+        self.beside(partial(self._read_all, self._turn, session, ids, first_s))
 
-    def _read_all(self, turn: int, session: Session, ids: Sequence[str]) -> None:
+    def _read_all(self, turn: int, session: Session, ids: Sequence[str], first_s: float) -> None:
+        time.sleep(first_s)
         for lot in _lots(ids):
             if turn != self._turn:
                 return

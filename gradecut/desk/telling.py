@@ -11,12 +11,9 @@ from gradecut.desk.fact_lists import turn_over
 from gradecut.errors import GradecutError
 from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
 from gradecut.scheme import Value
-from gradecut.workflows.adding import shift_pairing
 from gradecut.workflows.carried_men import rep_in
-from gradecut.workflows.dropping import drop_play
 from gradecut.workflows.looks import forget_fact, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
-from gradecut.workflows.pairing_doubts import check_pairing
 from gradecut.workflows.play_words import plays_told
 
 if TYPE_CHECKING:
@@ -99,6 +96,8 @@ class Telling:
 
     def _tell_doubt(self) -> None:
         """Say, once, that what is marked contradicts how an angle was paired; move nothing."""
+        from gradecut.workflows.pairing_doubts import check_pairing
+
         state = self._desk.state
         if state is None:
             return
@@ -156,6 +155,8 @@ class Telling:
 
     def take_play_out(self) -> None:
         """Take this play out of the book, and show the one after it; refused where work rests."""
+        from gradecut.workflows.dropping import drop_play
+
         state, desk = self._desk.state, self._desk
         if state is None:
             return
@@ -180,6 +181,8 @@ class Telling:
 
     def shift_pairing(self, angle: str, by: int) -> None:
         """Move an angle's films along the plays, from the play shown on."""
+        from gradecut.workflows.adding import shift_pairing
+
         state = self._desk.state
         if state is None:
             return

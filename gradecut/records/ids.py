@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from uuid6 import uuid7
-
 __all__ = ["new_id", "now_utc"]
 
 
 def new_id() -> str:
     """Make a key: a UUID version 7 (RFC 9562), so that later keys sort behind earlier ones."""
+    from uuid6 import uuid7
+
     return str(uuid7())
 
 

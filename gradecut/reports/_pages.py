@@ -14,8 +14,8 @@ from gradecut.records.rubric import Rubric
 from gradecut.reports import palette, wording
 from gradecut.reports.cautions import CAUTIONS
 from gradecut.reports.figures import fit_figure, interval_figure
+from gradecut.reports.men_standings import MedianReaction
 from gradecut.reports.reading import reading_notes
-from gradecut.reports.standings import MedianReaction
 from gradecut.reports.type_face import font_data
 
 if TYPE_CHECKING:

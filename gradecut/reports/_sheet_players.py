@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from gradecut.records import PartRate
 from gradecut.records.rubric import Rubric
 from gradecut.reports._workbook import Column, Page, Value
-from gradecut.reports.standings import Standing
+from gradecut.reports.men_standings import Standing
 
 __all__ = ["write_counts", "write_players"]
 

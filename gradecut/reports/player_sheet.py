@@ -19,7 +19,7 @@ from gradecut.records.rubric import Rubric
 from gradecut.reports import wording
 from gradecut.reports._pages import PLAYER, plays_of, write_page
 from gradecut.reports.cautions import staff_only
-from gradecut.reports.standings import Standing, standings
+from gradecut.reports.men_standings import Standing, standings
 
 __all__ = ["write_player_sheet"]
 

@@ -13,7 +13,7 @@ from gradecut.records.drill import Drill
 from gradecut.records.rubric import Rubric
 from gradecut.reports._pages import REPORT, plays_of, write_page
 from gradecut.reports.barred import barred_words
-from gradecut.reports.standings import Standing, players_left_out, standings
+from gradecut.reports.men_standings import Standing, players_left_out, standings
 
 __all__ = ["write_report"]
 

@@ -15,8 +15,8 @@ from gradecut.reports._sheet_players import write_counts, write_players
 from gradecut.reports._sheet_reps import write_reps
 from gradecut.reports._workbook import STYLES, Page
 from gradecut.reports.cautions import CAUTIONS, staff_only
+from gradecut.reports.men_standings import players_left_out, standings
 from gradecut.reports.reading import reading_notes
-from gradecut.reports.standings import players_left_out, standings
 
 __all__ = ["write_sheet"]
 

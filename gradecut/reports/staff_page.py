@@ -14,7 +14,7 @@ from gradecut.records.rubric import Rubric
 from gradecut.reports import palette, wording
 from gradecut.reports._pages import page_environment
 from gradecut.reports.cautions import CAUTIONS
-from gradecut.reports.standings import Standing
+from gradecut.reports.men_standings import Standing
 from gradecut.reports.type_face import font_data
 
 __all__ = ["FlaggedRep", "StaffPeriod", "Still", "Unclear", "write_staff_page"]

@@ -9,7 +9,7 @@ from gradecut.book import Book
 from gradecut.errors import BookError
 from gradecut.records import Clip, LineUp, Rep, new_id
 from gradecut.workflows.carried_looks import is_judged, keep_carried
-from gradecut.workflows.line_ups import by_clip
+from gradecut.workflows.of_a_rep import by_clip
 from gradecut.workflows.periods import OFF_FILM, plays_before
 
 __all__ = ["carried_men", "keep_drawn", "keep_men", "rep_at", "rep_in"]

@@ -9,9 +9,7 @@ from typing import Any
 
 from gradecut.book import Book
 from gradecut.records import Clip
-from gradecut.workflows.kept_scripts import told_by_scripts
 from gradecut.workflows.periods import plays_before, plays_of_period
-from gradecut.workflows.script_cells import BLANK
 
 __all__ = ["CARRIED", "carried_clip_facts", "say_clip_facts"]
 
@@ -35,6 +33,8 @@ def carried_clip_facts(book: Book, clip: Clip) -> dict[str, Any]:
         By the clip's own field names, of CARRIED; only what is not told of this play, and is
         told of an earlier one. Nothing of it is stored before he passes the play.
     """
+    from gradecut.workflows.kept_scripts import told_by_scripts
+
     blank = [name for name in CARRIED if not getattr(clip, name)]
     if not blank or clip.order == 1:
         return {}
@@ -84,6 +84,9 @@ def _told_on(
     book: Book, clip: Clip, following: Sequence[Clip], told: Mapping[str, Any]
 ) -> list[Clip]:
     """Say the same of the plays that follow, each word up to where another was typed."""
+    from gradecut.workflows.kept_scripts import told_by_scripts
+    from gradecut.workflows.script_cells import BLANK
+
     of_scripts = told_by_scripts(book, clip.session_id)
     open_words = dict(told)
     changed = []

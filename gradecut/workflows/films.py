@@ -12,15 +12,6 @@ from weakref import WeakKeyDictionary
 
 from gradecut.book import Book
 from gradecut.errors import FilmError, OutputError
-from gradecut.film import (
-    find_films,
-    fingerprint_of,
-    offer_index,
-    open_film,
-    packed_index,
-    recorded_at,
-)
-from gradecut.film.indexing.index_bytes import unpack
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import FilmFile, FilmIndex, FrameTimes, StoredFilm
 from gradecut.timebase import Frame, Pts
@@ -84,6 +75,8 @@ def read_film(book: Book, path: Path) -> ReadFilm:
     FilmError
         When it can't be opened.
     """
+    from gradecut.film import open_film, recorded_at
+
     with open_film(path) as film:
         known = book.find(StoredFilm, fingerprint=film.fingerprint)
         stored = (
@@ -119,8 +112,13 @@ def read_film(book: Book, path: Path) -> ReadFilm:
 
 def _new_index(book: Book, film: StoredFilm) -> FilmIndex | None:
     """Return a film's index for the book, unless the book has it or it is not known here."""
-    if book.count(FilmIndex, film_id=film.id):
-        return None
+    return None if book.count(FilmIndex, film_id=film.id) else _index_here(film)
+
+
+def _index_here(film: StoredFilm) -> FilmIndex | None:
+    """Return a film's index as this computer knows it."""
+    from gradecut.film import packed_index
+
     data = packed_index(film.fingerprint)
     return FilmIndex(film_id=film.id, data=data) if data is not None else None
 
@@ -130,8 +128,12 @@ def keep_indexes(book: Book, film_ids: Sequence[str]) -> int:
 
     What can be made anew from a film is no act of anybody's: there is nothing to undo.
     """
+    there = book.count(FilmIndex, film_id=list(film_ids))
+    if there == len(film_ids):
+        return 0
     films = book.find(StoredFilm, id=list(film_ids))
-    new = [index for film in films if (index := _new_index(book, film)) is not None]
+    made = (_new_index(book, film) if there else _index_here(film) for film in films)
+    new = [index for index in made if index is not None]
     if new:
         with book.act("keep where the frames lie") as act:
             act.put(*new)
@@ -150,6 +152,8 @@ def offer_indexes(book: Book, film_ids: Sequence[str]) -> int:
     int
         How many of the films this computer now has an index of.
     """
+    from gradecut.film import offer_index
+
     films = {film.id: film for film in book.find(StoredFilm, id=list(film_ids))}
     taken = 0
     for film in films.values():
@@ -160,6 +164,8 @@ def offer_indexes(book: Book, film_ids: Sequence[str]) -> int:
 
 def _is_of(film: StoredFilm, data: bytes) -> bool:
     """Tell whether packed bytes are an index of a film, as far as the book knows the film."""
+    from gradecut.film.indexing.index_bytes import unpack
+
     try:
         index = unpack(data)
     except ValueError:
@@ -253,6 +259,8 @@ def find_moved_films(
     Cancelled
         When asked to stop; the book then stays as it was.
     """
+    from gradecut.film import find_films, fingerprint_of
+
     known = {film.fingerprint: film for film in book.find(StoredFilm)}
     here = _paths_here(book, [film.id for film in known.values()])
     missing = {mark: film for mark, film in known.items() if film.id not in here}

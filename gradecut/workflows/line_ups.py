@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
 
 from gradecut.book import Book
 from gradecut.book.acts import ActDraft
 from gradecut.errors import BookError
 from gradecut.records import (
     Clip,
-    FactValue,
     Grade,
     LineUp,
     Mark,
@@ -20,12 +18,11 @@ from gradecut.records import (
     Rep,
     Side,
 )
-from gradecut.workflows.of_a_rep import OF_A_REP
+from gradecut.workflows.of_a_rep import OF_A_REP, by_clip
 from gradecut.workflows.periods import plays_of_period
 
 __all__ = [
     "PutIn",
-    "by_clip",
     "is_untouched",
     "line_up_period",
     "put_in",
@@ -34,8 +31,6 @@ __all__ = [
     "take_out",
     "touched",
 ]
-
-T = TypeVar("T", Rep, LineUp, FactValue)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,14 +174,6 @@ def touched(book: Book, reps: Sequence[Rep], *, beside: Collection[type] = ()) -
         return set()
     kinds = [kind for kind in OF_A_REP if kind not in beside]
     return {row.rep_id for kind in kinds for row in book.find(kind, rep_id=ids) if row.rep_id}
-
-
-def by_clip(rows: Iterable[T]) -> dict[str, list[T]]:
-    """Return rows by the clip they belong to."""
-    found: dict[str, list[T]] = {}
-    for row in rows:
-        found.setdefault(row.clip_id, []).append(row)
-    return found
 
 
 def _plays_until_otherwise(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Any, TypeVar
 
 from gradecut.records import (
     Actual,
@@ -16,9 +17,12 @@ from gradecut.records import (
     Moment,
     Owed,
     Piece,
+    Rep,
 )
 
-__all__ = ["JUDGED", "OF_A_PLAY", "OF_A_REP", "SAID_OF_A_REP"]
+__all__ = ["JUDGED", "OF_A_PLAY", "OF_A_REP", "SAID_OF_A_REP", "by_clip"]
+
+T = TypeVar("T", Rep, LineUp, FactValue)
 
 SAID_OF_A_REP: tuple[type[Any], ...] = (
     Moment, Mark, Owed, Actual, LinedUp, Event, Flag, Grade,
@@ -30,3 +34,11 @@ JUDGED: tuple[type[Any], ...] = (Grade, Actual, LinedUp, Event, Flag, Mark)
 """What judges him; of moments only those of a man do."""
 OF_A_PLAY: tuple[type[Any], ...] = (FactValue, LineUp, Flag)
 """What is told of a play as a whole."""
+
+
+def by_clip(rows: Iterable[T]) -> dict[str, list[T]]:
+    """Return rows by the clip they belong to."""
+    found: dict[str, list[T]] = {}
+    for row in rows:
+        found.setdefault(row.clip_id, []).append(row)
+    return found

@@ -11,7 +11,6 @@ from typing import Protocol, TypeVar
 from gradecut.book import Book
 from gradecut.hints import nearest
 from gradecut.records import Player
-from gradecut.workflows.sheets import Faults, read_sheet, read_yes_no
 
 __all__ = [
     "add_players",
@@ -59,6 +58,8 @@ def read_roster(path: str | PathLike[str]) -> list[Player]:
     InputError
         With every fault and its line.
     """
+    from gradecut.workflows.sheets import Faults, read_sheet, read_yes_no
+
     rows = read_sheet(path, needed=("name",), known=COLUMNS)
     faults = Faults(path)
     first_seen: dict[str, int] = {}

@@ -11,7 +11,8 @@ from gradecut.records import Actual, Clip, FactValue, Grade, LineUp, Player, Rep
 from gradecut.scheme import Value
 from gradecut.workflows.kept_scripts import told_by_scripts
 from gradecut.workflows.let_through import facts_let_through, words_let_through
-from gradecut.workflows.line_ups import by_clip, touched
+from gradecut.workflows.line_ups import touched
+from gradecut.workflows.of_a_rep import by_clip
 from gradecut.workflows.script_cells import BLANK
 
 __all__ = ["ScriptLine", "match_plays"]

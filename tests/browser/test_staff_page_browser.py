@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from gradecut.records.rubric import Rubric
+from gradecut.reports.men_standings import standings
 from gradecut.reports.staff_page import FlaggedRep, StaffPeriod, Still, Unclear, write_staff_page
-from gradecut.reports.standings import standings
 from gradecut.workflows.printing import print_page
 from tests.browser.chromium import chromium
 from tests.reports.test_staff_page import REP

@@ -9,7 +9,7 @@ import pytest
 
 from gradecut.book import Book
 from gradecut.desk.film_desk import FilmDesk
-from gradecut.desk.script_beside import ScriptSheetRows
+from gradecut.desk.script_rows import ScriptSheetRows
 from gradecut.records import Clip, FactValue, Session
 from gradecut.workflows.booking import scheme_in_force
 from gradecut.workflows.looks import tell_facts

@@ -9,8 +9,8 @@ import pytest
 
 from gradecut.errors import OutputError
 from gradecut.records.rubric import Rubric
+from gradecut.reports.men_standings import standings
 from gradecut.reports.staff_page import FlaggedRep, StaffPeriod, Still, Unclear, write_staff_page
-from gradecut.reports.standings import standings
 from tests.reports.pages import Page
 
 STILL = Still(jpeg=b"\xff\xd8 a picture", size_px=(1100, 619), says="Contact", place="frame 9")

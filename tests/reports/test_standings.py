@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from gradecut.records import Reaction
 from gradecut.reports import players_left_out, standings
-from gradecut.reports.standings import median_reaction
+from gradecut.reports.men_standings import median_reaction
 from tests.grading.invented_week import RUBRIC, VANDERMOOR, aligned_week, pass_play, week
 
 
