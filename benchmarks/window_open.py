@@ -2,7 +2,8 @@
 
 Makes such a book in a temporary folder, then starts the window in processes of its own and
 takes the time from the start of the process until the first page of the book is painted.
-Prints every time, their median, and where the imports go.
+Modules are compiled as an installation leaves them: by a start that is told apart. Prints every
+time, their median, and where the imports go.
 
     python benchmarks/window_open.py [--clips 10000] [--runs 5]
 """
@@ -89,11 +90,12 @@ def main() -> int:
             f"a book of {asked.clips} clips ({size:.0f} MB) made in "
             f"{time.perf_counter() - began:.0f} s"
         )
+        print(f"first start, which compiles every module: {open_once(path, folder):.2f} s")
         times = [open_once(path, folder) for _ in range(asked.runs)]
         print("seconds:", " ".join(f"{one:.2f}" for one in times))
         median = statistics.median(times)
         print(f"median {median:.2f} s, goal {GOAL_S} s")
-        print_imports()
+        print_imports(folder)
     return 0 if median <= GOAL_S else 1
 
 
@@ -142,7 +144,7 @@ def put_session(book: Book, men: list[Player], number: int, plays: int) -> None:
 
 def open_once(path: Path, folder: str) -> float:
     """Start the window in a process of its own; return the seconds until it is painted."""
-    env = {**os.environ, "XDG_CONFIG_HOME": folder, "XDG_STATE_HOME": folder}
+    env = compiled_in(folder) | {"XDG_CONFIG_HOME": folder, "XDG_STATE_HOME": folder}
     if not (env.get("DISPLAY") or env.get("WAYLAND_DISPLAY")):
         env["QT_QPA_PLATFORM"] = "offscreen"
     began = time.perf_counter()
@@ -159,10 +161,18 @@ def open_once(path: Path, folder: str) -> float:
     return took
 
 
-def print_imports() -> None:
+def compiled_in(folder: str) -> dict[str, str]:
+    """Return the environment, with compiled modules kept in a folder whatever it says of them."""
+    kept = {name: told for name, told in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return kept | {"PYTHONPYCACHEPREFIX": str(Path(folder) / "compiled")}
+
+
+def print_imports(folder: str) -> None:
     """Print what the imports of the window cost, the dearest first."""
     words = [sys.executable, "-X", "importtime", "-c", "import gradecut.app.opening"]
-    told = subprocess.run(words, capture_output=True, text=True, check=True).stderr
+    told = subprocess.run(
+        words, capture_output=True, text=True, check=True, env=compiled_in(folder)
+    ).stderr
     rows = []
     for line in told.splitlines():
         parts = line.removeprefix("import time:").split("|")
