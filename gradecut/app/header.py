@@ -8,7 +8,7 @@ from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
-from gradecut.app.labels import button, words
+from gradecut.app.labels import button, fit_words, words
 from gradecut.app.theme import font
 
 __all__ = ["Header"]
@@ -137,7 +137,6 @@ class Header(QWidget):
     def show_told(self, text: str) -> None:
         """Show what is being graded; words that have no room on two lines are told on hover."""
         self._told = text
-        self.told.setAccessibleName(text)
         self._fit_told()
 
     def show_grader(self, name: str, *, blind: bool = False) -> None:
@@ -166,10 +165,4 @@ class Header(QWidget):
         self.grader.setAccessibleName(f"Who grades: {self._grader}{blind}" if parts else "")
 
     def _fit_told(self) -> None:
-        parts = self._told.split(" ")
-        for count in range(len(parts), 0, -1):
-            whole = count == len(parts)
-            self.told.setText(" ".join(parts[:count]) + ("" if whole else " …"))
-            if self.told.heightForWidth(self.told.width()) <= self.height():
-                break
-        self.told.setToolTip("" if self.told.text() == self._told else self._told)
+        fit_words(self.told, self._told, self.height())

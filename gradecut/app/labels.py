@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolic
 
 from gradecut.app.theme import Size, font
 
-__all__ = ["KeyHint", "button", "line_across", "line_down", "words"]
+__all__ = ["KeyHint", "button", "fit_words", "line_across", "line_down", "words"]
 
 ButtonLook = Literal["", "accent", "plain", "choice", "words", "key", "row"]
 
@@ -33,6 +33,25 @@ def words(
         label.setWordWrap(True)
         label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     return label
+
+
+def fit_words(label: QLabel, text: str, high_px: int) -> bool:
+    """Set as many words as fit on the lines of a label; the rest is told on hover, and by name.
+
+    Returns
+    -------
+    bool
+        All of them fit.
+    """
+    parts, whole = text.split(" "), True
+    for count in range(len(parts), 0, -1):
+        whole = count == len(parts)
+        label.setText(" ".join(parts[:count]) + ("" if whole else " …"))
+        if label.heightForWidth(label.width()) <= high_px:
+            break
+    label.setToolTip("" if whole else text)
+    label.setAccessibleName(text)
+    return whole
 
 
 def line_across() -> QFrame:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt, QTimer, pyqtSignal
-from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtCore import QEvent, QObject, Qt, QTimer, pyqtSignal
 from PyQt6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
 
-from gradecut.app.labels import button, words
+from gradecut.app.labels import button, fit_words, words
 from gradecut.desk.saying import Refusal
 
 __all__ = ["SaidLine"]
 
 _PATIENCE_MS = 300
+_HIGH_PX = 32
+"""Two lines of a sentence."""
 _REFUSED_SIGN = "⚠"
 
 
@@ -35,17 +36,18 @@ class SaidLine(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.setFixedHeight(28)
+        self.setFixedHeight(_HIGH_PX)
         self.setAccessibleName("What was said")
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 0, 14, 0)
         row.setSpacing(10)
         self._sentence = ""
         self.refused = False
-        self.said = words("", "small")
+        self.said = words("", "small", wrap=True)
         self.said.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.said.installEventFilter(self)
         row.addWidget(self.said, 1)
         self.work = words("", "small", look="quiet")
         self.bar = QProgressBar()
@@ -75,8 +77,7 @@ class SaidLine(QWidget):
         self.said.setProperty("look", "warn" if self.refused else "")
         if (style := self.said.style()) is not None:
             style.polish(self.said)
-        self.said.setToolTip(sentence)
-        self.said.setAccessibleName(sentence)
+        self.undo.setVisible(self.bar.isHidden())
         self._set_text()
 
     def clear(self) -> None:
@@ -100,16 +101,17 @@ class SaidLine(QWidget):
         self._patience.stop()
         self._show_work(False)
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Cut the sentence where the room ends."""
-        super().resizeEvent(event)
-        self._set_text()
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
+        """Set the sentence anew where its room has changed."""
+        if watched is self.said and event is not None and event.type() == QEvent.Type.Resize:
+            self._set_text()
+        return super().eventFilter(watched, event)
 
     def _set_text(self) -> None:
-        room = max(self.said.width(), 40)
-        metrics = self.said.fontMetrics()
         told = f"{_REFUSED_SIGN}  {self._sentence}" if self.refused else self._sentence
-        self.said.setText(metrics.elidedText(told, Qt.TextElideMode.ElideRight, room))
+        if not fit_words(self.said, told, _HIGH_PX):
+            self.undo.setVisible(False)  # what is said goes first, until the next sentence
+        self.said.setAccessibleName(self._sentence)
 
     def _lose_patience(self) -> None:
         self._show_work(True)

@@ -17,6 +17,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.actions import Action
 from gradecut.app.labels import button, line_across
+from gradecut.app.scheme_chips import Flow
 from gradecut.app.scheme_side_list import SideView
 
 __all__ = ["SideViews"]
@@ -49,11 +50,11 @@ class SideViews(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 14, 0, 0)
         column.setSpacing(0)
-        self._head = QHBoxLayout()
-        self._head.setContentsMargins(16, 0, 14, 10)
-        self._head.setSpacing(4)
-        self._head.addStretch(1)
-        column.addLayout(self._head)
+        head = QHBoxLayout()
+        head.setContentsMargins(16, 0, 14, 10)
+        self._head = Flow(gap_px=4)
+        head.addLayout(self._head, 1)
+        column.addLayout(head)
         column.addWidget(line_across())
         self.stack = QStackedWidget()
         column.addWidget(self.stack, 1)
@@ -86,7 +87,7 @@ class SideViews(QWidget):
         made.setChecked(not self.names)
         made.clicked.connect(partial(self._clicked, name))
         self._group.addButton(made)
-        self._head.insertWidget(len(self.names), made)
+        self._head.addWidget(made)
         self._buttons.append(made)
         self.names.append(name)
         self._keys.append(key)

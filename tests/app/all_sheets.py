@@ -20,8 +20,9 @@ from gradecut.app.scheme_page import SchemePage
 from gradecut.app.teach_page import TeachPage
 from gradecut.app.window import MainWindow
 from tests.app.long_words import SESSION, long_hand_off
+from tests.app.page_states import run, take_man
 
-__all__ = ["SHEETS", "Place", "all_kinds", "open_sheet", "run", "take_man"]
+__all__ = ["SHEETS", "Place", "all_kinds", "leave_sheets", "open_sheet", "too_large"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +58,24 @@ def open_sheet(place: Place, name: str) -> QDialog:
     return sheet
 
 
+def too_large(sheet: QDialog, window: MainWindow) -> list[str]:
+    """Tell of a sheet that reaches beyond its window."""
+    if sheet.width() <= window.width() and sheet.height() <= window.height():
+        return []
+    return [f"{sheet.width()} x {sheet.height()}, window {window.width()} x {window.height()}"]
+
+
 def _open() -> list[QDialog]:
     tops = QApplication.topLevelWidgets()
     return [one for one in tops if isinstance(one, QDialog) and one.isVisible()]
 
 
-def run(window: MainWindow, name: str) -> None:
-    """Do what an action of the window or its page is called."""
-    assert window.pages is not None
-    every = (*window.pages.actions_here(), *window.actions_everywhere)
-    next(action for action in every if action.name == name).run()
-
-
-def take_man(window: MainWindow) -> None:
-    """Take the first man of the play in hand."""
-    assert window.desk is not None
-    state = window.desk.film.state
-    assert state is not None
-    window.desk.film.hand.choose(state.men[0].position)
+def leave_sheets() -> None:
+    """Leave what is open; a form that comes back then is left too."""
+    for _ in range(3):
+        for one in _open():
+            one.reject()
+        QApplication.processEvents()
 
 
 def _by_action(page: str, name: str, place: Place) -> None:
@@ -151,7 +152,7 @@ def _sharing(place: Place) -> None:
     page = place.window.pages.page("Teach")
     assert isinstance(page, TeachPage)
     page.teach.build("Keel Port on zone")
-    place.until(lambda: page.pieces.count() > 0)
+    place.until(lambda: bool(page.teach.withheld_men()))
     page.render_reel()
 
 

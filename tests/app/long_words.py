@@ -14,6 +14,8 @@ from gradecut.workflows.handing_off import write_hand_off
 from gradecut.workflows.judging import judge
 from gradecut.workflows.looks import tell_facts
 from gradecut.workflows.naming_men import put_in_unknown
+from tests.motion.drawn_recording import Recording
+from tests.motion.recorded_film import write_recording
 
 BOOK = "Cedar Fork Township Herons, junior varsity defence"
 GRADER, OTHER = "Coach Bartholomew Okonkwo-Rasmussen", "Coach Willoughby Castellanos-Drummond"
@@ -52,6 +54,17 @@ def long_script(path: Path) -> Path:
              for number in range(1, 5)]  # fmt: skip
     head = "number,period,kind,tempo,call,strength,back,surface.left,surface.right,concept,run"
     path.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
+    return path
+
+
+def write_long_recording(folder: Path) -> Path:
+    """Write a recording of two plays."""
+    path = folder / "Cedar Fork scrimmage, second half, tower camera.mp4"
+    made = Recording(
+        seed=9, size_px=(160, 90), yard_px=2.7, plays=2, rate=10, between_s=(5, 7), play_s=(3, 4),
+        set_s=(2, 4),
+    )  # fmt: skip
+    write_recording(path, made)
     return path
 
 

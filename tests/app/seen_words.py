@@ -167,9 +167,11 @@ def _painted_faults(widget: QWidget, written: list[_Written]) -> Iterator[Fault]
     scrolled = isinstance(area, QAbstractScrollArea) and area.viewport() is widget
     room = QRectF(widget.rect()).adjusted(-1, -1, 1, 1)
     seen = [one for one in written if one.clip is None or one.clip.intersects(one.rect)]
+    if scrolled:  # what lies half outside is scrolled in
+        never = Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        across = 0 if area.horizontalScrollBarPolicy() == never else 10_000
+        room = QRectF(-across, -10_000, room.width() + 2 * across, 20_000)
     for one in seen:
-        if scrolled:  # what lies half outside is scrolled in
-            break
         if one.clip is None and not room.contains(one.rect.adjusted(0, 3, 0, -3)):
             yield Fault(_name(widget), f"outside its {_size(widget.size())}: {_at(one.rect)}",
                         one.words)  # fmt: skip

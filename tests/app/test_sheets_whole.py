@@ -8,15 +8,14 @@ from pathlib import Path
 import pytest
 from PyQt6.QtCore import QEvent, QObject, Qt
 from PyQt6.QtGui import QKeyEvent
-from PyQt6.QtWidgets import QApplication, QDialog, QListWidget, QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QDialog, QListWidget, QPushButton, QVBoxLayout, QWidget
 
 from gradecut.app.form import Form
 from gradecut.app.theme import Dress
 from gradecut.app.window import MainWindow
-from tests.app.all_sheets import SHEETS, Place, all_kinds, open_sheet
+from tests.app.all_sheets import SHEETS, Place, all_kinds, leave_sheets, open_sheet, too_large
+from tests.app.long_words import write_long_recording
 from tests.app.seen_words import focus_unseen, shown, unnamed, unreached, word_faults
-from tests.motion.drawn_recording import Recording
-from tests.motion.recorded_film import write_recording
 
 SIZES = ((853, 480), (1280, 720))
 REFUSAL = (
@@ -28,13 +27,7 @@ REFUSAL = (
 @pytest.fixture(scope="session")
 def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Write a recording of two plays."""
-    path = tmp_path_factory.mktemp("long") / "Cedar Fork scrimmage, second half, tower camera.mp4"
-    made = Recording(
-        seed=9, size_px=(160, 90), yard_px=2.7, plays=2, rate=10, between_s=(5, 7), play_s=(3, 4),
-        set_s=(2, 4),
-    )  # fmt: skip
-    write_recording(path, made)
-    return path
+    return write_long_recording(tmp_path_factory.mktemp("long"))
 
 
 @pytest.fixture
@@ -46,16 +39,7 @@ def place(
     assert long_window.desk is not None
     folder = long_window.desk.book.path.parent
     yield Place(long_window, until, folder, films, recording)
-    leave_all()
-
-
-def leave_all() -> None:
-    """Leave what is open; a form that comes back then is left too."""
-    for _ in range(3):
-        for one in QApplication.topLevelWidgets():
-            if isinstance(one, QDialog) and one.isVisible():
-                one.reject()
-        QApplication.processEvents()
+    leave_sheets()
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -65,7 +49,7 @@ def test_a_sheet_fits_and_is_all_reached(place: Place, name: str) -> None:
     for size in SIZES:
         shown(place.window, size)
         sheet = open_sheet(place, name)
-        found += [f"{size[0]}: {one}" for one in (*faults(sheet), *too_large(sheet, size))]
+        found += [f"{size[0]}: {one}" for one in (*faults(sheet), *too_large(sheet, place.window))]
         if size == SIZES[0]:
             found += [f"no name: {one}" for one in unnamed(sheet)]
             found += [f"focus unseen: {one}" for one in focus_unseen(sheet)]
@@ -73,21 +57,14 @@ def test_a_sheet_fits_and_is_all_reached(place: Place, name: str) -> None:
         if isinstance(sheet, Form):
             sheet.refuse(REFUSAL)
             found += [f"{size[0]} refused: {one}" for one in faults(sheet)]
-            found += [f"{size[0]} refused: {one}" for one in too_large(sheet, size)]
-        leave_all()
+            found += [f"{size[0]} refused: {one}" for one in too_large(sheet, place.window)]
+        leave_sheets()
     assert not found, "\n".join(found)
 
 
 def faults(sheet: QDialog) -> list[str]:
     """Return what is cut."""
     return [str(one) for one in word_faults(sheet)]
-
-
-def too_large(sheet: QDialog, size: tuple[int, int]) -> list[str]:
-    """Tell of a sheet that reaches beyond its window."""
-    if sheet.width() <= size[0] and sheet.height() <= size[1]:
-        return []
-    return [f"{sheet.width()} x {sheet.height()} over a window of {size[0]} x {size[1]}"]
 
 
 def test_no_form_or_sheet_is_left_out() -> None:

@@ -22,23 +22,11 @@ from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.drawing import contrast
 from gradecut.workflows.booking import new_book
-from tests.app.all_sheets import run, take_man
+from tests.app.page_states import page_states
 from tests.app.seen_words import shown, unnamed, word_faults
 
 SIZES = ((853, 480), (1280, 720), (1920, 1080), (2560, 1440))
 THEMES = (DARK_THEME, LIGHT_THEME)
-
-
-STATES = {
-    "Film": (
-        (), ("technique and effort",), ("facts of the look",), ("both angles at once",),
-        ("draw on film",), ("look closely at what is flagged, or leave",), ("the film alone",),
-    ),
-    "Scheme": ((),),
-    "Board": ((),),
-    "Teach": ((), ("tomorrow's corrections",)),
-}  # fmt: skip
-"""What is done on each page before it is looked at."""
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
@@ -49,20 +37,13 @@ def test_no_word_of_a_page_is_cut(
     """Each page fits: what has no room is scrolled, or said shorter, and never cut."""
     window = long_window
     dress.put_on(theme, qapp)
-    window.show_page(name)
     found: list[str] = []
-    for names in STATES[name]:
-        if name == "Film":
-            take_man(window)
-        for one in names:
-            run(window, one)
+    for state in page_states(window, name):
         for size in SIZES:
             shown(window, size)
-            at = f"{size[0]} {' '.join(names)}"
+            at = f"{size[0]} {state}"
             found += [f"{at}: {one}" for one in word_faults(window)]
             found += [f"{at}: no name: {one}" for one in unnamed(window)]
-        for one in reversed(names) if name == "Film" else ():
-            run(window, one)
     dress.put_on(DARK_THEME, qapp)
     assert not found, "\n".join(found)
 

@@ -1,0 +1,48 @@
+"""Brings each page of the window into the states a reader meets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gradecut.app.window import MainWindow
+
+__all__ = ["page_states", "run", "take_man"]
+
+_STATES = {
+    "Film": (
+        (), ("technique and effort",), ("facts of the look",), ("both angles at once",),
+        ("draw on film",), ("look closely at what is flagged, or leave",), ("the film alone",),
+    ),
+    "Scheme": ((),),
+    "Board": ((),),
+    "Teach": ((), ("tomorrow's corrections",)),
+}  # fmt: skip
+"""What is done on each page before it is looked at."""
+
+
+def page_states(window: MainWindow, name: str) -> Iterator[str]:
+    """Show a page as it opens, then in each of its states; returns what was done."""
+    window.show_page(name)
+    for names in _STATES[name]:
+        if name == "Film":
+            take_man(window)
+        for one in names:
+            run(window, one)
+        yield ", ".join(names)
+        for one in reversed(names) if name == "Film" else ():
+            run(window, one)
+
+
+def run(window: MainWindow, name: str) -> None:
+    """Do what an action of the window or its page is called."""
+    assert window.pages is not None
+    every = (*window.pages.actions_here(), *window.actions_everywhere)
+    next(action for action in every if action.name == name).run()
+
+
+def take_man(window: MainWindow) -> None:
+    """Take the first man of the play in hand."""
+    assert window.desk is not None
+    state = window.desk.film.state
+    assert state is not None
+    window.desk.film.hand.choose(state.men[0].position)
