@@ -54,7 +54,7 @@ CHILD = """
 import sys
 from PyQt6.QtCore import QEventLoop
 from PyQt6.QtWidgets import QApplication
-from gradecut.app import opening
+from gradecut.app import open_window
 
 def paint_once():
     app = QApplication.instance()
@@ -70,8 +70,8 @@ def paint_once():
             return 0
     return 1
 
-opening.QApplication.exec = staticmethod(paint_once)
-sys.exit(opening.open_on_display(sys.argv[1]))
+QApplication.exec = staticmethod(paint_once)
+sys.exit(open_window(sys.argv[1]))
 """
 
 

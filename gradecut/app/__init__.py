@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 __all__ = ["INSTEAD", "open_window"]
@@ -23,6 +24,12 @@ def open_window(path: str | None = None, instead: Path | None = None) -> int:
     GradecutError
         When there is no display to open a window on.
     """
-    from gradecut.app.opening import open_on_display
-
+    # What is imported stays for good: looking through it for garbage takes time now, and again
+    # whenever a key is pressed that a full collection falls on.
+    gc.disable()
+    try:
+        from gradecut.app.opening import open_on_display
+    finally:
+        gc.freeze()
+        gc.enable()
     return open_on_display(path, instead)
