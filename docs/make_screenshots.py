@@ -29,6 +29,7 @@ from PyQt6.QtWidgets import QApplication, QDialog, QWidget
 
 from gradecut.app import forms, sheets
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
+from gradecut.app.tour import Tour
 from gradecut.app.window import MainWindow
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.remembered import Remembered
@@ -315,7 +316,7 @@ STATES = (
     State(name="film-technique", book="week", bring=miss_and("technique and effort")),
     State(name="film-both-angles", book="week", bring=miss_and("both angles at once"),
           settle_s=SETTLE_S),
-    State(name="film-loupe", book="week", bring=miss_and("loupe on the man in hand")),
+    State(name="film-loupe", book="week", bring=miss_and("loupe on the man chosen")),
     State(name="film-alone", book="week", bring=miss_and("the film alone")),
     State(name="film-draw", book="week", bring=miss_and("draw on film")),
     State(name="round", book="week", bring=miss_and("look closely at what is flagged, or leave")),
@@ -458,8 +459,9 @@ def _sheets(app: QApplication) -> list[QWidget]:
 
 
 def _close_sheets(app: QApplication) -> None:
-    for sheet in _sheets(app):
-        sheet.close()
+    tours = (one for one in app.allWidgets() if isinstance(one, Tour) and one.isVisible())
+    for over in (*_sheets(app), *tours):
+        over.close()
     settle(app, 0.05)
 
 

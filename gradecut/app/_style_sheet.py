@@ -42,7 +42,7 @@ QLineEdit, QPlainTextEdit, QComboBox, QDateEdit, QSpinBox { background: $ground;
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus { border-color: $accent; }
 QComboBox::drop-down { border: none; width: 24px; }
 QComboBox QAbstractItemView { background: $raised; border: 1px solid $hairline; }
-QMenu { background: $raised; border: 1px solid $quiet; padding: 5px; }
+QMenu { background: $raised; border: 1px solid $hairline; border-radius: 8px; padding: 5px; }
 QMenu::item { padding: 5px 22px 5px 12px; border-radius: 4px; }
 QMenu::item:selected { background: $pressed; }
 QMenu::item:disabled { color: $quiet; }

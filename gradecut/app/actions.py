@@ -59,17 +59,15 @@ def told_keys(action: Action) -> tuple[str, ...]:
 
 
 def _told(key: str) -> str:
-    """Write one key: "Alt+Up" as "Alt ↑"."""
+    """Write one key: "Alt+Up" as "Alt+↑"."""
     held, plus, last = key.rpartition("+") if key != "+" else ("", "", key)
-    told = _NAMES.get(last, last)
-    return f"{held}{' ' if told in _ARROWS else plus}{told}" if held else told
+    return f"{held}{plus}{_NAMES.get(last, last)}" if held else _NAMES.get(last, last)
 
 
 def _portable(key: str) -> str:
     return QKeySequence(key).toString(QKeySequence.SequenceFormat.PortableText)
 
 
-_ARROWS = ("←", "→", "↑", "↓")
 _NAMES = {
     "Left": "←",
     "Right": "→",
@@ -78,7 +76,7 @@ _NAMES = {
     "Return": "Enter",
     "Delete": "Del",
     "Escape": "Esc",
-    "Backtab": "Shift Tab",
+    "Backtab": "Shift+Tab",
     "PgDown": "Page ↓",
     "PgUp": "Page ↑",
 }

@@ -133,7 +133,7 @@ class BesideSheet(QDialog):
         foot.addWidget(self.mine_stands)
         foot.addWidget(self.his_stands)
         foot.addStretch(1)
-        foot.addWidget(KeyHint("Alt U", "next play that differs"))
+        foot.addWidget(KeyHint("Alt+U", "next play that differs"))
         foot.addWidget(KeyHint("Esc", "close"))
         beneath.addLayout(foot)
         whole.addLayout(beneath)

@@ -20,8 +20,10 @@ from PyQt6.QtWidgets import (
 )
 
 from gradecut.app.actions import Action, by_group, told_keys
+from gradecut.app.bottom_fade import BottomFade
 from gradecut.app.labels import KeyHint, line_across, words
 from gradecut.app.sheet_room import lay_over
+from gradecut.app.usual_words import usual_words
 
 __all__ = ["CheatSheet", "answers"]
 
@@ -61,7 +63,7 @@ class CheatSheet(QDialog):
         super().__init__(parent)
         self.setWindowTitle("Keys")
         self.listed = [action for actions in pages.values() for action in actions]
-        self._columns = 0
+        self._dealt_px = 0
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
@@ -71,16 +73,18 @@ class CheatSheet(QDialog):
         self._area.setWidgetResizable(True)
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        BottomFade(self._area)
         outer.addWidget(self._area, 1)
         sheet = QWidget()
         self._area.setWidget(sheet)
         self._across = QHBoxLayout(sheet)
-        self._across.setContentsMargins(_SIDE_PX, 16, _SIDE_PX, 20)
+        self._across.setContentsMargins(_SIDE_PX, 16, 0, 20)
         self._across.setSpacing(_GAP_PX)
         self._stacks = [QVBoxLayout() for _ in range(_MOST_COLUMNS)]
         for stack in self._stacks:
             stack.setSpacing(18)
-            self._across.addLayout(stack, 1)
+            self._across.addLayout(stack)
+        self._across.addStretch(1)
         self.nothing = words("", look="quiet", wrap=True)
         self._stacks[0].addWidget(self.nothing)
         self.blocks = [_Block(heading, found) for heading, found in _blocks(pages)]
@@ -116,32 +120,35 @@ class CheatSheet(QDialog):
         for block in self.blocks:
             block.setVisible(False)
         columns = self._fitting()
+        wide = (self._room() - _GAP_PX * (columns - 1)) // columns
         for stack, blocks in zip(self._stacks, _spread(shown, columns), strict=False):
             for block in blocks:
+                block.setFixedWidth(wide)
                 stack.addWidget(block)
                 block.setVisible(True)
             stack.addStretch(1)
-        for place, stack in enumerate(self._stacks):
-            self._across.setStretchFactor(stack, 1 if place < columns else 0)
-        self._across.setSpacing(_GAP_PX if columns > 1 else 0)
         found = sum(block.shown for block in self.blocks)
         self.nothing.setText("No key does that. Try a shorter word, or one letter for a key.")
+        self.nothing.setFixedWidth(wide)
         self._stacks[0].insertWidget(0, self.nothing)
         self.nothing.setVisible(not found)
         self.count.setText(f"{found} of {len(self.listed)}" if asked.strip() else "")
         self.count.setAccessibleName(f"{found} found" if asked.strip() else "")
-        self._columns = columns
+        self._dealt_px = self.width()
         if (bar := self._area.verticalScrollBar()) is not None:
             bar.setValue(0)
 
     def _fitting(self) -> int:
-        room = self.width() - 2 * _SIDE_PX + _GAP_PX
-        return min(max(room // (_COLUMN_PX + _GAP_PX), 1), _MOST_COLUMNS)
+        return min(max((self._room() + _GAP_PX) // (_COLUMN_PX + _GAP_PX), 1), _MOST_COLUMNS)
+
+    def _room(self) -> int:
+        """Return the width for columns, the same with and without a scroll bar."""
+        return self.width() - 2 * _SIDE_PX
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Take as many columns as there is room for."""
         super().resizeEvent(event)
-        if self._fitting() != self._columns:
+        if self.width() != self._dealt_px:
             self._deal()
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
@@ -194,13 +201,14 @@ def answers(action: Action, asked: str, heading: str = "") -> bool:
     """Tell whether an action is what is looked for.
 
     One letter or sign is a key, alone or held with others; longer words are looked for in the
-    action's name, its keys and its heading, and all of them must be there.
+    action's name, its keys, its heading and the words usual for it, and all of them must be
+    there.
     """
     asked = asked.strip().casefold()
     keys = [key.casefold() for key in told_keys(action)]
     if len(asked) == 1:
-        return any(key == asked or key.endswith((f"+{asked}", f" {asked}")) for key in keys)
-    told = " ".join([action.name.casefold(), heading.casefold(), *keys])
+        return any(key == asked or key.endswith(f"+{asked}") for key in keys)
+    told = " ".join([action.name.casefold(), heading.casefold(), usual_words(action.name), *keys])
     return all(word in told for word in asked.split())
 
 
@@ -234,13 +242,15 @@ def _row(action: Action) -> QFrame:
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(10)
     grid.setColumnStretch(1, 1)
-    grid.setColumnMinimumWidth(0, _CAPS_PX)
-    caps = QHBoxLayout()
-    caps.setSpacing(4)
+    caps = QWidget()  # also where there is no key: names begin below each other
+    caps.setFixedWidth(_CAPS_PX)
+    across = QHBoxLayout(caps)
+    across.setContentsMargins(0, 0, 0, 0)
+    across.setSpacing(4)
     for key in _as_fit(told_keys(action)):
-        caps.addWidget(_cap(key))
-    caps.addStretch(1)
-    grid.addLayout(caps, 0, 0, Qt.AlignmentFlag.AlignTop)
+        across.addWidget(_cap(key))
+    across.addStretch(1)
+    grid.addWidget(caps, 0, 0, Qt.AlignmentFlag.AlignTop)
     grid.addWidget(words(action.name, "small", wrap=True), 0, 1)
     return row
 

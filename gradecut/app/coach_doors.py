@@ -23,7 +23,7 @@ def ask_hand_off(window: MainWindow) -> None:
     from gradecut.app.hand_off_form import HandOffForm
 
     if window.desk is None:
-        window.say(Refusal("Open a book first; its grades are handed over."))
+        window.say(Refusal("Open a book first; the grades in it are what is sent."))
         return
     HandOffForm(window, window.desk).open()
 
@@ -32,10 +32,10 @@ def choose_hand_off(window: MainWindow) -> None:
     """Choose a colleague's hand-off and show what differs."""
     desk = window.desk
     if desk is None:
-        window.say(Refusal("Open a book first; a hand-off is taken into it."))
+        window.say(Refusal("Open a book first; the other coach's grades come into it."))
         return
     beside = str(desk.book.path.parent)
-    path, _ = QFileDialog.getOpenFileName(window, "Take a colleague's hand-off", beside, _FILES)
+    path, _ = QFileDialog.getOpenFileName(window, "Bring in another coach's grades", beside, _FILES)
     if path:
         hold_hand_off(window, path)
 

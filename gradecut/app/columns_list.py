@@ -179,9 +179,10 @@ class _Heads(QWidget):
         theme = self._of.dress.theme
         shown = self._of.viewport()
         width = shown.width() if shown is not None else self.width()
+        frame = shown.x() if shown is not None else 0
         places = self._of.places(width)
         for column, (left, wide) in zip(self._of.columns, places, strict=True):
-            rect = QRectF(left, 0, wide, _HEAD_PX - 4)
+            rect = QRectF(frame + left, 0, wide, _HEAD_PX - 4)
             set_words(painter, rect, column.head, theme.quiet, size="small", anchor=column.anchor)
         painter.fillRect(QRectF(0, _HEAD_PX - 1, self.width(), 1), as_qcolor(theme.hairline))
         painter.end()

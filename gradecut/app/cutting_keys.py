@@ -71,11 +71,11 @@ def cutting_actions(
         Action(name="split here", keys=("S",), group="Plays", run=desk.split),
         Action(name="drop, bring back", keys=("X", "Delete"), group="Plays", run=desk.drop),
         Action(name="new play here", keys=("N",), group="Plays", run=desk.insert),
-        Action(name="take back", keys=("Ctrl+Z",), group="Done", run=desk.undo),
-        Action(name="do again", keys=("Ctrl+Shift+Z", "Ctrl+Y"), group="Done", run=desk.redo),
+        Action(name="undo", keys=("Ctrl+Z",), group="Done", run=desk.undo),
+        Action(name="redo", keys=("Ctrl+Shift+Z", "Ctrl+Y"), group="Done", run=desk.redo),
         Action(name="add these plays", keys=("Ctrl+Return", "Ctrl+Enter"), group="Done",
                run=desk.accept),
-        Action(name="leave it uncut", keys=("Escape",), group="Done", run=leave),
+        Action(name="don't cut it", keys=("Escape",), group="Done", run=leave),
     )  # fmt: skip
 
 

@@ -35,7 +35,7 @@ _SIZE_PX = (1390, 780)
 _LEAST_PX = (760, 420)
 _PANEL_PX, _BAR_PX = 476, 22
 _TICK_MS = 8
-_HINT = "Go through them with ↓, correct what is wrong, then add them with Ctrl Enter."
+_HINT = "Go through them with ↓, correct what is wrong, then add them with Ctrl+Enter."
 
 
 def open_cutting(
@@ -191,14 +191,14 @@ class CuttingSheet(QDialog):
         self.progress.setFixedSize(180, 6)
         row.addWidget(self.progress)
         row.addWidget(self.said, 1)
-        self.leave_it = button("Leave it uncut")
+        self.leave_it = button("Don't cut it")
         self.leave_it.setAutoDefault(False)
         self.leave_it.clicked.connect(self.leave)
         self.by_order = button("Give out by order", tip="One after another to plays without film")
         self.by_order.setAutoDefault(False)
         self.by_order.setVisible(False)
         self.by_order.clicked.connect(lambda: self.desk.accept(by_order=True))
-        self.add = button("Add the plays", "accent", tip="Ctrl Enter")
+        self.add = button("Add the plays", "accent", tip="Ctrl+Enter")
         self.add.setAutoDefault(False)
         self.add.clicked.connect(self.desk.accept)
         for one in (self.leave_it, self.by_order, self.add):

@@ -117,7 +117,7 @@ class DifferencesSheet(QDialog):
         foot.addWidget(self.choose)
         foot.addStretch(1)
         nothing = self._held.differences.nothing
-        leave = button("Close" if nothing else "Leave it", tip="Esc; nothing is stored")
+        leave = button("Close" if nothing else "Cancel", tip="Esc; nothing is stored")
         leave.clicked.connect(self.reject)
         self.do = button("Take it into this book", "accent", tip="Enter; one act, to be undone")
         self.do.setDefault(True)

@@ -23,7 +23,7 @@ def fact_actions(film: FilmDesk) -> tuple[Action, ...]:
         Action(
             name=fact_words(reference),
             keys=(f"Shift+{letter}",),
-            group="Turn a fact over",
+            group="Change the look",
             run=partial(film.telling.turn_over, letter),
         )
         for reference, letter in letters.items()

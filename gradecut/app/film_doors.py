@@ -110,7 +110,7 @@ class FilmDoors:
         in_hand = film.hand.man.player if film.hand.man else None
         unknown.sort(key=lambda one: in_hand is None or one.player.id != in_hand.id)
         if not unknown:
-            film.say("Nobody is unknown here; Ctrl U puts an unknown man in.")
+            film.say("Nobody is unknown here; Ctrl+U puts an unknown man in.")
             return
         NameManForm(page, film, unknown, film.book.find(Player)).open()
 

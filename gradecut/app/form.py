@@ -90,7 +90,7 @@ class Form(QDialog):
         column.addSpacing(8)
         foot = QHBoxLayout()
         foot.addStretch(1)
-        leave = button("Leave it")
+        leave = button("Cancel", tip="Esc")
         leave.setAutoDefault(False)
         leave.clicked.connect(self.reject)
         self.do = button(does, "accent")

@@ -25,7 +25,7 @@ class HandOffForm(Form):
     """Asks for the sessions and the file; says what is in it, and whose grades they are."""
 
     def __init__(self, window: MainWindow, desk: Desk) -> None:
-        super().__init__(window, f"Hand {desk.author}'s grades to a colleague", "Write the file")
+        super().__init__(window, f"Send {desk.author}'s grades to another coach", "Write the file")
         self.setMinimumWidth(_WIDE_PX)
         self._colleagues = Colleagues(desk)
         session = desk.film.plays.session
@@ -40,8 +40,8 @@ class HandOffForm(Form):
         self.file.path.setCursorPosition(0)
         self.add_row("what", self.which)
         self.add_row(
-            "file", self.file, "One file, no film in it. He takes it into his own book, where "
-            "what differs is shown to him first.",
+            "file", self.file, "A hand-off: one file, no film in it. He brings it into his book, "
+            "where what differs is shown to him first.",
         )  # fmt: skip
         self.holds = words("", "body", 600, wrap=True)
         self.holds.setAccessibleName("What is in it")

@@ -23,8 +23,8 @@ _SIZE_PX = (980, 480)
 _MEN_PX = 284
 _A_PAGE = 9
 _STANDS = {
-    "told": "told",
-    "script": "by the script",
+    "told": "set by hand",
+    "script": "the script",
     "before": "◌ carried over",
     "chosen": "● chosen now",
     "open": "nobody yet",
@@ -51,9 +51,9 @@ class LineUpForm(QDialog):
             page.dress,
             (
                 Column(head="position", wide_px=62),
-                Column(head="man"),
                 Column(head="", wide_px=26, anchor="right"),
-                Column(head="known from", wide_px=70),
+                Column(head="man"),
+                Column(head="known from", wide_px=88),
                 Column(head="came in later", wide_px=176),
             ),
             "Positions of the period",
@@ -101,7 +101,7 @@ class LineUpForm(QDialog):
             foot.addWidget(KeyHint(key, does))
         foot.addStretch(1)
         foot.addWidget(self.waiting)
-        leave = button("Leave it", tip="Esc")
+        leave = button("Cancel", tip="Esc")
         leave.clicked.connect(self.reject)
         self.take.setDefault(True)
         self.take.clicked.connect(self.keep)
@@ -160,7 +160,7 @@ class LineUpForm(QDialog):
     def _show(self) -> None:
         self.positions.show_rows([self._row(row) for row in self.rows.rows])
         count = self.rows.waiting
-        told = f"{counted(count, 'position')} to be kept" if count else "as it is"
+        told = f"{counted(count, 'position')} to be kept" if count else ""
         self.waiting.setText(told)
 
     def _turn_to(self) -> None:
@@ -209,8 +209,8 @@ class LineUpForm(QDialog):
         return Row(
             cells=(
                 Cell(row.position, "ink", 600),
-                Cell(who or "–", "ink" if firm else "quiet"),
                 Cell(number, "quiet"),
+                Cell(who or "–", "ink" if firm else "quiet"),
                 Cell(told, "accent" if row.stand == "chosen" else "quiet"),
                 Cell(later, "quiet"),
             ),

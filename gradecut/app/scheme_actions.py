@@ -77,12 +77,12 @@ def _scheme_actions(page: SchemePage) -> list[Action]:
         ("the men", "men", "Ctrl+Shift+M"),
         ("the tiers", "tiers", "Ctrl+Shift+T"),
         ("the duties", "duties", "Ctrl+Shift+D"),
-        ("what can't be", "impossible", "Ctrl+Shift+I"),
+        ("impossible looks", "impossible", "Ctrl+Shift+I"),
         ("where they line up", "alignments", "Ctrl+Shift+L"),
     )
     return [
         Action(name="keep and put in force", keys=("Ctrl+Return",), group=_SCHEME, run=page.keep),
-        Action(name="leave the edits", group=_SCHEME, run=page.scheme.drop_draft),
+        Action(name="discard the edits", group=_SCHEME, run=page.scheme.drop_draft),
         *(
             Action(name=name, keys=(key,), group=_SCHEME, run=partial(page.asking.show_parts, kind))
             for name, kind, key in parts
@@ -120,9 +120,9 @@ def _beside_actions(page: SchemePage) -> list[Action]:
                run=page.scheme.learning.bring_back),
         Action(name="learn: take my last answer back", group=_BESIDE,
                run=page.scheme.learning.take_answer_back),
-        Action(name="what if: the look of this play", keys=("Alt+T",), group=_BESIDE,
+        Action(name="what if: use this play's look", keys=("Alt+T",), group=_BESIDE,
                run=page.take_look),
-        Action(name="what if: know nothing", keys=("Alt+N",), group=_BESIDE, run=page.clear),
-        Action(name="what if: make a row of it", keys=("Alt+R",), group=_BESIDE,
+        Action(name="what if: clear", keys=("Alt+N",), group=_BESIDE, run=page.clear),
+        Action(name="what if: add it as a row", keys=("Alt+R",), group=_BESIDE,
                run=page.row_of_look),
     ]  # fmt: skip

@@ -43,7 +43,7 @@ class SchemeHead(QWidget):
         head.setSpacing(8)
         self.title = words("", "title", 600)
         self.edits = words("", "body", look="quiet")
-        self.drop = button("Leave the edits", "plain", tip="Back to what is in force")
+        self.drop = button("Discard the edits", "plain", tip="Back to what is in force")
         self.drop.clicked.connect(lambda _: desk.drop_draft())
         self.away = button("Put away", "plain", tip="Back to the grid (Esc)")
         self.away.clicked.connect(lambda _: desk.put_away())

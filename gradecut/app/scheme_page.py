@@ -137,9 +137,13 @@ class SchemePage(Page):
         head = QHBoxLayout()
         head.setContentsMargins(12, 0, 14, 0)
         for name, tip, run in (
-            ("this play", "The look of the play on the Film page (Alt+T)", self.take_look),
-            ("know nothing", "Forget all facts (Alt+N)", self.clear),
-            ("make a row", "A row for this look, for the man in hand (Alt+R)", self.row_of_look),
+            (
+                "use this play's look",
+                "The look of the play on the Film page (Alt+T)",
+                self.take_look,
+            ),
+            ("clear", "Forget all facts (Alt+N)", self.clear),
+            ("add as a row", "A row for this look, for the man in hand (Alt+R)", self.row_of_look),
         ):
             made = button(name, "plain", tip=tip)
             made.clicked.connect(partial(_run, run))

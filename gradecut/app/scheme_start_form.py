@@ -154,7 +154,7 @@ class StartForm(QDialog):
     def _foot(self) -> QHBoxLayout:
         foot = QHBoxLayout()
         foot.setSpacing(8)
-        leave = button("Leave it", "plain", tip="Esc; everything stays as it was")
+        leave = button("Cancel", "plain", tip="Esc; everything stays as it was")
         leave.clicked.connect(self.reject)
         self.before = button("Question before", tip="Page up")
         self.before.clicked.connect(lambda: self.starting.go(-1))

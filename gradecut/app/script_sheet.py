@@ -22,8 +22,8 @@ _SIZE_PX = (1080, 680)
 _WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 _KEYS = (
     ("Enter", "to this play"),
-    ("Ctrl ↓", "this play is not on the script"),
-    ("Ctrl ↑", "a line before it was not run"),
+    ("Ctrl+↓", "this play is not on the script"),
+    ("Ctrl+↑", "a line before it was not run"),
 )
 
 

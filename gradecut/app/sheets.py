@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PyQt6.QtCore import QPoint
 from PyQt6.QtWidgets import QMenu
 
-from gradecut.app.menu import menu_of
+from gradecut.app.menu import window_menu
 
 if TYPE_CHECKING:
     from gradecut.app.window import MainWindow
@@ -52,7 +52,7 @@ def show_first_start(window: MainWindow) -> None:
 def menu_here(window: MainWindow) -> QMenu:
     """Return the menu: what can be done anywhere, then what this page can do."""
     here = window.pages.actions_here() if window.pages else ()
-    return menu_of((*window.actions_everywhere, *here), window)
+    return window_menu(window.actions_everywhere, here, window)
 
 
 def show_menu(window: MainWindow) -> None:

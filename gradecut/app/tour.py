@@ -21,6 +21,8 @@ __all__ = ["STEPS", "Step", "Tour", "show_tour"]
 
 _CARD_PX = 372
 _AWAY_PX = 14
+_INSET_PX = (12, 4)
+"""How far the frame stands from what it frames, at the sides and above and below."""
 _VEIL = 0.62
 
 
@@ -42,10 +44,10 @@ class Step:
 STEPS = (
     Step(
         parts=("look",),
-        title="The picture stands drawn",
-        text="Script, line-up and the last play draw it, and your rules say what each man owed. "
-        "Is it what film shows, and did all of them fit? Enter, and the next play runs. A fact "
-        "is wrong? Shift and its letter.",
+        title="The look is drawn for you",
+        text="It comes from script, line-up and the last play, and your rules say what each man "
+        "owed. All right? Press Enter, and the next play runs. Something wrong? Shift and its "
+        "letter.",
     ),
     Step(
         parts=("ask", "men"),
@@ -107,11 +109,11 @@ class Tour(QWidget):
             column.addWidget(part)
         column.addSpacing(8)
         foot = QHBoxLayout()
-        foot.addWidget(KeyHint("Enter", "next"))
-        foot.addSpacing(10)
-        foot.addWidget(KeyHint("Esc", "leave"))
+        foot.addWidget(KeyHint("Esc", "skip the tour"))
         foot.addStretch(1)
-        self.on = button("Next", "accent")
+        foot.addWidget(KeyHint("Enter", ""))
+        foot.addSpacing(8)
+        self.on = button("Next", "accent", tip="Enter; ← goes back")
         self.on.clicked.connect(self.go_on)
         self.on.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         foot.addWidget(self.on)
@@ -203,7 +205,8 @@ class Tour(QWidget):
         whole = QRect()
         for rect in rects:
             whole = whole.united(rect)
-        return whole.adjusted(-4, -4, 4, 4).intersected(self.rect())
+        x, y = _INSET_PX
+        return whole.adjusted(-x, -y, x, y).intersected(self.rect())
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Veil all but what is told of, and frame that."""

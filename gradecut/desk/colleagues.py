@@ -25,7 +25,7 @@ from gradecut.workflows.taking import HandOff, Taken, read_hand_off, take_hand_o
 __all__ = ["Colleagues", "Held", "Section", "file_for"]
 
 _BLIND = "You grade blind: what others judged stays hidden until you lift it."
-_NOBODY = "Nobody else has graded in this book yet; take a colleague's hand-off (Book menu)."
+_NOBODY = "Nobody else has graded in this book yet; bring in another coach's grades (Book menu)."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,7 +231,7 @@ def _sections(held: Differences) -> tuple[Section, ...]:
             rows=held.conflicting,
             chosen=True,
         ),
-        Section(heading="The look told otherwise: both stay, either settles it (Alt B)",
+        Section(heading="The look told otherwise: both stay, either settles it (Alt+B)",
                 rows=held.disputed),
         Section(heading="Judged otherwise: both grades stay, each under his name",
                 rows=held.otherwise),

@@ -123,7 +123,7 @@ class Rounds:
             lambda session: round_of_flags(book, session_id=session),
             lambda reps: self._begin("flagged", "", reps),
             more=lambda here: len(round_of_flags(book)) > here,
-            none="No rep is flagged: take a man in hand and press F, then he is shown here.",
+            none="No rep is flagged: pick a man and press F, then he is shown here.",
         )
 
     def of_man(self) -> None:

@@ -125,7 +125,7 @@ class SchemeLearning(FoundBeside["tuple[Learned, int, PlayNames]"]):
             return ""
         if not self.said:
             return (
-                "Grade on the Film page: take a man in hand and choose what he owed. "
+                "Grade on the Film page: pick a man and choose what he owed. "
                 "Rules are then proposed here."
             )
         parts = [

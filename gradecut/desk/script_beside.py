@@ -104,7 +104,7 @@ class ScriptBeside:
         if self._closed or known in self._told:
             return False
         self._told.add(known)
-        self._desk.say(f"{drift.what[:-1]} ({drift.sure}). Alt X shows why, and moves it.")
+        self._desk.say(f"{drift.what[:-1]} ({drift.sure}). Alt+X shows why, and moves it.")
         self.found.emit(drift)
         return True
 

@@ -284,13 +284,13 @@ def _of_counts(beside: _Beside) -> Drift | None:
     odd = len(beside.plays) - len(beside.numbers)
     if odd == 0 or odd < -2:
         return None
-    many = f"{counted(odd, 'play')} more than the script has lines"
-    few = f"{counted(-odd, 'line')} of the script without a play"
+    verb = "has" if abs(odd) == 1 else "have"
+    many = f"{counted(odd, 'play')} {verb} no line on the script"
+    few = f"{counted(-odd, 'line')} of the script {verb} no play"
     return Drift(
         from_play=None,
         by=1 if odd > 0 else -1,
-        what=f"There {'is' if abs(odd) == 1 else 'are'} {many if odd > 0 else few}; "
-        "nothing that was marked tells where they part.",
+        what=f"{many if odd > 0 else few}; no mark tells which.",
         evidence=_count_words(beside),
         confidence=0.4 if odd > 0 else 0.25,
     )

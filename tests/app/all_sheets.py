@@ -167,7 +167,8 @@ SHEETS: Mapping[str, tuple[str, Callable[[Place], None]]] = {
             ("the script beside the plays", "ScriptSheet"),
             ("the other coach's grades beside", "BesideSheet"),
             ("name an unknown man, everywhere", "NameManForm"),
-            ("hand my grades to a colleague", "HandOffForm"), ("make a new book", "NewBookForm"),
+            ("send my grades to another coach (hand-off)", "HandOffForm"),
+            ("make a new book", "NewBookForm"),
             ("say who grades", "GraderForm"), ("all keys", "CheatSheet"),
             ("cautions", "CautionsSheet"),
         )
@@ -177,7 +178,7 @@ SHEETS: Mapping[str, tuple[str, Callable[[Place], None]]] = {
         for name, kind in (
             ("the fits", "PartsSheet"), ("the facts", "PartsSheet"), ("the men", "PartsSheet"),
             ("the tiers", "PartsSheet"), ("the duties", "PartsSheet"),
-            ("what can't be", "PartsSheet"), ("where they line up", "PartsSheet"),
+            ("impossible looks", "PartsSheet"), ("where they line up", "PartsSheet"),
             ("begin without rules: learn them", "StartForm"), ("versions kept", "VersionsSheet"),
             ("add a row", "RowForm"), ("change its looks", "RowForm"),
             ("split it by a fact", "SplitForm"), ("cue, and what counts too", "CueForm"),

@@ -321,7 +321,7 @@ def test_two_graders_pass_the_same_plays(qtbot: Any, page: FilmPage) -> None:
 
 def test_facts_have_their_keys_in_menu_and_cheat_sheet(page: FilmPage) -> None:
     """Each by its name, with Shift and its letter."""
-    found = {one.name: one.keys for one in page.actions_here() if one.group == "Turn a fact over"}
+    found = {one.name: one.keys for one in page.actions_here() if one.group == "Change the look"}
     assert found["run"] == ("Shift+R",)
     assert found["surface left"] == ("Shift+L",)
     assert len(found) == 7

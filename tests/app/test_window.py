@@ -7,14 +7,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QDialog, QLabel
+from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtWidgets import QApplication, QDialog, QLabel, QMenu
 
 from gradecut.app.actions import clashing_keys, told_keys
 from gradecut.app.cautions_sheet import CautionsSheet
-from gradecut.app.cheat_sheet import CheatSheet
+from gradecut.app.cheat_sheet import CheatSheet, answers
 from gradecut.app.opening import check_display, hook_for
 from gradecut.app.sheets import menu_here, show_first_start
+from gradecut.app.usual_words import USUAL_WORDS
 from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.desk.remembered import recall
@@ -71,19 +72,64 @@ def test_the_cheat_sheet_lists_every_action(qtbot: Any, window: MainWindow) -> N
     sheet.close()
 
 
-def test_the_menu_has_every_action_of_the_page(window: MainWindow) -> None:
-    """What can be done by key can be found in the menu."""
-    window.show_page("Board")
+def entries_of(menu: QMenu) -> list[str]:
+    """Return what a menu and the menus below it offer, keys left out."""
+    found: list[str] = []
+    for entry in menu.actions():
+        below = entry.menu()
+        found += entries_of(below) if below is not None else [entry.text().partition("\t")[0]]
+    return found
+
+
+@pytest.mark.parametrize("page", ["Film", "Board"])
+def test_the_menu_has_every_action_of_the_page(window: MainWindow, page: str) -> None:
+    """What can be done by key can be found in the menu, below one of four headings."""
+    window.show_page(page)
     menu = menu_here(window)
-    entries = {
-        entry.text().partition("\t")[0]
-        for below in menu.actions()
-        if (sub := below.menu()) is not None
-        for entry in sub.actions()
-    }
-    wanted = {a.name for a in window.actions_everywhere}
-    wanted |= {a.name for a in window.pages.pages["Board"].actions_here()}
-    assert entries == wanted
+    wanted = [*window.actions_everywhere, *window.pages.pages[page].actions_here()]
+    assert sorted(entries_of(menu)) == sorted(action.name for action in wanted)
+    assert [entry.text() for entry in menu.actions()] == [
+        "Book", "Hand out", "Window", "This page",
+    ]  # fmt: skip
+
+
+def test_usual_words_find_keys(window: MainWindow) -> None:
+    """What other programs call it finds the key; every name that is listed is an action's."""
+    every = [action for actions in window.all_actions().values() for action in actions]
+    by_name = {action.name: action for action in every}
+    for words, names in USUAL_WORDS.items():
+        for name in names:
+            assert name in by_name, f"nothing is called “{name}”"
+            for word in words.split():
+                assert answers(by_name[name], word), (word, name)
+    for word in ("undo", "redo", "loop", "mute", "speed", "delete", "zoom", "pause", "fullscreen",
+                 "export", "trigger", "crop", "magnify", "help", "quit", "import"):  # fmt: skip
+        assert any(answers(action, word) for action in every), word
+    zooms = [action.name for action in every if answers(action, "zoom")]
+    assert {"zoom in at the pointer", "zoom out", "fit film to window"} <= set(zooms)
+
+
+def test_names_of_actions_without_a_key_begin_below_the_others(
+    qtbot: Any, window: MainWindow
+) -> None:
+    """Every name stands at the same place in its column, with a key before it or without."""
+    qtbot.keyClick(window, Qt.Key.Key_Question)
+    sheet = sheet_of(window, CheatSheet)
+    qtbot.waitExposed(sheet)
+    QApplication.processEvents()
+    for block in sheet.blocks:
+        names = {action.name for action in block.kept()}
+        starts = {
+            label.mapTo(block, QPoint(0, 0)).x()
+            for label in block.findChildren(QLabel)
+            if label.text() in names
+        }
+        assert len(starts) == 1, block.heading
+    first = sheet.blocks[0].mapTo(sheet, QPoint(0, 0)), sheet.blocks[0].width()
+    sheet.sought.setText("next")
+    QApplication.processEvents()
+    assert (sheet.blocks[0].mapTo(sheet, QPoint(0, 0)), sheet.blocks[0].width()) == first
+    sheet.close()
 
 
 def test_what_is_said_never_takes_the_focus(qtbot: Any, window: MainWindow) -> None:

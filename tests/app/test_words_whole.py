@@ -129,7 +129,7 @@ def test_what_no_key_does_is_said(window: MainWindow) -> None:
 def test_the_letters_of_facts_are_told(window: MainWindow) -> None:
     """The sheet tells the key of each fact of the scheme in force."""
     sheet = keys_sheet(window)
-    sheet.sought.setText("turn a fact over")
+    sheet.sought.setText("change the look")
     assert window.desk is not None
     state = window.desk.film.state
     assert state is not None

@@ -57,12 +57,12 @@ def test_a_drift_is_told_once_when_the_next_play_comes(
 ) -> None:
     """Never on its own is anything moved; one act moves it, and undo brings it back."""
     film = FilmDesk(extra, posted, said.append)
-    posted.until(lambda: any("Alt X" in one for one in said))
-    first = [one for one in said if "Alt X" in one]
+    posted.until(lambda: any("Alt+X" in one for one in said))
+    first = [one for one in said if "Alt+X" in one]
     assert first[0].startswith("There is 1 play more than the script has lines")
     see(extra, TRUTH, [1, 2, 3, 5, 6, 7])
     film.next_clip()
-    posted.until(lambda: sum("Alt X" in one for one in said) == 2)
+    posted.until(lambda: sum("Alt+X" in one for one in said) == 2)
     assert "the script seems one line ahead" in said[-1]
     film.next_clip()
     film.previous_clip()
