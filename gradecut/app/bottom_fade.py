@@ -18,6 +18,7 @@ class BottomFade(QWidget):
         super().__init__(area)
         self._area = area
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAccessibleName("More lies below")
         area.installEventFilter(self)
         if (bar := area.verticalScrollBar()) is not None:
             bar.valueChanged.connect(self._follow)

@@ -25,7 +25,7 @@ class HandOffForm(Form):
     """Asks for the sessions and the file; says what is in it, and whose grades they are."""
 
     def __init__(self, window: MainWindow, desk: Desk) -> None:
-        super().__init__(window, f"Send {desk.author}'s grades to another coach", "Write the file")
+        super().__init__(window, f"Send {desk.author}'s grades", "Write the file")
         self.setMinimumWidth(_WIDE_PX)
         self._colleagues = Colleagues(desk)
         session = desk.film.plays.session

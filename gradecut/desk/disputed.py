@@ -18,4 +18,4 @@ def disputed_words(book: Book, clip: Clip) -> tuple[str, str]:
     names = [fact_words(one.reference) for one in found]
     said = "; ".join(f"{fact_words(one.reference)}, {one.words}" for one in found)
     short = names[0] if len(names) == 1 else f"{len(names)} facts"
-    return f"≠ {short}", f"Told otherwise: {said}. Alt B settles it."
+    return f"≠ {short}", f"Seen differently: {said}. Alt+B settles it."

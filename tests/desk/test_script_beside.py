@@ -59,7 +59,7 @@ def test_a_drift_is_told_once_when_the_next_play_comes(
     film = FilmDesk(extra, posted, said.append)
     posted.until(lambda: any("Alt+X" in one for one in said))
     first = [one for one in said if "Alt+X" in one]
-    assert first[0].startswith("There is 1 play more than the script has lines")
+    assert first[0].startswith("1 play has no line on the script")
     see(extra, TRUTH, [1, 2, 3, 5, 6, 7])
     film.next_clip()
     posted.until(lambda: sum("Alt+X" in one for one in said) == 2)
