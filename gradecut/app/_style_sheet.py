@@ -55,6 +55,7 @@ QPushButton[look="plain"][place="book"] { color: $ink; }
 QFrame[look="card"] { background: $ground; border-radius: 8px; }
 QFrame[look="line"] { background: $hairline; border: none; }
 QScrollArea, QAbstractScrollArea { border: none; background: $ground; }
+QAbstractScrollArea::corner { background: $ground; border: none; }
 QScrollBar:vertical { background: transparent; width: 9px; margin: 0px; }
 QScrollBar:horizontal { background: transparent; height: 9px; margin: 0px; }
 QScrollBar::handle { background: $pressed; border-radius: 4px; min-height: 28px; min-width: 28px; }

@@ -15,17 +15,22 @@ from gradecut.grading import GROUP
 
 __all__ = ["BoardTable", "in_two_lines"]
 
-NAME_PX, ROW_PX, HEAD_PX = 150, 57, 46
-_NARROW_PX, _WIDE_PX = 118, 150
+HEAD_PX = 42
+_COLUMN_PX, _ROW_PX = (104, 290), (48, 72)
+"""The least and the most a column is wide and a row is high."""
+_NAME_PX, _WIDE_NAME_PX, _ROOMY_PX = 120, 160, 1100
+"""How wide names are, and from which width of the table on they have more."""
+_WORDS_PX = 190
+"""From which width on a column says its reps in words."""
 _GAP_PX = 20
-_LEFT_PX = 24
 
 
 class BoardTable(QAbstractScrollArea):
     """Paints only the rows and columns that are seen; names and situations stay in place.
 
-    The last row and column, the group and all runs, are always seen: where the rest is
-    longer than its room, they stand over it at the edge.
+    Columns and rows share the room, and only whole ones are shown. The last row and column,
+    the group and all runs, are always seen: where not all have room, the others go by
+    before them, a whole one at a time.
 
     Signals
     -------
@@ -33,17 +38,22 @@ class BoardTable(QAbstractScrollArea):
         A cell was touched: (player id or None, situation).
     cell_told : object
         The cell under the pointer or the keys; None when there is none.
+    worded : bool
+        Columns have room now for reps in words, or no longer.
     """
 
     cell_opened = pyqtSignal(object)
     cell_told = pyqtSignal(object)
+    worded = pyqtSignal(bool)
 
     def __init__(self, desk: BoardDesk, dress: Dress) -> None:
         super().__init__()
         self._desk = desk
         self._dress = dress
         self.at: tuple[int, int] | None = None
-        self.column_px = _NARROW_PX
+        self.name_px, self.column_px, self.row_px = _NAME_PX, _COLUMN_PX[0], _ROW_PX[0]
+        self.columns_seen = self.rows_seen = 0
+        self.in_words = False
         self._hovered: tuple[int, int] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -72,21 +82,22 @@ class BoardTable(QAbstractScrollArea):
 
     def rect_of(self, place: tuple[int, int]) -> QRect:
         """Return where a (row, column) is on the viewport."""
-        x = NAME_PX + _LEFT_PX + place[1] * self.column_px - self._scrolled()[0]
-        y = HEAD_PX + place[0] * ROW_PX - self._scrolled()[1]
-        edge_x, edge_y = self._edges()
-        if place[1] == len(self.columns) - 1:
-            x = min(x, edge_x)
-        if place[0] == len(self.row_ids) - 1:
-            y = min(y, edge_y)
-        return QRect(x, y, self.column_px, ROW_PX)
+        (first, top), (row, column) = self._passed_by(), place
+        across = self.columns_seen - 1 if column == len(self.columns) - 1 else column - first
+        down = self.rows_seen - 1 if row == len(self.row_ids) - 1 else row - top
+        return QRect(
+            self.name_px + across * self.column_px,
+            HEAD_PX + down * self.row_px,
+            self.column_px,
+            self.row_px,
+        )
 
     def renew(self) -> None:
         """Show another board."""
         rows, columns = len(self.row_ids), len(self.columns)
         if self.at is not None and (self.at[0] >= rows or self.at[1] >= columns):
             self.at = None
-        self._set_ranges()
+        self._share_room()
         self._update()
 
     def go(self, rows: int, columns: int) -> None:
@@ -111,9 +122,9 @@ class BoardTable(QAbstractScrollArea):
     # ------------------------------------------------------------------ Qt
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Keep the scroll bars right."""
+        """Share the new room out."""
         super().resizeEvent(event)
-        self._set_ranges()
+        self._share_room()
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Tell the cell under the pointer."""
@@ -148,77 +159,57 @@ class BoardTable(QAbstractScrollArea):
             return
         painter = QPainter(port)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        left = NAME_PX + _LEFT_PX
-        across, down = self._scrolled()
-        first = max(across // self.column_px, 0)
-        last = min((across + port.width() - left) // self.column_px + 1, len(self.columns))
-        rows = range(
-            max(down // ROW_PX, 0),
-            min((down + port.height() - HEAD_PX) // ROW_PX + 1, len(self.row_ids)),
-        )
-        whole, group = len(self.columns) - 1, len(self.row_ids) - 1
-        columns = [*(column for column in range(first, last) if column != whole), whole]
-        for row in (*(row for row in rows if row != group), group):
-            self._paint_row(painter, row, columns, port.width())
-        self._paint_head(painter, columns, port.width())
+        rows = _seen(self._passed_by()[1], self.rows_seen, len(self.row_ids))
+        columns = _seen(self._passed_by()[0], self.columns_seen, len(self.columns))
+        for row in rows:
+            self._paint_row(painter, row, columns)
+        self._paint_head(painter, columns)
         painter.end()
 
     # ------------------------------------------------------------------ painting
 
-    def _paint_head(self, painter: QPainter, columns: Sequence[int], width: int) -> None:
+    def _paint_head(self, painter: QPainter, columns: Sequence[int]) -> None:
         theme = self._dress.theme
-        painter.fillRect(0, 0, width, HEAD_PX, as_qcolor(theme.ground))
         painter.setPen(as_qcolor(theme.quiet))
         painter.setFont(font("small", 500))
-        painter.setClipRect(NAME_PX + _LEFT_PX, 0, width, HEAD_PX)
         metrics = painter.fontMetrics()
         room = self.column_px - 12
         for column in columns:
             x = self.rect_of((0, column)).x()
-            if column == len(self.columns) - 1:
-                painter.fillRect(x - 8, 0, width, HEAD_PX, as_qcolor(theme.ground))
             name = self.columns[column]
             lines = [name] if metrics.horizontalAdvance(name) <= room else in_two_lines(name)
-            for line, y in zip(lines, (26.5,) if len(lines) == 1 else (19.5, 34.5), strict=True):
+            for line, y in zip(lines, (30,) if len(lines) == 1 else (15, 30), strict=True):
                 shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, room)
                 painter.drawText(QPointF(x, y), shown)
-        painter.setClipping(False)
-        painter.fillRect(_LEFT_PX, HEAD_PX - 1, width, 1, as_qcolor(theme.hairline))
+        painter.fillRect(0, HEAD_PX - 1, self._end_px(), 1, as_qcolor(theme.hairline))
 
-    def _paint_row(self, painter: QPainter, row: int, columns: Sequence[int], width: int) -> None:
+    def _paint_row(self, painter: QPainter, row: int, columns: Sequence[int]) -> None:
         theme = self._dress.theme
         top = self.rect_of((row, 0)).y()
-        if row == len(self.row_ids) - 1:
-            painter.fillRect(0, top - 1, width, ROW_PX + 1, as_qcolor(theme.ground))
-            painter.fillRect(_LEFT_PX, top - 1, width, 1, as_qcolor(theme.hairline))
-        painter.setClipRect(NAME_PX + _LEFT_PX - 8, HEAD_PX, width, 10_000)
         for column in columns:
-            if column == len(self.columns) - 1:
-                x = self.rect_of((row, column)).x() - 8
-                painter.fillRect(x, top, width, ROW_PX, as_qcolor(theme.ground))
-                if self._scrolls_across():
-                    painter.fillRect(x, top, 1, ROW_PX, as_qcolor(theme.hairline))
             self._paint_cell(painter, (row, column))
-        painter.setClipRect(0, HEAD_PX, width, 10_000)
-        painter.fillRect(_LEFT_PX, top + ROW_PX - 1, width, 1, as_qcolor(theme.hairline))
-        self._paint_name(painter, *self._name_of(row), top)
-        painter.setClipping(False)
+        if self.columns_seen < len(self.columns):
+            x = self.rect_of((row, columns[-1])).x() - 10
+            painter.fillRect(x, top, 1, self.row_px, as_qcolor(theme.hairline))
+        under = top + self.row_px - 1
+        painter.fillRect(0, under, self._end_px(), 1, as_qcolor(theme.hairline))
+        self._paint_name(painter, *self._name_of(row), top + self.row_px // 2)
 
-    def _paint_name(self, painter: QPainter, name: str, worn: str, top: int) -> None:
+    def _paint_name(self, painter: QPainter, name: str, worn: str, middle: int) -> None:
         """Set a name, on two lines where it is long, and below it what he wears."""
-        theme, room = self._dress.theme, NAME_PX - 12
+        theme, room = self._dress.theme, self.name_px - 12
         painter.setPen(as_qcolor(theme.ink))
         painter.setFont(font("body", 600))
         metrics = painter.fontMetrics()
         lines = [name] if metrics.horizontalAdvance(name) <= room else _broken_name(name)
-        first = 33 - 8 * bool(worn) - 8 * (len(lines) - 1)
+        first = middle + 5 - 8 * bool(worn) - 8 * (len(lines) - 1)
         for place, line in enumerate(lines):
             shown = metrics.elidedText(line, Qt.TextElideMode.ElideRight, room)
-            painter.drawText(QPointF(_LEFT_PX, top + first + 16 * place), shown)
+            painter.drawText(QPointF(0, first + 16 * place), shown)
         if worn:
             painter.setPen(as_qcolor(theme.quiet))
             painter.setFont(font("small"))
-            painter.drawText(QPointF(_LEFT_PX, top + first + 1 + 16 * len(lines)), worn)
+            painter.drawText(QPointF(0, first + 1 + 16 * len(lines)), worn)
 
     def _name_of(self, row: int) -> tuple[str, str]:
         """Return the last name of a row's man, whole where two share it, and what he wears."""
@@ -237,12 +228,20 @@ class BoardTable(QAbstractScrollArea):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(as_qcolor(theme.raised))
             painter.drawRoundedRect(
-                QRectF(area.x() - 8, area.y() + 3, self.column_px - 6, ROW_PX - 7), 6, 6
+                QRectF(area.x() - 8, area.y() + 3, self.column_px - 6, self.row_px - 7), 6, 6
             )
         if cell is not None and self._desk.view is not None:
             good = self._desk.view.board.good
-            at = QPointF(area.x(), area.y())
-            paint_cell(painter, cell, at, theme, good=good, bar_px=self.column_px - _GAP_PX)
+            at = QPointF(area.x(), area.y() + self.row_px / 2)
+            paint_cell(
+                painter,
+                cell,
+                at,
+                theme,
+                good=good,
+                bar_px=self.column_px - _GAP_PX,
+                in_words=self.in_words,
+            )
 
     def _is_lit(self, place: tuple[int, int]) -> bool:
         keys_here = self.hasFocus() and place == self.at
@@ -250,50 +249,51 @@ class BoardTable(QAbstractScrollArea):
 
     # ------------------------------------------------------------------ places
 
-    def _edges(self) -> tuple[int, int]:
-        """Return where the last column and row begin at the latest."""
-        port = self.viewport()
-        if port is None:
-            return (0, 0)
-        return (port.width() - self.column_px, max(port.height() - ROW_PX, HEAD_PX))
+    def _end_px(self) -> int:
+        """Return where the last column ends, and every line with it."""
+        return self.name_px + self.columns_seen * self.column_px
 
-    def _scrolls_across(self) -> bool:
-        across = self.horizontalScrollBar()
-        return across is not None and across.maximum() > 0
-
-    def _scrolled(self) -> tuple[int, int]:
+    def _passed_by(self) -> tuple[int, int]:
+        """Return how many columns and rows have gone by."""
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
         return (across.value() if across else 0, down.value() if down else 0)
 
-    def _set_ranges(self) -> None:
-        port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
-        if port is None or across is None or down is None:
+    def _share_room(self) -> None:
+        """Give columns and rows as much as all can have; else as many whole ones as fit."""
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        if across is None or down is None:
             return
-        room = port.width() - NAME_PX - _LEFT_PX - 4
-        self.column_px = min(max(room // max(len(self.columns), 1), _NARROW_PX), _WIDE_PX)
-        wide = NAME_PX + _LEFT_PX + len(self.columns) * self.column_px
-        high = HEAD_PX + len(self.row_ids) * ROW_PX
-        across.setRange(0, max(wide - port.width(), 0))
-        across.setPageStep(port.width())
-        across.setSingleStep(self.column_px // 4)
-        down.setRange(0, max(high - port.height(), 0))
-        down.setPageStep(port.height())
-        down.setSingleStep(ROW_PX // 2)
+        columns, rows = len(self.columns), len(self.row_ids)
+        whole = self.maximumViewportSize()
+        self.name_px = _WIDE_NAME_PX if whole.width() >= _ROOMY_PX else _NAME_PX
+        wide, high = whole.width() - self.name_px, whole.height() - HEAD_PX
+        if columns * _COLUMN_PX[0] > wide:
+            high -= across.sizeHint().height()
+        if rows * _ROW_PX[0] > high:
+            wide -= down.sizeHint().width()
+        self.column_px, self.columns_seen = _shared(wide, columns, _COLUMN_PX)
+        self.row_px, self.rows_seen = _shared(high, rows, _ROW_PX)
+        across.setRange(0, columns - self.columns_seen)
+        across.setPageStep(max(self.columns_seen - 1, 1))
+        down.setRange(0, rows - self.rows_seen)
+        down.setPageStep(max(self.rows_seen - 1, 1))
+        bar_px = across.sizeHint().height() if columns > self.columns_seen else 0
+        self.setMaximumHeight(HEAD_PX + rows * _ROW_PX[1] + bar_px)
+        in_words = self.column_px >= _WORDS_PX
+        if in_words != self.in_words:
+            self.in_words = in_words
+            self.worded.emit(in_words)
 
     def _place_under(self, at: QPointF) -> tuple[int, int] | None:
-        across, down = self._scrolled()
-        x, y = at.x() - NAME_PX - _LEFT_PX, at.y() - HEAD_PX
-        if x < -8 or y < 0:
+        across, down = int(at.x()) + 8 - self.name_px, int(at.y()) - HEAD_PX
+        if across < 0 or down < 0:
             return None
-        row, column = int((y + down) // ROW_PX), int((x + 8 + across) // self.column_px)
-        whole, group = len(self.columns) - 1, len(self.row_ids) - 1
-        if self.row_ids and self.columns:
-            last = self.rect_of((group, whole))
-            column = whole if last.x() - 8 <= at.x() <= last.right() - 8 else column
-            row = group if last.y() <= at.y() <= last.bottom() else row
-        if row >= len(self.row_ids) or column >= len(self.columns):
+        row, column = down // self.row_px, across // self.column_px
+        rows = _seen(self._passed_by()[1], self.rows_seen, len(self.row_ids))
+        columns = _seen(self._passed_by()[0], self.columns_seen, len(self.columns))
+        if row >= len(rows) or column >= len(columns):
             return None
-        return row, column
+        return rows[row], columns[column]
 
     def _hover(self, place: tuple[int, int] | None) -> None:
         if place != self._hovered:
@@ -302,15 +302,14 @@ class BoardTable(QAbstractScrollArea):
             self._update()
 
     def _bring_into_view(self, place: tuple[int, int]) -> None:
-        area = self.rect_of(place)
-        port, across, down = self.viewport(), self.horizontalScrollBar(), self.verticalScrollBar()
-        if port is None or across is None or down is None:
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        if across is None or down is None:
             return
-        left, (edge_x, edge_y) = NAME_PX + _LEFT_PX, self._edges()
-        if place[1] < len(self.columns) - 1:
-            across.setValue(across.value() + _beyond(area.left(), area.right() + 1, left, edge_x))
-        if place[0] < len(self.row_ids) - 1:
-            down.setValue(down.value() + _beyond(area.top(), area.bottom() + 1, HEAD_PX, edge_y))
+        row, column = place
+        if column < len(self.columns) - 1:
+            across.setValue(_bringing(column, across.value(), self.columns_seen - 1))
+        if row < len(self.row_ids) - 1:
+            down.setValue(_bringing(row, down.value(), self.rows_seen - 1))
 
     def _update(self) -> None:
         port = self.viewport()
@@ -331,8 +330,21 @@ def _broken_name(name: str) -> list[str]:
     return [f"{first}{hyphen}", rest] if rest else [name]
 
 
-def _beyond(start: int, end: int, least: int, most: int) -> int:
-    """Return how far a stretch reaches beyond an opening, with its sign."""
-    if start < least:
-        return start - least
-    return max(end - most, 0)
+def _shared(room_px: int, count: int, bounds_px: tuple[int, int]) -> tuple[int, int]:
+    """Share room among columns or rows: return how large each is, and how many are seen.
+
+    At least two are seen, so that one stands before the last.
+    """
+    least, most = bounds_px
+    seen = min(count, max(room_px // least, 2))
+    return min(max(room_px // max(seen, 1), 1), most), seen
+
+
+def _seen(passed_by: int, seen: int, count: int) -> list[int]:
+    """List which of a number are seen, the last always."""
+    return [*range(passed_by, passed_by + seen - 1), count - 1][-seen:] if seen else []
+
+
+def _bringing(place: int, first: int, shown: int) -> int:
+    """Return which is to be the first of those shown, for a place to be among them."""
+    return max(min(first, place), place - shown + 1)

@@ -24,6 +24,8 @@ class Page(QWidget):
         The words at the right of the header have changed.
     open_rep : (str, str)
         A clip, and a rep of it or "", is to be shown on the Film page.
+    open_page : str
+        Another page is to be shown.
 
     Parameters
     ----------
@@ -34,6 +36,7 @@ class Page(QWidget):
 
     told = pyqtSignal(str)
     open_rep = pyqtSignal(str, str)
+    open_page = pyqtSignal(str)
 
     def __init__(self, desk: Desk, dress: Dress) -> None:
         super().__init__()

@@ -84,6 +84,7 @@ class PageStack(QObject):
             made = _page_class(name)(self._desk, self._dress)
             made.told.connect(self._told_by)
             made.open_rep.connect(self.open_rep)
+            made.open_page.connect(self.show)
             self.pages[name] = made
             self._stack.addWidget(made)
         return self.pages[name]

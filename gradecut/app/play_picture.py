@@ -1,4 +1,4 @@
-"""A small picture of a play at the snap, which opens the play when it is touched."""
+"""A small picture of a man on a play, which opens the play when it is touched."""
 
 from __future__ import annotations
 
@@ -9,14 +9,21 @@ from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QPainterPath, QPaintEvent
 from PyQt6.QtWidgets import QWidget
 
 from gradecut.app.painted import image_over
-from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.drawing import ON_FILM
+from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.touch_area import set_words
 
 __all__ = ["PlayPicture"]
 
+_WIDE_PX, _LINE_PX = 150, 17
+
 
 class PlayPicture(QWidget):
-    """Shows a still frame with a few words on it; dark until the frame has come.
+    """Shows a still frame, dark until it has come, with a few words below it.
+
+    Parameters
+    ----------
+    words, more : str
+        What it shows: the first line stands out, the second is quiet and may be empty.
 
     Signals
     -------
@@ -25,14 +32,20 @@ class PlayPicture(QWidget):
 
     touched = pyqtSignal()
 
-    def __init__(self, dress: Dress, words: str = "", *, width_px: int = 150) -> None:
+    def __init__(self, dress: Dress, words: str, more: str = "") -> None:
         super().__init__()
         self._dress = dress
-        self._words = words
+        self._lines = tuple(line for line in (words, more) if line)
         self._image: QImage | None = None
         self._pixels: NDArray[np.uint8] | None = None
-        self.setFixedSize(QSize(width_px, round(width_px * 9 / 16)))
-        self.setAccessibleName(words or "Picture of the play at the snap")
+        self.set_width(_WIDE_PX)
+        self.setAccessibleName(", ".join(self._lines))
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def set_width(self, width_px: int) -> None:
+        """Be so wide, and as high as picture and words are then."""
+        high = round(width_px * 9 / 16) + 5 + _LINE_PX * len(self._lines)
+        self.setFixedSize(QSize(width_px, high))
 
     def show_frame(self, pixels: NDArray[np.uint8]) -> None:
         """Show an (H, W, 3) uint8 RGB frame."""
@@ -41,33 +54,27 @@ class PlayPicture(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
-        """Paint the frame with round corners, its words on a plate."""
+        """Paint the frame with round corners, its words below."""
         painter = QPainter(self)
         painter.setRenderHints(
             QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform
         )
+        shown = QRectF(0, 0, self.width(), round(self.width() * 9 / 16))
         around = QPainterPath()
-        around.addRoundedRect(QRectF(self.rect()), 5, 5)
+        around.addRoundedRect(shown, 5, 5)
         painter.setClipPath(around)
-        painter.fillRect(self.rect(), as_qcolor(self._dress.theme.raised))
+        painter.fillRect(shown, as_qcolor(self._dress.theme.raised))
         if self._image is not None:
-            painter.drawImage(QRectF(self.rect()), self._image)
-        if self._words:
-            self._paint_words(painter)
+            painter.drawImage(shown, self._image)
+        painter.setClipping(False)
+        theme, top = self._dress.theme, shown.bottom() + 5
+        for line, hue, weight in zip(
+            self._lines, (theme.ink, theme.quiet), (500, 400), strict=False
+        ):
+            line_rect = QRectF(0, top, self.width(), _LINE_PX)
+            set_words(painter, line_rect, line, hue, size="small", weight=weight)
+            top += _LINE_PX
         painter.end()
-
-    def _paint_words(self, painter: QPainter) -> None:
-        painter.setFont(font("small", 500))
-        metrics = painter.fontMetrics()
-        words = metrics.elidedText(self._words, Qt.TextElideMode.ElideRight, self.width() - 22)
-        plate = QRectF(5, self.height() - 25, metrics.horizontalAdvance(words) + 12, 20)
-        ground = as_qcolor(ON_FILM.ground)
-        ground.setAlphaF(0.85)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(ground)
-        painter.drawRoundedRect(plate, 4, 4)
-        painter.setPen(as_qcolor(ON_FILM.ink))
-        painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, words)
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Tell that it was touched."""

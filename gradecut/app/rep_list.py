@@ -53,6 +53,7 @@ class RepList(QListWidget):
             item.setData(Qt.ItemDataRole.AccessibleTextRole, told)
             item.setToolTip(f"{told} {row.beside}")
             self.addItem(item)
+        self.setMaximumHeight(max(len(rows), 1) * _HIGH_PX + 2 * self.frameWidth())
 
     def open_here(self) -> None:
         """Open the chosen rep."""

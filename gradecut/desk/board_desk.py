@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from psygnal import Signal
 
 from gradecut.book import Book
-from gradecut.desk.board_words import cell_sentence, situation_words, summary_sentence
+from gradecut.desk.board_words import (
+    cannot_sentence,
+    cell_sentence,
+    situation_words,
+    summary_sentence,
+)
 from gradecut.desk.jobs import JobRunner
 from gradecut.desk.rep_rows import RepRow, rep_row
 from gradecut.desk.saying import says
-from gradecut.desk.snap_pictures import SnapPictures
+from gradecut.desk.snap_pictures import OnReady, SnapPictures
 from gradecut.errors import GradecutError
 from gradecut.grading import ALL_RUNS, board, worst_situations
 from gradecut.progress import CancelToken, Progress
@@ -22,6 +27,7 @@ from gradecut.records.rubric import Rubric
 from gradecut.scheme import Scheme
 from gradecut.workflows.booking import book_info, scheme_in_force
 from gradecut.workflows.lines import rep_lines
+from gradecut.workflows.marking import marks_of_rep
 
 __all__ = ["EVERYONE", "BoardChoice", "BoardDesk", "BoardView", "Cell"]
 
@@ -51,11 +57,23 @@ class BoardChoice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardView:
-    """A board, the reps it counts, and what to drill."""
+    """A board, the reps it counts, and what to drill.
+
+    Attributes
+    ----------
+    begun : bool
+        Something in the book is graded, whether it is on this board or not.
+    """
 
     board: Board
     lines: tuple[RepLine, ...]
     drills: tuple[Drill, ...]
+    begun: bool
+
+    @property
+    def graded(self) -> bool:
+        """Whether something on this board is graded."""
+        return _any_graded(self.lines)
 
 
 class BoardDesk:
@@ -168,10 +186,24 @@ class BoardDesk:
 
     def row_of_rep(self, rep_id: str) -> RepRow | None:
         """Write one rep of the board as a line; None when it is not on it."""
-        for line in self.view.lines if self.view else ():
-            if line.rep.id == rep_id:
-                return rep_row(line)
-        return None
+        line = self._line_of(rep_id)
+        return rep_row(line) if line else None
+
+    def ask_man_picture(self, rep_id: str, on_ready: OnReady) -> bool:
+        """Ask for the picture of a rep's man with what is drawn at him; False where nothing is.
+
+        Parameters
+        ----------
+        on_ready : callable
+            As for `SnapPictures.ask`.
+        """
+        line = self._line_of(rep_id)
+        marks = marks_of_rep(self.book, rep_id) if line else ()
+        if line is None or not marks:
+            return False
+        right = line.grade.fit_result == "right" if line.grade else None
+        self.pictures.ask_man(line.clip.id, marks, on_ready, right=right)
+        return True
 
     def cell_name(self, cell: Cell) -> str:
         """Name a cell: "Hanrattan on power"."""
@@ -192,16 +224,20 @@ class BoardDesk:
         return cell_sentence(self.cell_name(cell), counted, good)
 
     def summary(self) -> str:
-        """Say what the board rests on, and what could not be graded and why."""
+        """Say what the board rests on, and what could not be graded."""
         if self.view is None:
             return "Counting …"
+        stale = sum(line.stale for line in self.view.lines)
+        return summary_sentence(self.view.board.group[ALL_RUNS], stale)
+
+    def why_not(self) -> str:
+        """Say why reps could not be graded, and whose grade counts."""
         reasons = Counter(
             line.grade.cannot.get("fit", line.grade.did_name or "no reason told")
-            for line in self.view.lines
+            for line in (self.view.lines if self.view else ())
             if line.grade and line.grade.fit_result == "cannot grade" and line.clip.kind == "run"
         )
-        stale = sum(line.stale for line in self.view.lines)
-        return summary_sentence(self.view.board.group[ALL_RUNS], reasons, stale)
+        return cannot_sentence(reasons)
 
     def groups(self) -> tuple[str, ...]:
         """Return the groups that can be chosen."""
@@ -261,6 +297,10 @@ class BoardDesk:
 
         self.jobs.start("Writing the report", work, self._say_written)
 
+    def _line_of(self, rep_id: str) -> RepLine | None:
+        lines = self.view.lines if self.view else ()
+        return next((line for line in lines if line.rep.id == rep_id), None)
+
     def _say_written(self, path: str) -> None:
         self.say(f"Written: {path}")
 
@@ -306,7 +346,16 @@ def _count(book: Book, choice: BoardChoice) -> BoardView:
     known = {name for line in lines for name in line.look} | _WORDS
     by = tuple(name for name in choice.by if name in known)
     counted = board(lines, rubric=rubric, by=by, players=book.find(Player))
-    return BoardView(board=counted, lines=tuple(lines), drills=worst_situations(counted, lines))
+    return BoardView(
+        board=counted,
+        lines=tuple(lines),
+        drills=worst_situations(counted, lines),
+        begun=_any_graded(lines) or _any_graded(rep_lines(book)),
+    )
+
+
+def _any_graded(lines: Iterable[RepLine]) -> bool:
+    return any(line.grade is not None for line in lines)
 
 
 def _cutting_facts(scheme: Scheme) -> tuple[str, ...]:

@@ -7,7 +7,15 @@ from collections.abc import Mapping
 from gradecut.grading import lies_below
 from gradecut.records import BoardCell
 
-__all__ = ["cell_sentence", "percent", "situation_words", "summary_sentence", "way_words"]
+__all__ = [
+    "cannot_sentence",
+    "cell_sentence",
+    "how_many",
+    "percent",
+    "situation_words",
+    "summary_sentence",
+    "way_words",
+]
 
 _WAYS = {
     "run side": "run to him or away",
@@ -49,30 +57,44 @@ def cell_sentence(name: str, cell: BoardCell | None, good: float) -> str:
         if cell.fit.low is not None and cell.fit.high is not None:
             told += f" (95\N{NO-BREAK SPACE}% between {percent(cell.fit.low)}"
             told += f" and {percent(cell.fit.high)})"
-        told += f"; {cell.passed} passed, {cell.examined} examined"
+        told += f"; {how_many(cell)}"
     told += "".join(f"; {count} {what}" for count, what in _rest(cell) if count)
     if lies_below(cell.fit, good):
-        told += f"; ▼ below the line of {percent(good)}"
+        told += f"; ▼ below the goal of {percent(good)}"
     return f"{told}."
 
 
-def summary_sentence(cell: BoardCell, reasons: Mapping[str, int], stale: int) -> str:
+def how_many(cell: BoardCell) -> str:
+    """Count those looked at closely and those graded at speed apart."""
+    return f"{cell.examined} looked at closely, {cell.passed} at speed"
+
+
+def summary_sentence(cell: BoardCell, stale: int) -> str:
     """Say what a board rests on."""
-    told = "The newest staff grade of each rep counts. "
-    told += f"{len(cell.rep_ids)} reps: {cell.passed} passed, {cell.examined} examined"
+    reps = len(cell.rep_ids)
+    told = f"{reps} {'rep' if reps == 1 else 'reps'}: {how_many(cell)}"
     if cell.open:
         told += f", {cell.open} not graded yet"
     if cell.not_owed:
         told += f", {cell.not_owed} without a run job"
     if cell.cannot:
+        told += f", {cell.cannot} can't be graded"
+    if stale:
+        grades = "grade is" if stale == 1 else "grades are"
+        told += f". {stale} {grades} stale: the look or a rule has changed since"
+    return f"{told}."
+
+
+def cannot_sentence(reasons: Mapping[str, int]) -> str:
+    """Say why reps can't be graded, and whose grade counts."""
+    told = "The newest staff grade of each rep counts."
+    if reasons:
         why = "; ".join(
             f"{count} {reason[:1].lower()}{reason[1:].rstrip('.')}"
             for reason, count in sorted(reasons.items())
         )
-        told += f", {cell.cannot} can't be graded ({why})"
-    if stale:
-        told += f". {stale} grades are stale: the look or a rule has changed since"
-    return f"{told}."
+        told += f" Can't be graded: {why}."
+    return told
 
 
 def _rest(cell: BoardCell) -> tuple[tuple[int, str], ...]:

@@ -27,7 +27,7 @@ class RepRow:
     missed : bool
         Came out half or wrong.
     beside : str
-        Cause, and whether it was passed or the grade is stale.
+        Cause, whether it was graded at speed only, and whether the grade is stale.
     """
 
     clip_id: str
@@ -45,7 +45,7 @@ class RepRow:
 def rep_row(line: RepLine, *, with_session: bool = False) -> RepRow:
     """Write one rep as a line of a list."""
     grade = line.grade
-    beside = [grade.cause, grade.how] if grade else []
+    beside = [grade.cause, "at speed" if grade.how == "passed" else ""] if grade else []
     if line.stale:
         beside.append("stale: look or rule has changed")
     if line.flagged:

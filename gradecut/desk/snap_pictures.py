@@ -1,10 +1,11 @@
-"""Small pictures of plays at the snap, decoded beside the window and kept."""
+"""Small pictures of plays, whole at the snap or cut to a man, decoded beside the window."""
 
 from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -12,16 +13,29 @@ from numpy.typing import NDArray
 
 from gradecut.book import Book
 from gradecut.desk.jobs import Post
+from gradecut.desk.man_pictures import cut_to_man, shown_best
 from gradecut.errors import GradecutError
 from gradecut.film import open_film
+from gradecut.records import Angle, Mark
+from gradecut.timebase import Pts
 from gradecut.workflows.films import path_of_film
-from gradecut.workflows.moments import timeline_of
+from gradecut.workflows.moments import Timeline, timeline_of
 
-__all__ = ["Picture", "SnapPictures"]
+__all__ = ["OnReady", "Picture", "SnapPictures"]
 
 Picture = NDArray[np.uint8]
 OnReady = Callable[[Picture], None]
 _KEPT = 400
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A picture that was asked for: of an angle, or of what is drawn at a man."""
+
+    clip_id: str
+    angle_id: str | None = None
+    marks: tuple[Mark, ...] = ()
+    right: bool | None = None
 
 
 class SnapPictures:
@@ -40,8 +54,8 @@ class SnapPictures:
         self._book = book
         self._post = post
         self._width_px = width_px
-        self._kept: OrderedDict[tuple[str, str | None], Picture] = OrderedDict()
-        self._waiting: dict[tuple[str, str | None], list[OnReady]] = {}
+        self._kept: OrderedDict[_Wanted, Picture] = OrderedDict()
+        self._waiting: dict[_Wanted, list[OnReady]] = {}
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="small picture")
 
     def ask(self, clip_id: str, on_ready: OnReady, *, angle_id: str | None = None) -> None:
@@ -54,7 +68,25 @@ class SnapPictures:
         angle_id : str or None
             None for the first angle that shows the snap.
         """
-        key = (clip_id, angle_id)
+        self._ask(_Wanted(clip_id, angle_id), on_ready)
+
+    def ask_man(
+        self, clip_id: str, marks: tuple[Mark, ...], on_ready: OnReady, *, right: bool | None
+    ) -> None:
+        """Hand over a picture cut to a man, with what is drawn at him, as `ask` does.
+
+        Parameters
+        ----------
+        marks : tuple of Mark
+            His, at least one; the frame that shows most of them is taken.
+        on_ready : callable
+            As for `ask`; the array is 16 wide to 9 high.
+        right : bool or None
+            Whether he was graded right; None while he is not graded.
+        """
+        self._ask(_Wanted(clip_id, None, marks, right), on_ready)
+
+    def _ask(self, key: _Wanted, on_ready: OnReady) -> None:
         if key in self._kept:
             self._kept.move_to_end(key)
             on_ready(self._kept[key])
@@ -69,14 +101,14 @@ class SnapPictures:
         self._waiting.clear()
         self._pool.shutdown(wait=True, cancel_futures=True)
 
-    def _make(self, key: tuple[str, str | None]) -> None:
+    def _make(self, key: _Wanted) -> None:
         try:
-            picture = self._read(*key)
+            picture = self._read(key)
         except GradecutError:
             picture = None
         self._post(lambda: self._hand_over(key, picture))
 
-    def _hand_over(self, key: tuple[str, str | None], picture: Picture | None) -> None:
+    def _hand_over(self, key: _Wanted, picture: Picture | None) -> None:
         waiting = self._waiting.pop(key, [])
         if picture is None:
             return
@@ -86,17 +118,28 @@ class SnapPictures:
         for on_ready in waiting:
             on_ready(picture)
 
-    def _read(self, clip_id: str, angle_id: str | None) -> Picture | None:
-        line = timeline_of(self._book, clip_id)
-        angles = [one for one in line.angles if angle_id in (None, one.id)]
+    def _read(self, key: _Wanted) -> Picture | None:
+        line = timeline_of(self._book, key.clip_id)
+        if key.marks:
+            angle_id, pts, marks = shown_best(key.marks)
+            angle = next((one for one in line.angles if one.id == angle_id), None)
+            if angle is None:
+                return None
+            frame = self._frame(line, angle, pts)
+            return self._small(cut_to_man(frame, marks, right=key.right))
+        angles = [one for one in line.angles if key.angle_id in (None, one.id)]
         ranked = sorted(angles, key=lambda one: line.snap(one) is None)
         if not ranked:
             return None
-        angle = ranked[0]
-        snap = line.snap(angle)
+        snap = line.snap(ranked[0])
+        pts = ranked[0].start_pts if snap is None else snap
+        return self._small(self._frame(line, ranked[0], pts))
+
+    def _frame(self, line: Timeline, angle: Angle, pts: Pts) -> Picture:
         with open_film(path_of_film(self._book, line.films[angle.film_id])) as film:
-            number = film.frame_at_pts(angle.start_pts if snap is None else snap)
-            shown = film.frame(number)
+            return film.frame(film.frame_at_pts(pts))
+
+    def _small(self, shown: Picture) -> Picture:
         height = max(round(shown.shape[0] * self._width_px / shown.shape[1]), 1)
         small = cv2.resize(shown, (self._width_px, height), interpolation=cv2.INTER_AREA)
         return np.ascontiguousarray(small, np.uint8)

@@ -22,7 +22,7 @@ def worst_situations(board: Board, lines: Sequence[RepLine]) -> tuple[Drill, ...
     whatever an interval says of a single rep. Where no man is listed for a situation but
     two or more missed it once each, the group is; so no miss is told twice. A half fit
     is a miss here: it is as much to be worked on. Each entry says how many of its reps were
-    only passed, and whether they are enough to call the rate below the line. Of the reps done
+    graded at speed, and whether they are enough to call the rate below the line. Of the reps done
     right those that were examined come first.
 
     Parameters
@@ -81,17 +81,19 @@ def _drill(
 
 
 def _counted(misses: int, cell: BoardCell, cause: str, count: int) -> str:
-    """Say how often it went wrong, of how many, and why."""
-    told = f"{misses} {'miss' if misses == 1 else 'misses'} of {cell.n}"
-    told += f" ({cell.passed} passed)" if cell.passed else ""
-    return f"{told}, {count} by “{cause}”" if cause else told
+    """Say how often it went wrong, of how many, why, and how many were graded at speed."""
+    told = f"{misses} of {cell.n} missed"
+    told += f", {count} put down to “{cause}”" if cause else ""
+    return f"{told}; {cell.passed} of the {cell.n} graded at speed" if cell.passed else told
 
 
 def _doubt(cell: BoardCell, good: float) -> str:
     """Say how sure that is, to end the sentence with."""
     if cell.fit.high is None:
         return "."
-    line, high = f"{100 * good:.0f} %", f"{100 * cell.fit.high:.0f} %"
+    line, high, sure = (
+        f"{100 * share:.0f}\N{NO-BREAK SPACE}%" for share in (good, cell.fit.high, 0.95)
+    )
     if lies_below(cell.fit, good):
-        return f"; it points below the line of {line} (up to {high} is possible)."
-    return f"; too few reps to call it below the line of {line} (up to {high} is possible)."
+        return f". Below {line} even at best: the {sure} interval ends at {high}."
+    return f". Too few reps to call it below {line}: up to {high} is possible."

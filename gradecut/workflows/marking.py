@@ -35,6 +35,7 @@ __all__ = [
     "add_mark",
     "copy_mark",
     "drop_mark",
+    "marks_of_rep",
     "marks_on",
     "names_of_reps",
     "rights_of_reps",
@@ -181,6 +182,11 @@ def copy_mark(book: Book, mark: Mark, clip: Clip) -> Mark:
 def marks_on(book: Book, angles: Sequence[Angle]) -> tuple[Mark, ...]:
     """Return what is drawn on some angles, in the order it was drawn; blind, one's own only."""
     return tuple(seen(book, book.find(Mark, angle_id=[angle.id for angle in angles])))
+
+
+def marks_of_rep(book: Book, rep_id: str) -> tuple[Mark, ...]:
+    """Return what is drawn at the man of a rep, over all angles; blind, one's own only."""
+    return tuple(seen(book, book.find(Mark, rep_id=[rep_id])))
 
 
 def names_of_reps(book: Book, rep_ids: Collection[str]) -> dict[str, str]:

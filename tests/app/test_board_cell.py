@@ -25,18 +25,18 @@ def cell(right: int, wrong: int) -> BoardCell:
 
 
 def painted(shown: BoardCell) -> QImage:
-    """Paint a cell with a bar of 100 pixels from (10, 0) on."""
+    """Paint a cell with a bar of 100 pixels from x = 10 on, its middle at y = 29."""
     image = QImage(130, 60, QImage.Format.Format_RGB32)
     image.fill(as_qcolor(DARK_THEME.ground))
     painter = QPainter(image)
-    paint_cell(painter, shown, QPointF(10, 0), DARK_THEME, good=0.85, bar_px=100)
+    paint_cell(painter, shown, QPointF(10, 29), DARK_THEME, good=0.85, bar_px=100, in_words=False)
     painter.end()
     return image
 
 
 def along_the_bar(image: QImage) -> list[QColor]:
-    """Return the colours along the bar, one for each per cent."""
-    return [image.pixelColor(10 + percent, 39) for percent in range(101)]
+    """Return the colours along the scale, one for each per cent; half a dot is beyond each end."""
+    return [image.pixelColor(round(14.2 + percent * 0.916), 39) for percent in range(101)]
 
 
 @pytest.mark.usefixtures("dress")
@@ -57,14 +57,43 @@ def test_a_rate_that_lies_below_the_line_has_another_hue() -> None:
 
 
 @pytest.mark.usefixtures("dress")
+def test_a_dot_never_leaves_its_track() -> None:
+    """At 0 and at 100 per cent the whole dot lies on the bar."""
+    ground = as_qcolor(DARK_THEME.ground)
+    for shown in (cell(0, 2), cell(2, 0)):
+        image = painted(shown)
+        beyond = [*range(8), *range(112, 130)]
+        assert {image.pixelColor(x, 39).rgb() for x in beyond} == {ground.rgb()}
+
+
+@pytest.mark.usefixtures("dress")
+def test_rates_end_and_counts_begin_at_one_place() -> None:
+    """Whatever the rate, and with or without a sign, numbers line up down a column."""
+    ends, starts = set(), set()
+    for right, wrong in ((0, 2), (1, 1), (2, 8), (3, 0)):
+        image = painted(cell(right, wrong))
+        inked = [x for x in range(130) if _is_inked(image, x)]
+        ends.add(max(x for x in inked if x < 10 + 47))
+        starts.add(min(x for x in inked if x > 10 + 47))
+    assert max(ends) - min(ends) <= 1
+    assert max(starts) - min(starts) <= 2
+
+
+@pytest.mark.usefixtures("dress")
 @pytest.mark.parametrize(("right", "wrong"), [(8, 2), (2, 8), (10, 0)])
-def test_passed_and_examined_stand_apart_within_the_column(right: int, wrong: int) -> None:
+def test_at_speed_and_looked_at_closely_stand_apart(right: int, wrong: int) -> None:
     """Its count is told in two numbers, and they end before the next cell begins."""
     whole = cell(right, wrong)
     image, other = painted(replace(whole, passed=6, examined=4)), painted(whole)
     assert image != other
     ground = as_qcolor(DARK_THEME.ground)
     assert all(image.pixelColor(x, y) == ground for x in (124, 129) for y in range(34))
+
+
+def _is_inked(image: QImage, x: int) -> bool:
+    """Tell whether a column of the figures' line holds ink."""
+    ground = as_qcolor(DARK_THEME.ground).lightness()
+    return any(image.pixelColor(x, y).lightness() > ground + 60 for y in range(12, 27))
 
 
 @pytest.mark.usefixtures("dress")

@@ -80,7 +80,7 @@ def test_the_report_tells_what_it_rests_on(tmp_path: Path) -> None:
     _, page = report(tmp_path / "report.html", week())
     assert "18 reps on 6 runs, 16 fits graded (9 passed, 7 examined)" in page.text
     assert "1 can't be graded, 1 not graded yet" in page.text
-    assert "Tavin Okorie, power to 2 misses of 2" in page.text
+    assert "Tavin Okorie, power to 2 of 2 missed" in page.text
     assert "Missed: play 2, play 6." in page.text
     assert "out of picture 1" in page.text
     assert "grade_sheet.xlsx every rep" in page.text
@@ -92,7 +92,7 @@ def test_a_play_that_two_men_missed_is_told_with_each(tmp_path: Path) -> None:
     """Of the group, the man stands beside the play; alone, "play 2, play 2" would say nothing."""
     lines = [line(OKORIE, "-", 2), line(LISOWAY, "h", 2), line(VANDERMOOR, "+", 2)]
     _, page = report(tmp_path / "report.html", lines)
-    assert "the group, power to 2 misses of 3" in page.text
+    assert "the group, power to 2 of 3 missed" in page.text
     assert "Missed: play 2 Bow, play 2 Keel. Done right: play 2 Port." in page.text
 
 
