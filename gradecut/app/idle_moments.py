@@ -8,7 +8,7 @@ from importlib import import_module
 
 from PyQt6.QtCore import QObject, QTimer
 
-__all__ = ["KEYS_NEED", "IdleMoments", "imports"]
+__all__ = ["KEYS_NEED", "SOUNDS_NEED", "IdleMoments", "imports"]
 
 _FIRST_MS = 100
 """So long after a book is opened its page is painted."""
@@ -30,13 +30,6 @@ KEYS_NEED = (
     "gradecut.workflows.script_drift",
     "gradecut.desk.script_rows",
     "gradecut.workflows.dropping",
-    "av",
-    "gradecut.film.indexing.index_store",
-    "gradecut.film.decoding.runner",
-    "gradecut.film.film",
-    "gradecut.film.hearing.sound",
-    "gradecut.film.hearing.sound_offset",
-    "gradecut.workflows.syncing",
     "gradecut.workflows.pairing_doubts",
     "gradecut.reports.player_sheet",
     "gradecut.reports.report",
@@ -49,6 +42,12 @@ KEYS_NEED = (
 )
 """What the keys of the Film page import when they are first pressed: each builds on those before
 it, so that none takes long."""
+SOUNDS_NEED = (
+    "gradecut.film.hearing.sound",
+    "gradecut.film.hearing.sound_offset",
+    "gradecut.workflows.syncing",
+)
+"""What a snap marked on two angles imports beside that, where there is film to be heard."""
 
 
 class IdleMoments(QObject):

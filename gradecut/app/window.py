@@ -15,7 +15,7 @@ from gradecut.app import forms, sheets
 from gradecut.app.actions import Action
 from gradecut.app.film_drop import FilmDrop
 from gradecut.app.header import Header
-from gradecut.app.idle_moments import KEYS_NEED, IdleMoments, imports
+from gradecut.app.idle_moments import KEYS_NEED, SOUNDS_NEED, IdleMoments, imports
 from gradecut.app.labels import line_across
 from gradecut.app.menu import as_key
 from gradecut.app.opening_anew import HandingOver
@@ -182,7 +182,8 @@ class MainWindow(QMainWindow):
             remembered = remembered.with_grader(grader, str(book.path))
         self.remember(remembered)
         self._check_grader(book)
-        self._idle.begin((*imports(KEYS_NEED), desk.keep_indexes))
+        needed = (*KEYS_NEED, *(SOUNDS_NEED if desk.film.playhead.found else ()))
+        self._idle.begin((*imports(needed), desk.keep_indexes))
 
     def _check_grader(self, book: Book) -> None:
         """Ask who grades when nobody has said, or the one who has is a player of this book."""

@@ -14,13 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gradecut.book import Book
-from gradecut.film.hearing.sound_offset import offset_between
 from gradecut.progress import CancelToken, Progress, silent
 from gradecut.records import Angle, Clip, Session
 from gradecut.timebase import Pts
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.moments import Timeline, timelines_of
-from gradecut.workflows.syncing import HEARD_HZ, hear_play
 
 __all__ = ["PairingDoubt", "check_pairing"]
 
@@ -36,6 +34,8 @@ _APART_S = 8.0
 
 Agree = Mapping[tuple[int, int], bool]
 """For a play's film of the angle and another play, whether what is marked agrees."""
+_Heard = tuple[NDArray[np.float32], float]
+"""The sound about a snap, and when in it the snap comes, in seconds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,18 +182,16 @@ class _Sounds:
 
     def __init__(self, book: Book, marked: Sequence[_Marked]) -> None:
         self._paths = paths_of_films(book, [one.angle.film_id for one in marked])
-        self._read: dict[str, tuple[NDArray[np.float32], float] | None] = {}
+        self._read: dict[str, _Heard | None] = {}
 
     def agree(self, first: _Marked, second: _Marked) -> bool | None:
         """Tell whether the snaps are one moment by sound; None where either has no sound."""
         here, there = self._about(first), self._about(second)
         if here is None or there is None:
             return None
-        place = offset_between(here[0], there[0], HEARD_HZ, reach_s=_APART_S)
-        return place is not None and abs(place.offset_s - (here[1] - there[1])) <= _NEAR_S
+        return _sound_alike(here, there)
 
-    def _about(self, one: _Marked) -> tuple[NDArray[np.float32], float] | None:
-        """Return the sound about a snap, and when in it the snap comes, in seconds."""
+    def _about(self, one: _Marked) -> _Heard | None:
         if one.angle.id not in self._read:
             film = one.line.films[one.angle.film_id]
             start_s, snap_s, stop_s = (
@@ -202,10 +200,24 @@ class _Sounds:
             start_s = max(start_s, snap_s - Fraction(_HEARD_BEFORE_S))
             stop_s = min(stop_s, snap_s + Fraction(_HEARD_AFTER_S))
             path = self._paths.get(film.id)
-            sound = None if path is None else hear_play(path, start_s, stop_s)
+            sound = None if path is None else _hear(path, start_s, stop_s)
             told = None if sound is None else (sound, float(snap_s - start_s))
             self._read[one.angle.id] = told
         return self._read[one.angle.id]
+
+
+def _hear(path: str, start_s: Fraction, stop_s: Fraction) -> NDArray[np.float32] | None:
+    from gradecut.workflows.syncing import hear_play
+
+    return hear_play(path, start_s, stop_s)
+
+
+def _sound_alike(here: _Heard, there: _Heard) -> bool:
+    from gradecut.film.hearing.sound_offset import offset_between
+    from gradecut.workflows.syncing import HEARD_HZ
+
+    place = offset_between(here[0], there[0], HEARD_HZ, reach_s=_APART_S)
+    return place is not None and abs(place.offset_s - (here[1] - there[1])) <= _NEAR_S
 
 
 def _doubt(angle: str, agree: Agree, *, heard: bool = False) -> PairingDoubt | None:
