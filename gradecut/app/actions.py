@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from PyQt6.QtGui import QKeySequence
 
-__all__ = ["Action", "by_group", "clashing_keys", "told_keys"]
+__all__ = ["Action", "by_group", "clashing_keys", "told_key", "told_keys"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +55,10 @@ def clashing_keys(actions: Sequence[Action]) -> list[str]:
 
 def told_keys(action: Action) -> tuple[str, ...]:
     """Write an action's keys as they stand on a keyboard."""
-    return tuple(_told(key) for key in action.keys)
+    return tuple(told_key(key) for key in action.keys)
 
 
-def _told(key: str) -> str:
+def told_key(key: str) -> str:
     """Write one key: "Alt+Up" as "Alt+↑"."""
     held, plus, last = key.rpartition("+") if key != "+" else ("", "", key)
     return f"{held}{plus}{_NAMES.get(last, last)}" if held else _NAMES.get(last, last)

@@ -1,17 +1,17 @@
-"""A play as the other coach has it: facts told otherwise, men judged, and how far we agree."""
+"""A play as the other coach has it: facts seen differently, men judged, and how far we agree."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from PyQt6.QtGui import QKeySequence, QShortcut
-from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
+from PyQt6.QtWidgets import QDialog, QVBoxLayout
 
 from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, line_across, words
 from gradecut.app.page import Page
-from gradecut.app.sheet_frame import listed, whole_of
+from gradecut.app.sheet_frame import closing, footed, listed, whole_of
 from gradecut.desk.beside import Beside, BesideRow
 from gradecut.desk.colleagues import Colleagues
 
@@ -124,19 +124,11 @@ class BesideSheet(QDialog):
         whole.addWidget(line_across())
         whole.addLayout(listed(self.list), 1)
         whole.addWidget(line_across())
-        beneath = QVBoxLayout()
-        beneath.setContentsMargins(24, 10, 24, 14)
-        beneath.setSpacing(10)
-        beneath.addWidget(self.agreement)
-        foot = QHBoxLayout()
-        foot.setSpacing(16)
-        foot.addWidget(self.mine_stands)
-        foot.addWidget(self.his_stands)
-        foot.addStretch(1)
-        foot.addWidget(KeyHint("Alt+U", "next play that differs"))
-        foot.addWidget(KeyHint("Esc", "close"))
-        beneath.addLayout(foot)
-        whole.addLayout(beneath)
+        self.agreement.setContentsMargins(24, 10, 24, 0)
+        whole.addWidget(self.agreement)
+        on = KeyHint("Alt+U", "next play that differs")
+        keys = (self.mine_stands, self.his_stands, on)
+        whole.addLayout(footed(*keys, right=(closing(self),)))
 
     def _row(self) -> BesideRow | None:
         at = self.list.currentRow()

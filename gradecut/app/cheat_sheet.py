@@ -21,7 +21,8 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.actions import Action, by_group, told_keys
 from gradecut.app.bottom_fade import BottomFade
-from gradecut.app.labels import KeyHint, line_across, words
+from gradecut.app.labels import line_across, words
+from gradecut.app.sheet_frame import closing
 from gradecut.app.sheet_room import lay_over
 from gradecut.app.usual_words import usual_words
 
@@ -107,7 +108,7 @@ class CheatSheet(QDialog):
         self.count = words("", "small", look="quiet")
         head.addWidget(self.count)
         head.addStretch(1)
-        head.addWidget(KeyHint("Esc", "close"))
+        head.addWidget(closing(self))
         return head
 
     def _deal(self) -> None:

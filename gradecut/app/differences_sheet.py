@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
 
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, words
-from gradecut.app.sheet_frame import listed, titled, whole_of
+from gradecut.app.sheet_frame import closing, footed, listed, titled, whole_of
 from gradecut.desk.colleagues import Colleagues, Held, Section
 from gradecut.workflows.differences import Difference
 
@@ -109,25 +109,17 @@ class DifferencesSheet(QDialog):
         whole.addLayout(self._foot())
 
     def _foot(self) -> QHBoxLayout:
-        foot = QHBoxLayout()
-        foot.setContentsMargins(24, 12, 24, 14)
-        foot.setSpacing(14)
         self.choose = KeyHint("Space", "his word, or what is here")
         self.choose.setVisible(bool(self._held.differences.conflicting and self._held.sections))
-        foot.addWidget(self.choose)
-        foot.addStretch(1)
         nothing = self._held.differences.nothing
-        leave = button("Close" if nothing else "Cancel", tip="Esc; nothing is stored")
-        leave.clicked.connect(self.reject)
-        self.do = button("Take it into this book", "accent", tip="Enter; one act, to be undone")
+        leave = closing(self, "Close" if nothing else "Cancel", tip="Esc; nothing is stored")
+        self.do = button("Bring it into this book", "accent", tip="Enter; one act, to be undone")
         self.do.setDefault(True)
         self.do.clicked.connect(self.take)
         self.do.setEnabled(not nothing)
         self.do.setVisible(not nothing)
         self.list.heads.setVisible(bool(self._held.sections))
-        foot.addWidget(leave)
-        foot.addWidget(self.do)
-        return foot
+        return footed(self.choose, right=(leave, self.do))
 
     def _show(self) -> None:
         rows: list[Row] = []

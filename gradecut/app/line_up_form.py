@@ -9,7 +9,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, line_down, words
 from gradecut.app.page import Page
-from gradecut.app.sheet_frame import listed, titled, whole_of
+from gradecut.app.sheet_frame import closing, footed, listed, titled, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.counting_words import counted
 from gradecut.desk.film_desk import FilmDesk
@@ -94,21 +94,12 @@ class LineUpForm(QDialog):
             middle.addLayout(listed(part), 0 if wide else 1)
         whole.addLayout(middle, 1)
         whole.addWidget(line_across())
-        foot = QHBoxLayout()
-        foot.setContentsMargins(24, 12, 24, 14)
-        foot.setSpacing(16)
-        for key, does in (("↑ ↓", "position"), ("1 – 9", "man"), ("0", "more men")):
-            foot.addWidget(KeyHint(key, does))
-        foot.addStretch(1)
-        foot.addWidget(self.waiting)
-        leave = button("Cancel", tip="Esc")
-        leave.clicked.connect(self.reject)
         self.take.setDefault(True)
         self.take.clicked.connect(self.keep)
-        leave.setAutoDefault(False)
-        foot.addWidget(leave)
-        foot.addWidget(self.take)
-        whole.addLayout(foot)
+        keys = (("↑ ↓", "position"), ("1 – 9", "man"), ("0", "more men"))
+        hints = (KeyHint(key, does) for key, does in keys)
+        does = (self.waiting, closing(self, "Cancel"), self.take)
+        whole.addLayout(footed(*hints, right=does))
 
     # ------------------------------------------------------------------ what can be done
 

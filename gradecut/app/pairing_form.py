@@ -16,6 +16,7 @@ from PyQt6.QtWidgets import (
     QTableWidgetItem,
 )
 
+from gradecut.app.actions import told_key
 from gradecut.app.form import Form
 from gradecut.app.labels import words
 from gradecut.desk.pairing_desk import PairingDesk, PairRow
@@ -61,7 +62,7 @@ class PairingForm(Form):
         for number, (keys, does, act) in enumerate(self._ways(), start=wide + 3):
             for key in keys:
                 QShortcut(QKeySequence(key), self, act)
-            cap = words(" or ".join(keys).replace("+", " "), "small", 600)
+            cap = words(" or ".join(told_key(key) for key in keys), "small", 600)
             cap.setProperty("look", "key")
             cap.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
             self.rows.addWidget(cap, number, 0)
@@ -72,7 +73,7 @@ class PairingForm(Form):
     def submit(self) -> None:
         """Hand the pairing over as it stands."""
         if not any(play is not None and film is not None for play, film in self.desk.pairs):
-            self.refuse("No film is paired with a play; leave it, or put one beside a play.")
+            self.refuse("No film is paired with a play; cancel, or put one beside a play.")
             return
         self.accept()
         self._on_accepted(self.desk.accepted)

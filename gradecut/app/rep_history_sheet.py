@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QModelIndex, QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QFontMetricsF, QKeySequence, QPainter, QShortcut
+from PyQt6.QtGui import QFontMetricsF, QKeySequence, QPainter, QShortcut, QTextLayout
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QDialog,
@@ -17,7 +17,8 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from gradecut.app.labels import button, words
+from gradecut.app.labels import button, line_across, words
+from gradecut.app.sheet_frame import closing, footed, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.desk.rep_history import HistoryRow, RepHistory
@@ -27,7 +28,7 @@ __all__ = ["RepHistorySheet"]
 _SIZE_PX = (760, 560)
 _ROW = Qt.ItemDataRole.UserRole
 _PAD, _WHEN_PX, _WHAT_PX, _GAP = 12.0, 150.0, 118.0, 12.0
-_TITLE_PX, _LINE_PX = 21.0, 19.0
+_TITLE_PX, _LINE_PX, _BASE_PX = 21.0, 19.0, 13.0
 _WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 
 
@@ -39,21 +40,26 @@ class RepHistorySheet(QDialog):
         self._history = history
         self.setWindowTitle(f"History of {history.title}")
         lay_over(self, _SIZE_PX)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(24, 20, 20, 16)
-        column.setSpacing(2)
-        column.addWidget(words(f"History of {history.title}", "title", 600, wrap=True))
-        column.addWidget(words(history.told, look="quiet", wrap=True))
-        column.addSpacing(8)
+        whole = whole_of(self)
+        head = QVBoxLayout()
+        head.setContentsMargins(24, 18, 24, 12)
+        head.setSpacing(2)
+        head.addWidget(words(f"History of {history.title}", "title", 600, wrap=True))
+        head.addWidget(words(history.told, look="quiet", wrap=True))
+        whole.addLayout(head)
+        whole.addWidget(line_across())
         self.list = QListWidget()
         self.list.setProperty("look", "columns")
         self.list.setItemDelegate(_ActPainter(dress, self.list))
         self.list.setAccessibleName(f"History of {history.title}, the newest first")
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        column.addWidget(self.list, 1)
-        column.addSpacing(8)
-        column.addLayout(self._foot())
+        around = QVBoxLayout()
+        around.setContentsMargins(12, 8, 12, 8)
+        around.addWidget(self.list)
+        whole.addLayout(around, 1)
+        whole.addWidget(line_across())
+        whole.addLayout(self._foot())
         again = QShortcut(QKeySequence("Ctrl+H"), self)
         again.activated.connect(self.reject)
         self.finished.connect(self.deleteLater)
@@ -61,20 +67,15 @@ class RepHistorySheet(QDialog):
         self.list.setFocus()
 
     def _foot(self) -> QHBoxLayout:
-        foot = QHBoxLayout()
         self.play_too = button("the play’s look and snap too", "choice")
         self.play_too.setCheckable(True)
         self.play_too.setChecked(True)
         self.play_too.setAutoDefault(False)
         self.play_too.setVisible(any(row.of_play for row in self._history.rows))
         self.play_too.toggled.connect(self._show_rows)
-        close = button("Close", "accent", tip="Esc")
+        close = closing(self)
         close.setDefault(True)
-        close.clicked.connect(self.reject)
-        foot.addWidget(self.play_too)
-        foot.addStretch(1)
-        foot.addWidget(close)
-        return foot
+        return footed(self.play_too, right=(close,))
 
     def _show_rows(self) -> None:
         self.list.clear()
@@ -113,9 +114,8 @@ class _ActPainter(QStyledItemDelegate):
         return wide - 2 * _PAD - _WHEN_PX - _WHAT_PX - _GAP
 
     def _line_px(self, line: tuple[str, str, str], wide: float) -> float:
-        room = QRectF(0, 0, self._room(wide), 10_000)
-        bound = QFontMetricsF(font("body")).boundingRect(room, int(_WRAP), _told(line))
-        return max(bound.height() + 2, _LINE_PX)
+        """Return the height of what changed: as many lines as its words take, in one pitch."""
+        return _LINE_PX * len(_broken(_told(line), self._room(wide)))
 
     def paint(
         self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
@@ -166,37 +166,48 @@ class _ActPainter(QStyledItemDelegate):
             painter.drawText(QPointF(left + used + 10, top + 13), f"↶ {row.remark}")
         top += _TITLE_PX
         for line in row.lines:
-            high = self._line_px(line, self._wide())
-            self._paint_line(painter, QPointF(left, top), line, high, gone=bool(row.remark))
-            top += high
+            self._paint_line(painter, QPointF(left, top), line, gone=bool(row.remark))
+            top += self._line_px(line, self._wide())
 
     def _paint_line(
         self,
         painter: QPainter,
         at: QPointF,
         line: tuple[str, str, str],
-        high: float,
         *,
         gone: bool,
     ) -> None:
         """Paint what changed: its name, then before and after."""
         theme = self._dress.theme
+        base = at.y() + _BASE_PX
         painter.setFont(font("small"))
         painter.setPen(as_qcolor(theme.quiet))
         what = painter.fontMetrics().elidedText(
             line[0], Qt.TextElideMode.ElideRight, round(_WHAT_PX)
         )
-        painter.drawText(QPointF(at.x(), at.y() + 13), what)
+        painter.drawText(QPointF(at.x(), base), what)
         face = font("body")
         face.setStrikeOut(gone)
         painter.setFont(face)
         painter.setPen(as_qcolor(theme.quiet if gone else theme.ink))
-        wide = self._room(self._wide())
-        room = QRectF(at.x() + _WHAT_PX + _GAP, at.y(), wide, high)
-        painter.drawText(room, int(_WRAP), _told(line))
+        for row in _broken(_told(line), self._room(self._wide())):
+            painter.drawText(QPointF(at.x() + _WHAT_PX + _GAP, base), row)
+            base += _LINE_PX
 
 
 def _told(line: tuple[str, str, str]) -> str:
     """Write before and after: "open → ✓ right"."""
     _, before, after = line
     return f"{before}  →  {after}" if before else after
+
+
+def _broken(text: str, wide_px: float) -> list[str]:
+    """Break words into the lines they take in body type."""
+    layout = QTextLayout(text, font("body"))
+    layout.beginLayout()
+    rows: list[str] = []
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(wide_px)
+        rows.append(text[line.textStart() : line.textStart() + line.textLength()].rstrip())
+    layout.endLayout()
+    return rows or [""]

@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.labels import button, line_across, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_frame import closing
 from gradecut.counting_words import counted
 from gradecut.desk.scheme_effects import SchemeKeeping, TurnedMan
 
@@ -85,17 +86,15 @@ class EffectsSheet(QDialog):
     def _foot(self) -> QHBoxLayout:
         foot = QHBoxLayout()
         foot.setSpacing(8)
-        self.back = button("Back", "plain", tip="Esc; nothing is in force")
-        self.back.clicked.connect(self.reject)
-        self.keep = button("Keep, leave grades", tip="They stay as they are, and show as stale")
+        self.back = closing(self, "Cancel", tip="Esc; nothing is in force")
+        self.keep = button("Keep it, grades stay", tip="They stay as they are, and show as stale")
         self.keep.clicked.connect(self._keep)
         self.judge = button("Keep and judge those again", "accent", tip="Enter")
         self.judge.clicked.connect(self._judge)
         self.judge.setDefault(True)
-        for one in (self.back, self.keep):
-            one.setAutoDefault(False)
-        foot.addWidget(self.back)
+        self.keep.setAutoDefault(False)
         foot.addStretch(1)
+        foot.addWidget(self.back)
         foot.addWidget(self.keep)
         foot.addWidget(self.judge)
         effects = self._keeping.effects

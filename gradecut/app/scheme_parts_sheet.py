@@ -21,6 +21,7 @@ from gradecut.app.choice_row import ChoiceRow
 from gradecut.app.drop_down import DropDown
 from gradecut.app.labels import button, line_down, words
 from gradecut.app.page import Page
+from gradecut.app.sheet_frame import closing
 from gradecut.app.sheet_room import lay_over
 from gradecut.desk.scheme_desk import SchemeDesk
 from gradecut.desk.scheme_part_kinds import PART_KINDS
@@ -109,17 +110,14 @@ class PartsSheet(QDialog):
         foot = QHBoxLayout()
         self.drop = button(f"Drop this {self._kind.one}", "plain")
         self.drop.clicked.connect(self.drop_entry)
-        close = button("Close")
-        close.clicked.connect(self.accept)
         self.write = button("Write it", "accent", tip="Ctrl+Enter")
         self.write.setShortcut("Ctrl+Return")
         self.write.setDefault(True)
         self.write.clicked.connect(self.write_entry)
-        for one in (self.drop, close):
-            one.setAutoDefault(False)
+        self.drop.setAutoDefault(False)
         foot.addWidget(self.drop)
         foot.addStretch(1)
-        foot.addWidget(close)
+        foot.addWidget(closing(self))
         foot.addWidget(self.write)
         column.addLayout(foot)
         return column

@@ -9,7 +9,7 @@ from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 from gradecut.app.columns_list import Cell, Column, ColumnsList, Row
 from gradecut.app.labels import KeyHint, button, line_across, words
 from gradecut.app.page import Page
-from gradecut.app.sheet_frame import listed, titled, whole_of
+from gradecut.app.sheet_frame import closing, footed, listed, titled, whole_of
 from gradecut.app.sheet_room import lay_over
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.script_beside import way_words
@@ -88,19 +88,9 @@ class ScriptSheet(QDialog):
         whole.addWidget(self._found_line)
         whole.addLayout(listed(self.list), 1)
         whole.addWidget(line_across())
-        foot = QHBoxLayout()
-        foot.setContentsMargins(24, 12, 24, 14)
-        foot.setSpacing(16)
-        for key, does in _KEYS:
-            foot.addWidget(KeyHint(key, does))
         self.move_key = KeyHint("Ctrl+Enter", "move it as proposed")
-        foot.addWidget(self.move_key)
-        foot.addStretch(1)
-        close = button("Close", tip="Esc")
-        close.setAutoDefault(False)
-        close.clicked.connect(self.accept)
-        foot.addWidget(close)
-        whole.addLayout(foot)
+        keys = (KeyHint(key, does) for key, does in _KEYS)
+        whole.addLayout(footed(*keys, self.move_key, right=(closing(self),)))
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Go to the play, or move the script."""

@@ -1,13 +1,15 @@
-"""How a sheet with lists is laid out: its whole, its title, its lists."""
+"""How a sheet is laid out: its whole, its title, its lists, and how it is closed."""
 
 from __future__ import annotations
 
-from PyQt6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
+from collections.abc import Sequence
+
+from PyQt6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from gradecut.app.columns_list import ColumnsList
-from gradecut.app.labels import words
+from gradecut.app.labels import button, words
 
-__all__ = ["listed", "titled", "whole_of"]
+__all__ = ["closing", "footed", "listed", "titled", "whole_of"]
 
 
 def whole_of(sheet: QDialog) -> QVBoxLayout:
@@ -35,3 +37,27 @@ def listed(rows: ColumnsList) -> QVBoxLayout:
     column.addWidget(rows.heads)
     column.addWidget(rows, 1)
     return column
+
+
+def closing(sheet: QDialog, text: str = "Close", *, tip: str = "Esc") -> QPushButton:
+    """Return the button that closes a sheet, as Esc does; what is not stored is given up."""
+    made = button(text, tip=tip)
+    made.setAutoDefault(False)
+    made.clicked.connect(sheet.reject)
+    return made
+
+
+def footed(*left: QWidget, right: Sequence[QWidget]) -> QHBoxLayout:
+    """Set the foot: keys and choices at the left, at the right what closes, then what is done."""
+    row = QHBoxLayout()
+    row.setContentsMargins(24, 12, 24, 14)
+    row.setSpacing(16)
+    for part in left:
+        row.addWidget(part)
+    row.addStretch(1)
+    does = QHBoxLayout()
+    does.setSpacing(8)
+    for part in right:
+        does.addWidget(part)
+    row.addLayout(does)
+    return row
