@@ -10,7 +10,7 @@ from PyQt6.QtGui import QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words, words_width
 from gradecut.desk.asking import Answer, Ask, Shown
 from gradecut.desk.film_desk import FilmDesk
 
@@ -125,10 +125,11 @@ class AskStrip(TouchArea):
         if answer.words == shown.key:
             return
         left = at.x() + cap + 7
-        room = QRectF(left, at.y() - 11, at.x() + wide - left + 4, 22)
-        used = set_words(painter, room, answer.words, theme.ink, weight=500)
+        beside = words_width(painter, answer.hint) + 5 if answer.hint else 0.0
+        room = QRectF(left, at.y() - 11, at.x() + wide - left - beside + 4, 22)
+        used = set_whole(painter, room, answer.words, theme.ink, weight=500)
         if answer.hint:
-            room = QRectF(left + used + 5, at.y() - 11, at.x() + wide - left - used + 2, 22)
+            room = QRectF(left + used + 5, at.y() - 11, beside, 22)
             set_words(painter, room, answer.hint, theme.quiet)
 
     def _paint_also(self, painter: QPainter) -> None:

@@ -26,6 +26,7 @@ from gradecut.app.page import Page
 from gradecut.app.scheme_actions import row_actions, scheme_actions
 from gradecut.app.scheme_asking import SchemeAsking
 from gradecut.app.scheme_beside import SchemeBeside
+from gradecut.app.scheme_chips import Flow
 from gradecut.app.scheme_doors import SchemeDoors
 from gradecut.app.scheme_findings import FindingsView
 from gradecut.app.scheme_head import SchemeHead
@@ -136,6 +137,9 @@ class SchemePage(Page):
         column.setSpacing(0)
         head = QHBoxLayout()
         head.setContentsMargins(12, 0, 14, 0)
+        ways = Flow(gap_px=2)
+        head.addLayout(ways, 1)
+        column.addLayout(head)
         for name, tip, run in (
             (
                 "use this play's look",
@@ -147,9 +151,7 @@ class SchemePage(Page):
         ):
             made = button(name, "plain", tip=tip)
             made.clicked.connect(partial(_run, run))
-            head.addWidget(made)
-        head.addStretch(1)
-        column.addLayout(head)
+            ways.addWidget(made)
         column.addWidget(self.what_if, 1)
         self.side.add_view(WHAT_IF, "Alt+2", part, self._show_what_if)
         for name, key, view, renewed in (

@@ -16,6 +16,7 @@ import gradecut.app
 from gradecut.app import coach_doors, forms
 from gradecut.app.add_film_form import CARD, RECORDING, AddFilmForm
 from gradecut.app.cutting_sheet import open_cutting
+from gradecut.app.hand_off_form import HandOffForm
 from gradecut.app.scheme_page import SchemePage
 from gradecut.app.teach_page import TeachPage
 from gradecut.app.window import MainWindow
@@ -140,6 +141,13 @@ def _cutting(place: Place) -> None:
     place.until(lambda: not sheet.desk.looking)
 
 
+def _hand_off(place: Place) -> None:
+    coach_doors.ask_hand_off(place.window)
+    (form,) = _open()
+    assert isinstance(form, HandOffForm)
+    place.until(lambda: form.holds.text() != "counting …")
+
+
 def _differences(place: Place) -> None:
     assert place.window.desk is not None
     path = long_hand_off(place.window.desk.book.path, place.folder)
@@ -167,7 +175,6 @@ SHEETS: Mapping[str, tuple[str, Callable[[Place], None]]] = {
             ("the script beside the plays", "ScriptSheet"),
             ("the other coach's grades beside", "BesideSheet"),
             ("name an unknown man, everywhere", "NameManForm"),
-            ("send my grades to another coach (hand-off)", "HandOffForm"),
             ("make a new book", "NewBookForm"),
             ("say who grades", "GraderForm"), ("all keys", "CheatSheet"),
             ("cautions", "CautionsSheet"),
@@ -191,6 +198,7 @@ SHEETS: Mapping[str, tuple[str, Callable[[Place], None]]] = {
     "add a recording": ("AddFilmForm", partial(_add_film, RECORDING)),
     "pair films": ("PairingForm", _pairing),
     "cut a recording": ("CuttingSheet", _cutting),
+    "hand my grades to a colleague": ("HandOffForm", _hand_off),
     "what a hand-off changes": ("DifferencesSheet", _differences),
     "who may be shown": ("SharingForm", _sharing),
 }  # fmt: skip

@@ -8,14 +8,22 @@ from gradecut.app.window import MainWindow
 
 __all__ = ["page_states", "run", "take_man"]
 
-_STATES = {
-    "Film": (
-        (), ("technique and effort",), ("facts of the look",), ("both angles at once",),
-        ("draw on film",), ("look closely at what is flagged, or leave",), ("the film alone",),
-    ),
-    "Scheme": ((),),
-    "Board": ((),),
-    "Teach": ((), ("tomorrow's corrections",)),
+_TOGGLED = (
+    "both angles at once", "draw on film", "look closely at what is flagged, or leave",
+    "the film alone",
+)  # fmt: skip
+_ASKED = (
+    "technique and effort", "facts of the look", "he played another fit", "he can't be graded",
+    "how he lined up", "count an event", "my word on what he owed",
+    "another man in, from here on", "another session", "move the pairing of angles",
+)  # fmt: skip
+"""What is done on the Film page before it is looked at: turned on, or a list opened."""
+_DONE = {
+    "Film": ("", *_TOGGLED, *_ASKED),
+    "Scheme": ("", "beside the grid: what if", "beside the grid: learn",
+               "beside the grid: on film"),
+    "Board": ("", "open the cell, or the rep on film"),
+    "Teach": ("", "tomorrow's corrections"),
 }  # fmt: skip
 """What is done on each page before it is looked at."""
 
@@ -23,14 +31,16 @@ _STATES = {
 def page_states(window: MainWindow, name: str) -> Iterator[str]:
     """Show a page as it opens, then in each of its states; returns what was done."""
     window.show_page(name)
-    for names in _STATES[name]:
+    for done in _DONE[name]:
         if name == "Film":
             take_man(window)
-        for one in names:
-            run(window, one)
-        yield ", ".join(names)
-        for one in reversed(names) if name == "Film" else ():
-            run(window, one)
+        if done:
+            run(window, done)
+        yield done
+        if done in _TOGGLED:
+            run(window, done)
+        elif done in _ASKED:
+            run(window, "back one step")
 
 
 def run(window: MainWindow, name: str) -> None:
