@@ -18,10 +18,13 @@ from gradecut.app.drop_down import DropDown
 from gradecut.app.labels import words
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, Theme
 from gradecut.app.touch_area import set_words
+from gradecut.app.tour import STEPS
+from gradecut.app.tour import show_tour as lead
 from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from gradecut.drawing import contrast
 from gradecut.workflows.booking import new_book
+from tests.app.long_words import BOOK, GRADER
 from tests.app.page_states import page_states
 from tests.app.seen_words import shown, unnamed, word_faults
 
@@ -163,6 +166,36 @@ def test_a_drop_down_list_shows_its_arrow(qapp: QApplication, dress: Dress, them
 
 
 # ---------------------------------------------------------------------- states
+
+
+@pytest.mark.parametrize("size", SIZES[:2], ids=lambda size: str(size[0]))
+def test_what_is_shown_before_there_is_anything_is_whole(
+    closed_window: MainWindow, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """The start without a book, and each page of an empty one."""
+    path = tmp_path / "empty.gradecut"
+    new_book(path, name=BOOK, author=GRADER).close()
+    window, found = closed_window, []
+    shown(window, size)
+    found += [f"start: {one}" for one in (*word_faults(window), *unnamed(window))]
+    window.open_path(str(path))
+    for name, _ in PAGES:
+        window.show_page(name)
+        found += [f"{name}: {one}" for one in (*word_faults(window), *unnamed(window))]
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize("size", SIZES[:2], ids=lambda size: str(size[0]))
+def test_the_tour_is_whole(long_window: MainWindow, size: tuple[int, int]) -> None:
+    """Each of its steps."""
+    shown(long_window, size)
+    tour, found = lead(long_window), []
+    assert tour is not None
+    for step in range(len(STEPS)):
+        found += [f"{step}: {one}" for one in (*word_faults(tour), *unnamed(tour))]
+        assert tour.isVisible()
+        tour.go_on()
+    assert not found, "\n".join(found)
 
 
 def test_an_empty_book_says_what_it_needs(closed_window: MainWindow, tmp_path: Path) -> None:
