@@ -97,6 +97,6 @@ class OnPicture:
         told = next((fact for fact in facts if fact.reference == reference), None)
         if told is None:
             return reference
-        unseen = f", by {told.source}, not seen yet" if told.source else ""
+        unseen = f", by {told.source}, not checked yet" if told.source else ""
         key = f" or Shift {told.letter}" if told.letter else ""
         return f"{told.words}{unseen}: Enter{key} changes it"

@@ -12,14 +12,14 @@ from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.look_words import look_facts
 from gradecut.drawing.palette import Palette, see_through
 from gradecut.drawing.shapes import Box, Colour, Disc, Point, Rect, Ring, Shape, Stroke, Words
-from gradecut.records.picture import LookPicture, PictureFact
+from gradecut.records.picture import LookPicture, PictureFact, PictureMan
 
 __all__ = ["Key", "lay_out_key"]
 
 _TEXT_PX = 11.0
 _SIDE_PX = 20.0
 _HINT = "Shift and letter: change"
-_LEGEND = ("owed", "as owed", "elsewhere")
+_LEGEND = ("owed", "right", "missed")
 _LINE_PX, _TOLD_LINE_PX = 26.0, 16.0
 _FACT_LINE_PX = 20.0
 _CAP_PX = 14.0
@@ -329,12 +329,17 @@ def _signs(picture: LookPicture) -> list[str]:
     known = {fact.seen for fact in facts}
     needed = {
         "owed": any(man.owed_label or man.owed_options for man in men),
-        "as owed": any(man.did == "as owed" for man in men),
-        "elsewhere": any(man.did in ("fit", "miss") for man in men),
-        "not seen yet": "told" in known,
-        "not known": "open" in known,
+        "right": any(man.did == "as owed" or _right_elsewhere(man) for man in men),
+        "missed": any(man.did in ("fit", "miss") and not _right_elsewhere(man) for man in men),
+        "not checked yet": "told" in known,
+        "unknown": "open" in known,
     }
     return [name for name, wanted in needed.items() if wanted]
+
+
+def _right_elsewhere(man: PictureMan) -> bool:
+    """Tell whether another fit than he owed was right as well."""
+    return man.did == "fit" and man.did_sign == "✓"
 
 
 def _legend_row(picture: LookPicture, x: float, y: float, palette: Palette) -> Iterator[Shape]:
@@ -348,10 +353,10 @@ def _legend_row(picture: LookPicture, x: float, y: float, palette: Palette) -> I
 def _sign(name: str, at: Point, palette: Palette) -> Iterator[Shape]:
     signs: dict[str, Shape] = {
         "owed": _ring(palette.owed),
-        "as owed": Disc(centre=(0, 0), radius_px=4, colour=palette.right),
-        "elsewhere": Disc(centre=(0, 0), radius_px=4, colour=palette.did),
-        "not seen yet": _ring(palette.line, (3.0, 2.2), 1.4),
-        "not known": _ring(palette.faint, (0.8, 2.6), 1.4),
+        "right": Disc(centre=(0, 0), radius_px=4, colour=palette.right),
+        "missed": Disc(centre=(0, 0), radius_px=4, colour=palette.did),
+        "not checked yet": _ring(palette.line, (3.0, 2.2), 1.4),
+        "unknown": _ring(palette.faint, (0.8, 2.6), 1.4),
     }
     shape = signs[name]
     if isinstance(shape, (Ring, Disc)):

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from math import hypot
 from typing import Literal
 
 from gradecut.drawing._look_layout import Layout
-from gradecut.drawing._look_names import inside, overlap
+from gradecut.drawing._look_names import free_place, inside, overlap
 from gradecut.drawing._look_places import ring_radius
 from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.shapes import Colour, Point, Rect, Words
@@ -22,7 +23,12 @@ _FARTHEST = 3.0
 """No label stands farther from its place than so many times its height."""
 _LINE_PX = 13.0
 _SIGN_AND_WORD = 2
+_SIGNS = ("✓", "✕", "½", "?", "·")
+"""What no line of words ends with."""
+_FROM_RING_PX = 6.0
+"""From a ring's edge to words beside it."""
 _Anchor = Literal["left", "centre", "right"]
+_SHARES: dict[_Anchor, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}
 _Try = tuple[_Anchor, Point]
 Label = tuple[Rect, tuple[Words, ...]]
 """What words cover, and the words."""
@@ -44,7 +50,7 @@ class _Block:
 
 
 def _blocks(text: str) -> Iterator[_Block]:
-    """Yield the words in one line, and in two where there are several."""
+    """Yield the words in one line, and in two where there are several and no letter is alone."""
     one = wrap_text(text, LABEL_PX, _WIDEST_PX, weight=600, most=1)
     if one:
         yield _Block(one)
@@ -52,11 +58,11 @@ def _blocks(text: str) -> Iterator[_Block]:
     if len(words) > _SIGN_AND_WORD:
         ways = [
             _Block((" ".join(words[:first]), " ".join(words[first:])))
-            for first in range(_SIGN_AND_WORD, len(words))
+            for first in range(1, len(words))
+            if words[first - 1] not in _SIGNS and len(" ".join(words[first:])) > 1
         ]
-        shortest = min(ways, key=lambda block: block.wide)
-        if shortest.wide <= _WIDEST_PX:
-            yield shortest
+        whole = [block for block in ways if block.wide <= _WIDEST_PX]
+        yield from sorted(whole, key=lambda block: block.wide)[:1]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -76,18 +82,37 @@ class Labels:
     taken: list[Rect] = field(default_factory=list)
     rings: set[Point] = field(default_factory=set)
 
-    def beside(self, text: str, place: Point, colour: Colour) -> Label | None:
+    def beside(self, text: str, place: Point, colour: Colour, *, owner: str = "") -> Label | None:
         """Name a ring or disc, in two lines where one has no room; None where neither has.
 
         Seen from behind the words stand above it, or beside it away from other rings; from
         the side they stand deeper, where the room is.
+
+        Parameters
+        ----------
+        owner : str
+            Whose it is: rather than be left out, or seem another's, the words then stand
+            anywhere on the picture, after his name.
         """
-        away = ring_radius(self.layout) + 3
-        for block in _blocks(text):
-            found = self._set(block, place, colour, self._around(block, place, away))
+        away = ring_radius(self.layout) + _FROM_RING_PX
+        blocks = list(_blocks(text))
+        for block in blocks:
+            tries = self._around(block, place, away)
+            found = self._set(block, place, colour, tries, own=bool(owner))
             if found is not None:
                 return found
-        return None
+        if not owner:
+            return None
+        places = []
+        for block in _blocks(f"{owner} {text}"):
+            at = free_place((block.wide, block.high), self.layout.field, self.taken, place)
+            if at is not None:
+                off = max(at[0] - place[0], place[0] - at[0] - block.wide, 0)
+                places.append((hypot(off, at[1] - place[1]), block, at))
+        if not places:
+            return None
+        _, block, at = min(places, key=lambda one: one[0])
+        return self._put(block, at, "left", colour)
 
     def below(self, text: str, name: Rect, colour: Colour) -> Label | None:
         """Say something below a name, towards the line, or above it where there is no room."""
@@ -137,21 +162,28 @@ class Labels:
         tries: Iterable[_Try],
         *,
         anywhere: bool = False,
+        own: bool = False,
     ) -> Label | None:
         wide, high = block.wide, block.high
-        best: tuple[float, Rect, Point, _Anchor] | None = None
+        best: tuple[float, Point, _Anchor] | None = None
         for number, (anchor, at) in enumerate(tries):
-            left = at[0] - wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[anchor]
+            left = at[0] - wide * _SHARES[anchor]
             rect = (left, at[1] - high / 2, wide, high)
             if not self._fits(rect, place, anywhere=anywhere):
                 continue
             mistaken = anchor != "centre" and not anywhere and self._beside_another(rect, place)
+            if mistaken and own:
+                continue
             cost = number + (20 if mistaken else 0)
             if best is None or cost < best[0]:
-                best = (cost, rect, at, anchor)
-        if best is None:
-            return None
-        _, rect, (x, y), anchor = best
+                best = (cost, at, anchor)
+        return self._put(block, best[1], best[2], colour) if best else None
+
+    def _put(self, block: _Block, at: Point, anchor: _Anchor, colour: Colour) -> Label:
+        """Set words at a place, their anchor at half their height, and keep it from others."""
+        x, y = at
+        left = x - block.wide * _SHARES[anchor]
+        rect = (left, y - block.high / 2, block.wide, block.high)
         self.taken.append(rect)
         first = y - (len(block.lines) - 1) * _LINE_PX / 2
         return rect, tuple(

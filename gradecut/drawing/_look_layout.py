@@ -26,7 +26,7 @@ NEAREST_NAME, OPEN_NAME = 2.1, 2.6
 _COLUMNS = 11.3
 _FLATTEST = 1.5
 """In a low picture linemen stand further apart than rows, by this factor at the most."""
-_STEEPEST = 1.25
+_STEEPEST = 1.6
 """In a high picture rows stand further apart than linemen, by this factor at the most."""
 _DEEPEST = 1.6
 """Seen from the side, rows stand further apart than linemen, by this factor at the most."""
@@ -39,7 +39,7 @@ _NAME_ROOM_PX = 74.0
 _FIGURE = 1.15
 """How far figures outgrow the rows there, at the most."""
 _LARGEST_SPACING_PX = 42.0
-_SPARE_BELOW = 0.4
+_SPARE_BELOW = 0.7
 """In a picture higher than it needs, the share of the spare room on the offence's side."""
 _PAD_PX = 5.0
 _RING_ASIDE = 0.3

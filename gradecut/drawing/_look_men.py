@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 from gradecut.drawing._look_labels import LABEL_PX, Label, Labels
 from gradecut.drawing._look_layout import Layout
+from gradecut.drawing._look_leads import Lead, along, between, leads
 from gradecut.drawing._look_places import NAME_PX, NUMBER_PX, StandingMan, ring_radius
-from gradecut.drawing._outlines import curve_points
 from gradecut.drawing.lettering import text_width_px
 from gradecut.drawing.palette import Palette, see_through
 from gradecut.drawing.shapes import Box, Colour, Disc, Point, Rect, Ring, Shape, Stroke, Words
@@ -19,10 +19,6 @@ __all__ = ["draw_front", "draw_men"]
 _FRONT_ROW = -0.24
 _DOTS = (1.0, 3.6)
 _MISS = (5.5, 4.0)
-_FEW = 3
-"""Lines to more places than these are drawn for the selected man only."""
-_LEAD_STOPS_PX = 3.5
-"""So far from words a man's line ends, rather than running on between them and a ring."""
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
@@ -37,16 +33,25 @@ def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterat
                 yield Stroke(points=ends, width_px=1.5, colour=palette.faint)
 
 
-def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> Iterator[Shape]:
-    """Draw his men, the selected one last and strongest."""
+def draw_men(
+    standing: list[StandingMan], layout: Layout, palette: Palette, drawn: Sequence[Shape] = ()
+) -> Iterator[Shape]:
+    """Draw his men, the selected one last and strongest.
+
+    Parameters
+    ----------
+    drawn : sequence of Shape
+        What lies below them, which words keep clear of.
+    """
     ordered = sorted(standing, key=lambda one: one.man.selected)
-    for one in ordered:
-        yield from _lead(one, layout, palette)
+    found = leads(ordered, layout)
+    yield from (_lead(one, palette) for one in found)
     for one in ordered:
         yield from _miss_line(one, layout, palette)
-    words = [] if layout.wordless else _words(ordered, _labels(ordered, layout, palette), palette)
-    for rect, _ in words:
-        yield Box(rect=_grown(rect, _LEAD_STOPS_PX), corner_px=4, colour=palette.ground)
+    words: list[Label] = []
+    if not layout.wordless:
+        ways = [rect for one in found for rect in along(one.way)]
+        words = _words(ordered, _labels(ordered, layout, palette, ways, drawn), palette)
     for one in ordered:
         yield from _fit(one, layout, palette)
     yield from (line for _, lines in words for line in lines)
@@ -57,57 +62,25 @@ def draw_men(standing: list[StandingMan], layout: Layout, palette: Palette) -> I
 # ---------------------------------------------------------------- rings, discs, lines
 
 
-def _lead(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
+def _lead(lead: Lead, palette: Palette) -> Stroke:
     """Draw a thin line from a man to where he went, or to what he owes."""
-    strength = 1.0 if one.man.selected else 0.6
-    dash = _DOTS if one.man.at_yd is None or one.owed is None else ()
-    colour = see_through(palette.owed if one.man.graded else palette.faint, strength)
-    goals = [one.owed] if one.owed is not None else _options_led_to(one)
-    if one.went_elsewhere and one.did is not None:
-        goals, colour = [one.did], see_through(_did_colour(one.man, palette), strength)
-    for goal in goals:
-        way = _way(one, goal, layout)
-        if way is not None:
-            yield Stroke(points=way, width_px=1.3, colour=colour, dash=dash)
-
-
-def _options_led_to(one: StandingMan) -> list[Point]:
-    """Return the places he may still owe, as far as lines to them can be told apart."""
-    few = one.man.selected or len(one.options) <= _FEW
-    return list(one.options) if few else []
-
-
-def _way(one: StandingMan, goal: Point, layout: Layout) -> tuple[Point, ...] | None:
-    """Return the way from a name's near edge to a ring; None where they touch."""
-    _, _, wide, high = one.rect
-    half = (wide if layout.sideways else high) / 2
-    start = layout.off(one.at, down_px=half - 1)
-    end = layout.off(goal, down_px=-(ring_radius(layout) + 2))
-    reach = layout.behind(end) - layout.behind(start)
-    if reach > 4:
-        return curve_points(
-            start, layout.off(start, down_px=reach / 2), layout.off(end, down_px=-reach / 2), end
-        )
-    return _between(_edge_towards(one.rect, goal), goal, 0.0, ring_radius(layout))
-
-
-def _edge_towards(box: Rect, goal: Point) -> Point:
-    """Return where the line from a box's middle to a place leaves the box."""
-    x, y = box[0] + box[2] / 2, box[1] + box[3] / 2
-    dx, dy = goal[0] - x, goal[1] - y
-    share = min(
-        box[2] / 2 / abs(dx) if dx else 1.0,
-        box[3] / 2 / abs(dy) if dy else 1.0,
-        1.0,
+    one = lead.one
+    hue = palette.owed if one.man.graded else palette.faint
+    if one.went_elsewhere:
+        hue = _did_colour(one.man, palette)
+    return Stroke(
+        points=lead.way,
+        width_px=1.3,
+        colour=see_through(hue, 1.0 if one.man.selected else 0.6),
+        dash=_DOTS if one.man.at_yd is None or one.owed is None else (),
     )
-    return x + dx * share, y + dy * share
 
 
 def _miss_line(one: StandingMan, layout: Layout, palette: Palette) -> Iterator[Shape]:
     """Draw the line of a miss, from his ring to where he went."""
     radius = ring_radius(layout)
     if one.went_elsewhere and one.owed is not None and one.did is not None:
-        ends = _between(one.owed, one.did, radius + 2, radius * 0.66 + 2)
+        ends = between(one.owed, one.did, radius + 2, radius * 0.66 + 2)
         if ends is not None:
             yield Stroke(
                 points=ends, width_px=2.2, colour=_did_colour(one.man, palette), dash=_MISS
@@ -139,24 +112,17 @@ def _did_colour(man: PictureMan, palette: Palette) -> Colour:
     return palette.right if man.did_sign == "✓" else palette.did
 
 
-def _between(start: Point, end: Point, from_px: float, to_px: float) -> tuple[Point, Point] | None:
-    """Return the line between two circles' edges; None when they touch."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    length = float((dx * dx + dy * dy) ** 0.5)
-    if length <= from_px + to_px:
-        return None
-    dx, dy = dx / length, dy / length
-    return (
-        (start[0] + dx * from_px, start[1] + dy * from_px),
-        (end[0] - dx * to_px, end[1] - dy * to_px),
-    )
-
-
 # ---------------------------------------------------------------- words
 
 
-def _labels(ordered: list[StandingMan], layout: Layout, palette: Palette) -> Labels:
-    """Begin setting words: names, rings and discs are taken."""
+def _labels(
+    ordered: list[StandingMan],
+    layout: Layout,
+    palette: Palette,
+    ways: list[Rect],
+    drawn: Sequence[Shape],
+) -> Labels:
+    """Begin setting words: names, rings, discs and lines are taken."""
     rings = {
         place
         for one in ordered
@@ -164,45 +130,51 @@ def _labels(ordered: list[StandingMan], layout: Layout, palette: Palette) -> Lab
         if place is not None
     }
     half = ring_radius(layout) + 1
+    misses = [(one.owed, one.did) for one in ordered if one.went_elsewhere and one.owed and one.did]
     return Labels(
         layout=layout,
         ground=palette.ground,
         taken=[
             *(one.rect for one in ordered),
             *((x - half, y - half, 2 * half, 2 * half) for x, y in rings),
-            *(spot for one in ordered for spot in _along_miss(one)),
+            *(rect for ends in misses for rect in along(ends)),
+            *ways,
+            *_covered(drawn),
         ],
         rings=rings,
     )
 
 
-def _along_miss(one: StandingMan) -> Iterator[Rect]:
-    """Yield small places along the line of a miss, which words keep clear of."""
-    if not one.went_elsewhere or one.owed is None or one.did is None:
-        return
-    (x0, y0), (x1, y1) = one.owed, one.did
-    steps = max(int(max(abs(x1 - x0), abs(y1 - y0)) / 9), 1)
-    for step in range(1, steps):
-        share = step / steps
-        yield x0 + (x1 - x0) * share - 3, y0 + (y1 - y0) * share - 3, 6.0, 6.0
+def _covered(drawn: Iterable[Shape]) -> Iterator[Rect]:
+    """Yield what lies under shapes, lines by small places along them."""
+    for shape in drawn:
+        if isinstance(shape, Stroke) and not shape.closed:
+            yield from along(shape.points, 1.5)
+        elif not isinstance(shape, Words):
+            yield shape.bounds_px
 
 
 def _words(ordered: list[StandingMan], labels: Labels, palette: Palette) -> list[Label]:
-    """Name what the selected man owes and did, and every miss; the selected man first."""
+    """Name what the selected man owes and did, and every miss; the selected man first.
+
+    How a man missed is never left out: it stands elsewhere, after his name, where there is no
+    room by his disc.
+    """
     found = []
     for one in reversed(ordered):
         for text, place, colour in _told(one, palette):
             if place is None:
                 set_there = labels.below(text, one.rect, colour)
             else:
-                set_there = labels.beside(text, place, colour)
+                set_there = labels.beside(text, place, colour, owner=_owner(one, place))
             if set_there is not None:
                 found.append(set_there)
     return found
 
 
-def _grown(rect: Rect, by: float) -> Rect:
-    return rect[0] - by, rect[1] - by, rect[2] + 2 * by, rect[3] + 2 * by
+def _owner(one: StandingMan, place: Point) -> str:
+    """Return whose disc a place is; empty for a ring, whose words the rule tells as well."""
+    return one.name if one.went_elsewhere and place == one.did else ""
 
 
 def _told(one: StandingMan, palette: Palette) -> Iterator[tuple[str, Point | None, Colour]]:

@@ -115,12 +115,11 @@ def look_shapes(
     wordless = key.rect[3] == 0
     layout = lay_out(picture, key.field, titled=title_px > 0, wordless=wordless)
     standing = stand(picture, layout)
-    shapes = (
+    below = (
         *draw_offence(picture, layout, palette),
         *draw_front(picture, layout, palette),
-        *draw_men(standing, layout, palette),
-        *key.shapes,
     )
+    shapes = (*below, *draw_men(standing, layout, palette, below), *key.shapes)
     sides: tuple[Side, Side] = ("left", "right")
     return DrawnLook(
         shapes=shapes if by == 1.0 else tuple(scale_shape(shape, by) for shape in shapes),

@@ -345,3 +345,90 @@ def test_no_name_stands_in_the_title(height: int) -> None:
     assert all(top >= 23.5 for _, top, _, _ in look.men.values())
     line_y = max(top + high for _, top, _, high in look.men.values())
     assert line_y < height * 0.75
+
+
+BOW = replace(
+    KEEL, position="Bow", number="16", at_yd=(6.2, 4.0), owed_label="spill D", did="as owed",
+    did_sign="✓",
+)  # fmt: skip
+SHORT = replace(
+    KEEL, at_yd=(3.5, 5.0), did="miss", did_label="fitted inside the spill", did_sign="✕"
+)
+PORT = replace(
+    KEEL, position="Port", number="19", at_yd=(-2.2, 4.3), owed_gap="A", owed_label="fold A",
+    did="as owed", did_sign="✓",
+)  # fmt: skip
+
+
+def said_in(look: DrawnLook, colour: tuple[int, ...]) -> str:
+    """Return the words of a colour, as one."""
+    return " ".join(s.text for s in look.shapes if isinstance(s, Words) and s.colour == colour)
+
+
+def lies_on(words: Words, points: tuple[tuple[float, float], ...]) -> bool:
+    """Tell whether a line goes through words."""
+    wide = text_width_px(words.text, words.size_px, words.weight)
+    left = words.at[0] - wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[words.anchor]
+    half = words.size_px * 0.4
+    for (x0, y0), (x1, y1) in pairwise(points):
+        for step in range(41):
+            x, y = x0 + (x1 - x0) * step / 40, y0 + (y1 - y0) * step / 40
+            if left < x < left + wide and abs(y - words.at[1]) < half:
+                return True
+    return False
+
+
+@pytest.mark.parametrize("selected", [True, False])
+@pytest.mark.parametrize("size", [(408, 190), (408, 208), (408, 234), (470, 330), (628, 800)])
+def test_how_a_man_missed_is_told_beside_no_other_mans_line(
+    size: tuple[int, int], selected: bool
+) -> None:
+    """Men near each other: the miss is said whole, on nobody's line, else after his name."""
+    men = (BOW, replace(SHORT, selected=selected), PORT)
+    look = look_shapes(replace(LOOK, men=men), size_px=size, palette=DARK, title_px=26)
+    told = "fitted inside the spill" if selected else "overlap D"
+    assert f"✕ {told}" in said_in(look, DARK.did_text)
+    lines = [s.points for s in look.shapes if isinstance(s, Stroke) and not s.closed]
+    for words in look.shapes:
+        if isinstance(words, Words) and words.colour in (DARK.did_text, DARK.owed_text):
+            assert not any(lies_on(words, points) for points in lines)
+
+
+def test_every_miss_is_said_however_many_there_are() -> None:
+    """Three men missed in a low picture: each miss is there, and it is clear whose it is."""
+    bow = replace(BOW, did="miss", did_label="ran past it", did_sign="✕")
+    port = replace(PORT, did="fit", did_gap="B", did_side="right", did_label="fill B", did_sign="✕")
+    look = look_shapes(
+        replace(LOOK, men=(bow, SHORT, port)), size_px=(408, 200), palette=DARK, title_px=26
+    )
+    said = said_in(look, DARK.did_text)
+    assert all(told in said for told in ("✕ spill D", "✕ overlap D", "✕ fill B"))
+
+
+def test_a_line_goes_around_another_mans_name() -> None:
+    """Keel crosses over to his fit outside of Bow; no line runs through a name."""
+    men = (replace(BOW, at_yd=(5.4, 3.6)), replace(SHORT, selected=True), PORT)
+    look = look_shapes(replace(LOOK, men=men), size_px=(588, 532), palette=DARK, title_px=26)
+    names = look.men
+    ways = [s.points for s in look.shapes if isinstance(s, Stroke) and s.width_px < 1.5 * 1.3
+            and len(s.points) == 25 and s.colour[:3] in (DARK.did[:3], DARK.owed[:3])]  # fmt: skip
+    assert len(ways) == 3
+    for way in ways:
+        met = [
+            name
+            for name, (left, top, wide, high) in names.items()
+            if any(left < x < left + wide and top < y < top + high for x, y in way)
+        ]
+        assert len(met) <= 1  # his own, where the line begins
+
+
+def test_signs_are_told_in_the_legend_as_in_the_table_of_the_men() -> None:
+    """Owed, right and missed; another fit that was right as well is no miss."""
+    missed = [s.text for s in drawn(replace(LOOK, men=(BOW, SHORT))).shapes if isinstance(s, Words)]
+    assert {"owed", "right", "missed"} <= set(missed)
+    other = replace(
+        KEEL, did="fit", did_gap="C", did_side="right", did_label="fold C", did_sign="✓"
+    )
+    said = [s.text for s in drawn(replace(LOOK, men=(other,))).shapes if isinstance(s, Words)]
+    assert "right" in said
+    assert "missed" not in said

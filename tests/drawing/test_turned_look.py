@@ -244,7 +244,7 @@ def test_a_fact_film_has_not_confirmed_differs_by_form_and_word() -> None:
     assert len(broken) == 2
     said = [s.text for s in look.shapes if isinstance(s, Words)]
     assert "· script" in said
-    assert "not seen yet" in said
+    assert "not checked yet" in said
     figures = [s for s in look.shapes if isinstance(s, Ring) and s.colour == DARK.line and s.dash]
     assert len(figures) == 2  # the back, and his sign in the legend
 
@@ -270,7 +270,7 @@ def test_in_a_low_picture_form_and_legend_still_tell_what_is_not_seen() -> None:
     look = drawn(replace(LOOK, facts=many), (408, 200))
     said = [s.text for s in look.shapes if isinstance(s, Words)]
     assert "· script" not in said
-    assert "not seen yet" in said
+    assert "not checked yet" in said
     assert len([s for s in look.shapes if isinstance(s, Stroke) and s.closed and s.dash]) == 8
 
 
