@@ -21,6 +21,10 @@ _LINES, _FEWER = 3, 2
 """Lines of answers it always has room for, so that nothing below it jumps; in a low window
 the picture of the look needs the third."""
 _TOP = 30.0
+_MANY = 5
+"""So many answers stand in columns."""
+_LEAST_GAP, _COLUMN_GAP = 8.0, 24.0
+"""Between columns: at least, and at the most."""
 
 
 class AskStrip(TouchArea):
@@ -76,15 +80,44 @@ class AskStrip(TouchArea):
             return 18 + 7.0
         return 18 + 7 + metrics.horizontalAdvance(answer.words) + hint + 5.0
 
-    def _lines_of(self, entries: Sequence[Shown]) -> int:
+    def _places(self, entries: Sequence[Shown]) -> list[tuple[int, float, float]]:
+        """Return line, left and width of each answer: in columns where there are many.
+
+        Many answers are found by place, so they stand below each other in as many columns as
+        there is room for; a few simply follow each other.
+        """
         self.setFont(font("body", 500))
-        x, lines = _PAD, 1
-        for shown in entries:
-            wide = self._width_of(shown)
-            if x > _PAD and x + wide > self.width() - _PAD:
-                x, lines = _PAD, lines + 1
-            x += wide + _GAP
-        return lines
+        room = self.width() - 2 * _PAD
+        wide = [min(self._width_of(shown), room) for shown in entries]
+        for columns in (4, 3, 2) if len(entries) >= _MANY else ():
+            widest = [max(wide[first::columns], default=0.0) for first in range(columns)]
+            apart = (room - sum(widest)) / (columns - 1)
+            if apart >= _LEAST_GAP:
+                lefts = [
+                    _PAD + sum(widest[:at]) + at * min(apart, _COLUMN_GAP) for at in range(columns)
+                ]
+                return [
+                    (number // columns, lefts[number % columns], one)
+                    for number, one in enumerate(wide)
+                ]
+        x, line, found = _PAD, 0, []
+        for one in wide:
+            if x > _PAD and x + one > self.width() - _PAD:
+                x, line = _PAD, line + 1
+            found.append((line, x, one))
+            x += one + _GAP
+        return found
+
+    def _lines_of(self, entries: Sequence[Shown]) -> int:
+        return max((line for line, _, _ in self._places(entries)), default=0) + 1
+
+    def _ground_px(self) -> float:
+        """Return how far down its ground reaches: as far as there is something on it."""
+        ask = self._ask
+        lines = self._lines_of(self._entries()) + bool(ask and ask.also)
+        if ask is not None and ask.kind == "men":
+            lines = bool(ask.answers and ask.then) + bool(ask.also)
+        return min(_TOP + max(lines, 1) * _ROW + 6, float(self.height()))
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint question and answers, and note where each takes a touch."""
@@ -92,7 +125,7 @@ class AskStrip(TouchArea):
         painter = self.painter()
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(as_qcolor(self.theme.raised))
-        painter.drawRoundedRect(QRectF(self.rect()), 7, 7)
+        painter.drawRoundedRect(QRectF(0, 0, self.width(), self._ground_px()), 7, 7)
         if self._ask is not None:
             title = QRectF(_PAD, 5, self.width() - 2 * _PAD, 24)
             set_whole(painter, title, self._ask.title, self.theme.ink, weight=600)
@@ -104,13 +137,9 @@ class AskStrip(TouchArea):
         painter.end()
 
     def _paint_answers(self, painter: QPainter) -> None:
-        x, y = _PAD, _TOP + _ROW / 2
-        for shown in self._entries():
-            wide = min(self._width_of(shown), self.width() - 2 * _PAD)
-            if x > _PAD and x + wide > self.width() - _PAD:
-                x, y = _PAD, y + _ROW
-            self._paint_answer(painter, shown, QPointF(x, y), wide)
-            x += wide + _GAP
+        entries = self._entries()
+        for shown, (line, x, wide) in zip(entries, self._places(entries), strict=True):
+            self._paint_answer(painter, shown, QPointF(x, _TOP + (line + 0.5) * _ROW), wide)
 
     def _paint_answer(self, painter: QPainter, shown: Shown, at: QPointF, wide: float) -> None:
         theme, answer = self.theme, shown.answer
@@ -133,9 +162,9 @@ class AskStrip(TouchArea):
             set_words(painter, room, answer.hint, theme.quiet)
 
     def _paint_also(self, painter: QPainter) -> None:
-        """Set what else can be done at the right of the question."""
+        """Set what else can be done right below the answers."""
         also = self._ask.also if self._ask else ()
-        y = self.height() - _ROW / 2 - 5
+        y = self._ground_px() - _ROW / 2 - 5
         x = _PAD
         for shown in also:
             start = x

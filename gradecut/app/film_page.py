@@ -15,13 +15,13 @@ from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout
 from gradecut.app.actions import Action
 from gradecut.app.ask_strip import AskStrip
 from gradecut.app.fact_keys import fact_actions, shifted_letter
-from gradecut.app.fields import NoteField
 from gradecut.app.film_alone import FilmAlone
 from gradecut.app.film_doors import FilmDoors
 from gradecut.app.first_steps_card import FirstStepsCard
 from gradecut.app.labels import line_across, line_down, words
 from gradecut.app.left_column import LeftColumn
 from gradecut.app.look_widget import LookWidget
+from gradecut.app.man_note import ManNote
 from gradecut.app.men_table import MenTable
 from gradecut.app.owed_part import OwedPart
 from gradecut.app.page import Page
@@ -72,7 +72,7 @@ class FilmPage(Page):
         self.ticks = TicksStrip(self.film, dress)
         self.plays = PlaysStrip(self.film, dress)
         self.round = RoundStrip(self.film, dress)
-        self.note = NoteField("note (N)")
+        self.note = ManNote("note (N)", dress)
         self.note.setAccessibleName("Note on the man in hand")
         self.events = words("", "small", look="quiet")
         self.doors = FilmDoors(self)
@@ -346,6 +346,7 @@ class FilmPage(Page):
         if not self.note.hasFocus():
             self.note.setCursorPosition(0)
         self.note.setEnabled(man is not None and man.player is not None)
+        self.note.setVisible(bool(self.film.state and self.film.state.men))
         self.note.setPlaceholderText(f"note on {man.who} (N)" if man else "note: choose a man")
         counted = man.line.events if man and man.line else ()
         told = [

@@ -61,7 +61,7 @@ class LookWidget(PaintedList):
 
     def minimumSizeHint(self) -> QSize:
         """Stay readable in a low window."""
-        return QSize(300, 200)
+        return QSize(300, 190)
 
     def sizeHint(self) -> QSize:
         """Ask for no more than it can be read at: it is given all room that others leave."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -148,6 +149,8 @@ class Loupe:
     def place(self, view: FilmView, aim: Aim, avoid: Sequence[QRectF] = ()) -> Look:
         """Return what it shows and where it lies: as it lay, unless that covers something.
 
+        Else it lies farthest from what it shows and from what is drawn of him.
+
         Parameters
         ----------
         avoid : sequence of QRectF
@@ -161,10 +164,15 @@ class Loupe:
             for part in (_part(aim, view, size, scale),)
             for corner in self._corners()
         ]  # fmt: skip
+        drawn = [view.on_screen().map(QPointF(*at)) for at in self._drawn()]
+        around = [QRectF(at.x() - _APART_PX, at.y() - _APART_PX, 2 * _APART_PX, 2 * _APART_PX)
+                  for at in drawn]  # fmt: skip
         clear = [look for look in looks if not look.place.intersects(look.shown)]
-        free = [look for look in clear if not look.meets(avoid)]
+        free = [look for look in clear if not look.meets((*avoid, *around))]
         same = [look for look in free if (look.corner, look.place.size()) == self._last]
-        chosen = (*same, *free, *clear, *looks)[0]
+        largest = [look for look in free if look.place.size() == free[0].place.size()]
+        far = sorted(largest, key=lambda look: _away(look, drawn), reverse=True)
+        chosen = (*same, *far, *clear, *looks)[0]
         self._last = chosen.corner, chosen.place.size()
         return chosen
 
@@ -209,6 +217,13 @@ class Loupe:
             most_px=place.width() - 16, rise=True,
         )  # fmt: skip
 
+    def _drawn(self) -> list[tuple[float, float]]:
+        """Return the points of what is drawn of the man in hand on this frame."""
+        man = self._desk.hand.man
+        rep_id = man.rep.id if man and man.rep else None
+        seen = self._desk.marks.seen() if rep_id is not None else ()
+        return [at for mark in seen if mark.rep_id == rep_id for at in mark.points]
+
     def _mark(self) -> Mark | None:
         """Return what is drawn around the man in hand on this frame; None for nothing."""
         man = self._desk.hand.man
@@ -227,6 +242,12 @@ def _sizes(view: FilmView) -> list[tuple[float, float]]:
     wide = min(high * _WIDE, view.room.width() * 0.46)
     high = min(high, wide / _WIDE * 1.15)
     return [(wide * share, high * share) for share in (1.0, 0.8, 0.64)]
+
+
+def _away(look: Look, drawn: Sequence[QPointF]) -> float:
+    """Return how far a look's place is from the nearest of what it shows and what is drawn."""
+    x, y = look.place.center().x(), look.place.center().y()
+    return min(hypot(at.x() - x, at.y() - y) for at in (look.shown.center(), *drawn))
 
 
 def _middle(mark: Mark) -> QPointF:

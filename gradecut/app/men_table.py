@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
@@ -9,7 +10,7 @@ from PyQt6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor, font
-from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words
+from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words, words_width
 from gradecut.desk.clip_state import Man
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import did_words, lined_up_sign
@@ -19,17 +20,21 @@ from gradecut.reports.wording import lined_up_words
 __all__ = ["MenTable"]
 
 _HEAD = 22
-_ROW, _LOW_ROW = 28, 24
+_ROW, _LOW_ROW = 28, 26
 _FEWEST = 3
-_COLUMNS = (("man", 0.2), ("owed", 0.21), ("did", 0.0), ("cause", 0.22), ("step", 0.125))
+_COLUMNS = (("man", 0.2), ("owed", 0.21), ("did", 0.0), ("cause", 0.22), ("step", 0.145))
 """Each column with the largest share of the width it may take; "did" takes what is left."""
 _LINED_UP = ("lined up", 0.125)
 """A sign behind what he owed, as soon as it is told of one of them; both under one heading."""
 _OWED_TOO = "owed, lined up"
 _BETWEEN_PX = 7.0
-_LEAST_CAUSE = 0.17
-"""The share of the width a cause keeps where what he did would be cut."""
+_LEAST_CAUSE = 0.15
+"""The share of the width a cause keeps where what he did would have little room."""
+_LEAST_DID = 0.365
+"""The share of the width that is kept for what he did, as far as causes give way."""
 _KEYS_PX, _FLAG_PX = 28.0, 16.0
+_AT_SPEED = "· at speed"
+"""Beside what was let through with the whole play, where there is room for it."""
 
 
 class MenTable(TouchArea):
@@ -72,18 +77,22 @@ class MenTable(TouchArea):
         steps = any(man.line and man.line.reaction for man in men)
         return (*_COLUMNS[:2], _LINED_UP, *(_COLUMNS[2:] if steps else _COLUMNS[2:-1]))
 
-    def _places(self) -> dict[str, tuple[float, float]]:
-        """Return left and width of each column in pixels; "did" takes what the others leave."""
+    def places(self) -> dict[str, tuple[float, float]]:
+        """Return left and width of each column in pixels; "did" takes what the others leave.
+
+        They are as wide as the scheme's own words ask, whatever stands there on this play, so
+        that each column keeps its place from play to play.
+        """
         columns = self._columns()
         room = self.width() - _KEYS_PX - _FLAG_PX
         men = self._men()
         plain, bold = QFontMetricsF(font("body")), QFontMetricsF(font("body", 600))
         told = {
             "man": [bold.horizontalAdvance(f"{man.position} ") + 4
-                    + plain.horizontalAdvance(man.number) for man in men],
-            "owed": [plain.horizontalAdvance(man.owes or "open") for man in men],
-            "cause": [plain.horizontalAdvance(man.grade.cause) for man in men if man.grade],
-            "step": [plain.horizontalAdvance(_step_words(man)) + 4 for man in men],
+                    + plain.horizontalAdvance(max(man.number, "00", key=len)) for man in men],
+            "owed": [plain.horizontalAdvance(name) for name in _fits_told(men)],
+            "cause": [plain.horizontalAdvance(cause) for cause in _causes_told(men)],
+            "step": [plain.horizontalAdvance(words) for words in _steps_told(men)],
         }  # fmt: skip
         wide = {
             name: min(max([plain.horizontalAdvance(name), *told.get(name, ())]) + 2, most * room)
@@ -94,12 +103,9 @@ class MenTable(TouchArea):
             wide[_LINED_UP[0]] = max(head - wide["owed"] - _BETWEEN_PX, 14.0)
         gaps = _BETWEEN_PX * (len(columns) - 1)
         wide["did"] = 0.0
-        left_over = room - gaps - sum(wide.values())
-        small = QFontMetricsF(font("small", 500))
-        need = max((small.horizontalAdvance(did_words(man)[1]) + 20 for man in men), default=0)
-        given = max(min(need - left_over, wide["cause"] - _LEAST_CAUSE * room), 0.0)
-        wide["cause"] -= given
-        wide["did"] = max(left_over + given, 0.0)
+        given = max(_LEAST_DID * room - (room - gaps - sum(wide.values())), 0.0)
+        wide["cause"] -= min(given, max(wide["cause"] - _LEAST_CAUSE * room, 0.0))
+        wide["did"] = max(room - gaps - sum(wide.values()), 0.0)
         places, left = {}, _KEYS_PX
         for name, _ in columns:
             places[name] = (left, wide[name])
@@ -110,8 +116,8 @@ class MenTable(TouchArea):
         """Paint heading and rows, and note where each takes a touch."""
         self.spots = []
         painter = self.painter()
-        places = self._places()
-        for name, (left, wide) in places.items():
+        places = self.places()
+        for name, (left, wide) in places.items() if self._men() else ():
             if name == _LINED_UP[0]:
                 continue
             rect = QRectF(left, 0, wide + 6, _HEAD)
@@ -192,15 +198,14 @@ class MenTable(TouchArea):
         used = set_whole(painter, room, told, colour, weight=500)
         if _was_passed(man):
             rest = room.adjusted(used + 5, 0, 0, 0)
-            fits = painter.fontMetrics().horizontalAdvance("· passed") <= rest.width()
-            set_words(painter, rest, "· passed" if fits else "· p", self.theme.quiet)
+            if words_width(painter, _AT_SPEED, size="small") <= rest.width():
+                set_words(painter, rest, _AT_SPEED, self.theme.quiet, size="small")
 
     def _paint_step(self, painter: QPainter, man: Man, rect: QRectF) -> None:
         theme = self.theme
         reaction = man.line.reaction if man.line else None
         if reaction is not None:
-            used = set_words(painter, rect, f"{reaction.frames:+d}", theme.ink, weight=500)
-            set_words(painter, rect.adjusted(used + 4, 0, 0, 0), "fr", theme.quiet)
+            set_words(painter, rect, _step_words(man), theme.ink)
         else:
             set_words(painter, rect, "–", theme.quiet)
 
@@ -213,7 +218,9 @@ class MenTable(TouchArea):
             QPolygonF([QPointF(x - 5, y - 6), QPointF(x + 5, y - 6), QPointF(x + 5, y + 6)])
         )
         spot = QRectF(x - 8, rect.top(), 17, self._row_px)
-        self.spots.append(Spot(spot, partial(self._unflag, man.position), "to show tomorrow"))
+        self.spots.append(
+            Spot(spot, partial(self._unflag, man.position), "flagged to show tomorrow")
+        )
 
     def _unflag(self, position: str) -> None:
         self._desk.hand.choose(position)
@@ -227,7 +234,24 @@ def _was_passed(man: Man) -> bool:
 
 def _step_words(man: Man) -> str:
     reaction = man.line.reaction if man.line else None
-    return f"{reaction.frames:+d} fr" if reaction is not None else "–"
+    return f"{reaction.time_ms / 1000:+.2f} s" if reaction is not None else "–"
+
+
+def _fits_told(men: Sequence[Man]) -> set[str]:
+    """Return what stands under "owed" on any play: the fits the rules know for these men."""
+    rules = {man.position: man.asked.scheme.rules for man in men if man.asked.scheme}
+    known = {rule.fit for at, found in rules.items() for rule in found if at in rule.men}
+    return {"open", *known, *(man.owes for man in men)}
+
+
+def _causes_told(men: Sequence[Man]) -> set[str]:
+    """Return the causes of the rubric, and those that were given."""
+    given = {man.grade.cause for man in men if man.grade}
+    return given.union(*(man.asked.rubric.causes for man in men))
+
+
+def _steps_told(men: Sequence[Man]) -> set[str]:
+    return {"+0.00 s", *(_step_words(man) for man in men)}
 
 
 def _row_words(man: Man) -> str:
@@ -239,11 +263,11 @@ def _row_words(man: Man) -> str:
     if man.line and man.line.lined_up:
         parts.append(f"lined up: {lined_up_words(man.line.lined_up)}")
     if man.line and man.line.reaction:
-        parts.append(f"first step {man.line.reaction.frames:+d} frames")
+        parts.append(f"first step {_step_words(man)} ({man.line.reaction.frames:+d} frames)")
     if _was_passed(man):
-        parts.append("passed with the whole play")
+        parts.append("graded at speed, with the whole play")
     if man.stale:
         parts.append("to be looked at again")
     if man.flagged:
-        parts.append("to show")
+        parts.append("flagged")
     return f"{', '.join(parts)}."

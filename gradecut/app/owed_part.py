@@ -8,7 +8,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from gradecut.app.labels import words
 from gradecut.counting_words import all_listed
-from gradecut.desk.clip_state import ClipState, Man
+from gradecut.desk.clip_state import ClipState, Man, question_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.men_drawn import alignment_line
 from gradecut.scheme import fact_words
@@ -32,7 +32,7 @@ class OwedPart(QWidget):
         self.lines_up = words("", "small", 500, wrap=True)
         self.reason = words("", look="quiet", wrap=True)
         self._low = False
-        self._alignment, self._why = "", ""
+        self._alignment, self._why, self._open = "", "", ""
         self.reason.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         top = QHBoxLayout()
         top.setSpacing(10)
@@ -69,8 +69,8 @@ class OwedPart(QWidget):
         above = self._lines(self.lines_up, told)
         self.lines_up.setFixedHeight(above * self.lines_up.fontMetrics().lineSpacing() + 2)
         told = next(
-            (one for one in _shorter(self._why) if self._lines(self.reason, one) <= _MOST_LINES),
-            _shorter(self._why)[-1],
+            (one for one in self._forms() if self._lines(self.reason, one) <= _MOST_LINES),
+            self._forms()[-1],
         )
         self.reason.setText(told)
         lines = min(self._lines(self.reason, told), _MOST_LINES)
@@ -78,6 +78,10 @@ class OwedPart(QWidget):
             lines = max(lines, (3 if self._aligns() else 2) - above)
         line = self.reason.fontMetrics().lineSpacing()
         self.reason.setFixedHeight(lines * line + 2 if lines else 0)
+
+    def _forms(self) -> tuple[str, ...]:
+        """Return the reason, and shorter forms for where there is less and less room."""
+        return (self._why, self._open) if self._open else _shorter(self._why)
 
     def _lines(self, label: QLabel, text: str) -> int:
         """Count the lines a text takes at this width."""
@@ -110,6 +114,7 @@ class OwedPart(QWidget):
         self.head.setText(head)
         self.rule.setText(rule)
         self._why = reason
+        self._open = _open_words(man) if man is not None else ""
         self.reason.setToolTip(reason)
         told = alignment_line(man) if man is not None else ""
         self._alignment = told.replace(" yd", "\N{NO-BREAK SPACE}yd")
@@ -124,6 +129,15 @@ def _shorter(why: str) -> tuple[str, ...]:
     """
     first, had, _ = why.partition("; had ")
     return (why, f"{first}." if had else why, why.partition(". Rule ")[0].rstrip(".") + ".")
+
+
+def _open_words(man: Man) -> str:
+    """Count what is still possible, and ask what settles most; empty where nothing is asked."""
+    expected, scheme = man.asked.expectation, man.asked.scheme
+    if man.asked.owed or expected.settled or not expected.needs or scheme is None:
+        return ""
+    first = question_words(expected.needs[0], scheme.fact_of(expected.needs[0]))
+    return f"{len(expected.options)} fits possible. First: {first}"
 
 
 def _of_man(man: Man) -> tuple[str, str, str]:
@@ -171,7 +185,7 @@ def _of_play(state: ClipState) -> tuple[str, str, str]:
     )
     told = f"{where[:1].upper()}{where[1:]}." if where else ""
     parts = (told, _taken_over(state), clip.note)
-    return shown or "This play", called, " ".join(part for part in parts if part)
+    return shown, called, " ".join(part for part in parts if part)
 
 
 def _taken_over(state: ClipState) -> str:

@@ -60,25 +60,23 @@ class PointsRow(TouchArea):
         ]
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
-        """Paint the items side by side."""
+        """Paint the items side by side; with nobody in hand, what they wait for."""
         self.spots = []
         painter = self.painter()
-        items, live = self._items(), self._desk.hand.man is not None
+        items = self._items()
+        if items and self._desk.hand.man is None:
+            rect = QRectF(0, 0, self.width(), self.height())
+            set_words(painter, rect, _NOBODY, self.theme.quiet, size="small")
+            items = []
         step = (self.width() + 8) / max(len(items), 1)
         for place, (item, scale, given) in enumerate(items):
             left = place * step
             name = QRectF(left, 0, step - 8, 18)
-            colour = self.theme.quiet if live else self.theme.drawn.faint
-            set_words(painter, name, item, colour, size="small")
-            if not live:
-                continue
+            set_words(painter, name, item, self.theme.quiet, size="small")
             box = min(_BOX, (step - 12) / max(len(scale), 1) - 2)
             for number, value in enumerate(scale):
                 rect = QRectF(left + number * (box + 2), 20, box, _BOX)
                 self._paint_mark(painter, rect, item, value, chosen=given == value)
-        if items and not live:
-            rect = QRectF(0, 20, self.width(), _BOX)
-            set_words(painter, rect, _NOBODY, self.theme.quiet, size="small")
         painter.end()
 
     def _paint_mark(

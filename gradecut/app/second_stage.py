@@ -16,6 +16,7 @@ from gradecut.app.marks_over import MarksOver
 from gradecut.app.stage import Stage
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
+from gradecut.desk.angle_words import view_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_place import Readout
 from gradecut.desk.second_angle import OPENING
@@ -56,7 +57,7 @@ class SecondStage(QWidget):
         self.dark = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setToolTip("Take this film in hand (A)")
+        self.setToolTip("Let keys and marks go to this film (A)")
         self._patience = QTimer(self)
         self._patience.setSingleShot(True)
         self._patience.setInterval(_PATIENCE_MS)
@@ -125,7 +126,7 @@ class SecondStage(QWidget):
 
 
 class AngleCaption(TouchArea):
-    """Names one of two angles and tells its own frame; the one in hand is told apart."""
+    """Names one of two angles; that keys go to is told apart, the other tells its own frame."""
 
     def __init__(self, desk: FilmDesk, dress: Dress, *, in_hand: bool) -> None:
         super().__init__(dress)
@@ -138,8 +139,8 @@ class AngleCaption(TouchArea):
         """Take over where its film stands."""
         angle, told, rough = self._told()
         if angle is not None:
-            hand = "in hand: keys and marks go to it" if self._in_hand else "A takes it in hand"
-            self.setAccessibleName(f"{angle.name} view, {hand}")
+            hand = "keys and marks go here" if self._in_hand else "A lets keys and marks go here"
+            self.setAccessibleName(f"{view_words(angle.name)}, {hand}")
         words = told.words if told is not None else "no picture"
         self.setAccessibleDescription(f"{words}{', quick copy' if rough else ''}")
         self.update()
@@ -151,7 +152,10 @@ class AngleCaption(TouchArea):
         return second.place.angle if second.place else None, second.readout(), second.rough
 
     def paintEvent(self, _event: QPaintEvent | None) -> None:
-        """Paint the name at the left, the readout at the right."""
+        """Paint the name at the left, the other film's readout at the right.
+
+        Where the film in hand stands is told below it, at the left.
+        """
         self.spots = []
         painter = self.painter()
         theme = self.theme
@@ -163,23 +167,23 @@ class AngleCaption(TouchArea):
         if angle is not None:
             ink = theme.ink if self._in_hand else theme.quiet
             rect = QRectF(x, 0, 150, _CAPTION_PX)
-            x += set_words(painter, rect, f"{angle.name} view", ink, weight=600) + 10
+            x += set_words(painter, rect, view_words(angle.name), ink, weight=600) + 10
         if self._in_hand:
-            rect = QRectF(x, 0, 60, _CAPTION_PX)
-            x += set_words(painter, rect, "in hand", theme.drawn.accent_text, size="small")
+            rect = QRectF(x, 0, 90, _CAPTION_PX)
+            x += set_words(painter, rect, "keys go here", theme.drawn.accent_text, size="small")
         elif angle is not None:
             x += key_cap(painter, QPointF(x, _CAPTION_PX / 2), "A", theme)
-        if told is not None:
+        if told is not None and not self._in_hand:
             words = f"rough · {told.words}" if rough else told.words
             rect = QRectF(x + 10, 0, max(self.width() - x - 10 - _SIDE_PX, 1), _CAPTION_PX)
-            ink = theme.ink if self._in_hand else theme.quiet
             shorter = (words, told.words, *_shorter(told.words))
             fits = (
                 one for one in shorter if words_width(painter, one, size="small") <= rect.width()
             )
-            set_words(painter, rect, next(fits, shorter[-1]), ink, size="small", anchor="right")
+            set_words(painter, rect, next(fits, shorter[-1]), theme.quiet, size="small",
+                      anchor="right")  # fmt: skip
         if not self._in_hand:
-            tip = "take this film in hand (A)"
+            tip = "let keys and marks go to this film (A)"
             self.spots.append(Spot(QRectF(self.rect()), self._desk.other_angle, tip))
         painter.end()
 

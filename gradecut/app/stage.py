@@ -89,9 +89,7 @@ class Stage(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Film")
-        self.find_button = button(
-            "find film …", "accent", tip="Show the folder the film lies in now"
-        )
+        self.find_button = button("", "accent")
         self.find_button.setParent(self)
         self.find_button.clicked.connect(self.find_asked)
         self.find_button.hide()
@@ -136,6 +134,11 @@ class Stage(QWidget):
         self._take_shapes()
         missing = head.angle is not None and bool(head.fault) and not head.found
         self.find_button.setVisible(missing)
+        self.find_button.setText("Find film …" if self._is_away() else "Find a whole copy …")
+        self.find_button.setToolTip(
+            "Show the folder the film lies in now" if self._is_away()
+            else "Show a folder with a copy of the film that is not broken"
+        )  # fmt: skip
         self._place_parts()
         if not (head.playing or head.hurried):
             self._say()
@@ -234,11 +237,15 @@ class Stage(QWidget):
         told, head = self._desk.told.fault_words(), self._desk.playhead
         if not told:
             return "", ""
-        if not head.found and _AWAY in told:
+        if self._is_away():
             more = "Meanwhile you can grade on by the picture; nothing is lost."
             return "The film is not here", f"{told} {more}"
         name = f"Film “{head.film.name}” " if head.film is not None else "The film "
         return f"{name}can't be shown", told
+
+    def _is_away(self) -> bool:
+        """Tell whether the film was moved or taken away, rather than broken."""
+        return not self._desk.playhead.found and _AWAY in self._desk.told.fault_words()
 
     # ------------------------------------------------------------------ zoom
 

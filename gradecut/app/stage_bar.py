@@ -12,6 +12,7 @@ from PyQt6.QtWidgets import QSizePolicy
 from gradecut.app.theme import Dress, Size, as_qcolor
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_words, words_width
 from gradecut.counting_words import counted
+from gradecut.desk.angle_words import view_words
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.film_marks import TOOLS
 from gradecut.desk.playing import SPEED_WORDS, SPEEDS
@@ -83,7 +84,8 @@ class StageBar(TouchArea):
         if self._desk.playhead.film is not None:
             right = self._paint_angles(painter)
             left = self._paint_readout(painter, right)
-            self._paint_tools(painter, left + 8, right - 14)
+            if not self._desk.playhead.fault:
+                self._paint_tools(painter, left + 8, right - 14)
         painter.end()
 
     def _paint_readout(self, painter: QPainter, right: float) -> float:
@@ -122,11 +124,12 @@ class StageBar(TouchArea):
         """
         head, hearing = self._desk.playhead, self._desk.hearing
         again = "loop" if self._narrow else "over and over"
+        once, silent = ("once", "silent") if self._tight else ("plays once", "no sound")
         ways = (
             (SPEED_WORDS[head.speed], head.speed != 1, self._turn_speed, "slower ,   faster ."),
-            (again if head.looping else "once", head.looping,
+            (again if head.looping else once, head.looping,
              self._desk.moving.turn_loop, "over and over, or once (Y)"),
-            ("sound" if hearing.on else "silent", hearing.on, hearing.turn, "sound (H)"),
+            ("sound" if hearing.on else silent, hearing.on, hearing.turn, "sound (H)"),
         )  # fmt: skip
         x = _LEFT_PX
         for words, on, do, tip in ways:
@@ -185,8 +188,10 @@ class StageBar(TouchArea):
         if state is None or angle is None:
             return ""
         ids = [one.id for one in state.timeline.angles]
-        place = f" · {ids.index(angle.id) + 1} of {len(ids)}" if angle.id in ids else ""
-        return f"{angle.name} view{place}"
+        if angle.id not in ids:
+            return view_words(angle.name)
+        place = f"{ids.index(angle.id) + 1} of {len(ids)}"
+        return f"{view_words(angle.name, short=True)} · angle {place}"
 
     def _paint_angles(self, painter: QPainter) -> float:
         """Set the angle at the right; return where it begins."""
@@ -194,11 +199,9 @@ class StageBar(TouchArea):
         if state is None or angle is None:
             return float(self.width())
         angles = list(state.timeline.angles)
-        words, view = self._angle_words(), " view"
-        if self._narrow:
-            words, view = words.replace(" view", "", 1), ""
-        if self._tight:
-            words = angle.name
+        words = self._angle_words()
+        if (self._narrow and len(angles) == 1) or self._tight:
+            words = view_words(angle.name, short=True)
         x = self.width() - 20.0
         if len(angles) > 1:
             x = self._paint_both(painter, x)
@@ -215,14 +218,19 @@ class StageBar(TouchArea):
             x -= 18
             begin = x
             if not self._tight:
-                x -= self._from_right(painter, x, f"{other.name}{view}", self.theme.quiet) + 7
+                x -= (
+                    self._from_right(
+                        painter, x, view_words(other.name, short=True), self.theme.quiet
+                    )
+                    + 7
+                )
             x -= 18
             key_cap(painter, QPointF(x, _HIGH / 2), "A", self.theme)
             self.spots.append(
                 Spot(
                     QRectF(x, 6, begin - x, _HIGH - 12),
                     self._desk.other_angle,
-                    f"other angle: {other.name} (A)",
+                    f"other angle: {view_words(other.name)} (A)",
                 )
             )
         return x
@@ -240,7 +248,7 @@ class StageBar(TouchArea):
             half = QRectF(rect.left(), rect.top(), 11, rect.height())
             painter.fillRect(half.adjusted(2.5, 2.5, -2, -2.5), colour)
             painter.fillRect(half.translated(11, 0).adjusted(2, 2.5, -2.5, -2.5), colour)
-        tip = "the film in hand alone (Alt+A)" if on else "both angles at once (Alt+A)"
+        tip = "this film alone (Alt+A)" if on else "both angles at once (Alt+A)"
         self.spots.append(Spot(rect.adjusted(-5, -9, 5, 9), self._desk.second.turn, tip))
         return right - 22 - 14
 

@@ -21,6 +21,8 @@ __all__ = ["TicksStrip"]
 _HIGH, _LINE_Y, _SIDE = 58, 30.0, 40.0
 _DRAWN_Y = 53.0
 """Where the stretches of marks lie, below the counts."""
+_LEAST_DRAWN_PX = 8.0
+"""So wide a mark that is seen on one frame is shown, for it not to be taken for a speck."""
 _END_PX = 7.0
 """How near a touch must come to the first or last frame of the chosen mark."""
 _HINT_PX = 260.0
@@ -175,6 +177,8 @@ class TicksStrip(TouchArea):
         accent = as_qcolor(self.theme.drawn.accent)
         for one in sorted(ticks.drawn, key=lambda one: one.chosen):
             left, right = self.x_of(one.first), self.x_of(one.last)
+            short = max(_LEAST_DRAWN_PX - (right - left), 0.0) / 2
+            left, right = left - short, right + short
             pen = QPen(accent if one.chosen else as_qcolor(self.theme.drawn.faint))
             pen.setWidthF(2 if one.chosen else 1.2)
             painter.setPen(pen)
@@ -222,7 +226,7 @@ class TicksStrip(TouchArea):
             sure = "" if tick.certain else ", not marked by hand on this angle"
             spot = QRectF(x - 8, 0, 16, _HIGH)
             self.spots.append(Spot(spot, go, f"{tick.kind} {ticks.count(tick.frame)}{sure}"))
-        if not ticks.counted_from_snap:
+        if not ticks.counted_from_snap and not self._desk.playhead.fault:
             rect = QRectF(free, 4, _HINT_PX, 15)
             colour = self.theme.drawn.accent_text
             set_words(painter, rect, "no snap marked: find it, press Z", colour, size="small")
@@ -266,7 +270,7 @@ class TicksStrip(TouchArea):
             painter.drawEllipse(at, 4, 4)
 
     def _paint_here(self, painter: QPainter) -> None:
-        """Paint where the film that is seen stands, and faintly where it is on its way to."""
+        """Point from above to where the film that is seen stands; faintly where it is going to."""
         head = self._desk.playhead
         if head.frame != head.seen:
             painter.setPen(QPen(as_qcolor(self.theme.quiet), 1, Qt.PenStyle.DotLine))
@@ -278,13 +282,13 @@ class TicksStrip(TouchArea):
         painter.drawPolygon(
             QPolygonF(
                 [
-                    QPointF(x, _LINE_Y + 1.5),
-                    QPointF(x - 5, _LINE_Y + 9),
-                    QPointF(x + 5, _LINE_Y + 9),
+                    QPointF(x, _LINE_Y - 3.5),
+                    QPointF(x - 5, _LINE_Y - 11),
+                    QPointF(x + 5, _LINE_Y - 11),
                 ]
             )
         )
-        painter.drawRect(QRectF(x - 0.5, _LINE_Y - 12, 1, 14))
+        painter.drawRect(QRectF(x - 0.5, _LINE_Y - 5, 1, 8))
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Go to a moment, or to the frame touched."""

@@ -35,7 +35,7 @@ __all__ = [
 
 
 def men(desk: FilmDesk) -> Ask:
-    """Ask which man was not right; his number takes him in hand."""
+    """Ask which man was not right; his number picks him."""
     found = desk.state.men if desk.state else ()
     answers = tuple(
         Answer(words=man.who, do=partial(desk.hand.choose, man.position)) for man in found
@@ -45,10 +45,36 @@ def men(desk: FilmDesk) -> Ask:
     if desk.rounds.on:
         rep = desk.rounds.rep
         led = rep is not None and not desk.rounds.aside
-        title = f"{rep.position}: does it stand?" if rep is not None and led else title
+        title = f"Keep {rep.position}'s grade?" if rep is not None and led else title
+    if _all_done(desk):
+        graded = sum(box.status != "no play" for box in desk.plays.line.boxes)
+        title = f"All {graded} plays are graded." if graded > 1 else "The play is graded."
+        return Ask(kind="men", title=title, answers=answers, also=_ways_out(desk), then=then)
     passed = Shown(key="Enter", answer=Answer(words=desk.passing.words, do=desk.pass_clip))
     also = (passed,) if found or desk.state is None else (passed, _rules_first(desk))
     return Ask(kind="men", title=title, answers=answers, also=also, then=then)
+
+
+def _all_done(desk: FilmDesk) -> bool:
+    """Tell whether the last play is shown and none of the session waits for a grade."""
+    line, clip = desk.plays.line, desk.clip
+    if clip is None or desk.rounds.on or desk.marks.tool is not None:
+        return False
+    return line.all_finished and line.beside(clip.id, 1) is None
+
+
+def _ways_out(desk: FilmDesk) -> tuple[Shown, ...]:
+    """Say what comes of a session that is graded; other pages' keys are only named."""
+    told = [("F9", "staff's page"), ("F7", "players' reel")]
+    ways = [
+        Shown(
+            key=key, answer=Answer(words=words, do=partial(desk.say, f"{key} makes the {words}."))
+        )
+        for key, words in told
+    ]
+    if any(box.flagged for box in desk.plays.line.boxes):
+        ways.append(Shown(key="Ctrl+F", answer=Answer(words="flagged", do=desk.rounds.flagged)))
+    return tuple(ways)
 
 
 def _rules_first(desk: FilmDesk) -> Shown:
@@ -70,15 +96,15 @@ def _idle_words(found: Sequence[Man], *, aside: bool) -> tuple[str, str]:
     if not found:
         return "No rules yet: nobody is graded.", ""
     if not named:
-        return "Nobody is named on this play.", "takes the place in hand; then who is in"
+        return "Nobody is named on this play.", "picks the place; then who is in"
     if not to_grade:
-        return "There was no run to fit.", "takes the man in hand"
+        return "There was no run to fit.", "picks the man"
     if not owing:
         how = "Q brings the question back" if aside else "then what he owed, by your word"
-        then = f"takes the man in hand; {how}"
+        then = f"picks the man; {how}"
         return "Nothing says yet what they owed.", then
-    why = ", and why" if any(man.asked.rubric.causes for man in owing) else ""
-    then = f"takes the man in hand; then how he missed{why}"
+    why = ", then why" if any(man.asked.rubric.causes for man in owing) else ""
+    then = f"picks the man; then how he missed{why}"
     return "Who was not right?", then
 
 
@@ -174,7 +200,9 @@ def owed(desk: FilmDesk, man: Man) -> Ask:
     """Ask what he owed by the coach's word; a fit keeps its key for a man from play to play."""
     said = man.asked.owed
     mine = desk.judging.said_of(man.position)
-    names = dict.fromkeys((*_fits_of_rules(man), *mine, *_fits_in_order(man)))
+    his = len(set(_fits_of_rules(man)))
+    listed = _fits_in_order(man)
+    names = dict.fromkeys((*listed[:his], *mine, *listed[his:]))
     options: list[tuple[str, Callable[[], object]]] = [
         (name, partial(desk.judging.owed, name)) for name in names
     ]
@@ -183,7 +211,7 @@ def owed(desk: FilmDesk, man: Man) -> Ask:
         options.append(("what the scheme says", desk.judging.unsay))
     return Ask(
         kind="owed",
-        title=f"Your word: what did {man.position} owe? Alt W: not listed",
+        title=f"Your word: what did {man.position} owe? Alt+W: not listed",
         answers=numbered(options, chosen=said.fit if said else ""),
     )
 
@@ -319,10 +347,14 @@ def _fits_of_rules(man: Man) -> list[str]:
 
 
 def _fits_in_order(man: Man) -> list[str]:
-    """Return the scheme's fits: those its rules know for him first."""
+    """Return the scheme's fits: those its rules know for him first, either part by gap."""
     scheme = man.asked.scheme
-    rest = [name for name, fit in scheme.fits.items() if fit.graded] if scheme else []
-    return list(dict.fromkeys((*_fits_of_rules(man), *rest)))
+    if scheme is None:
+        return []
+    his = list(dict.fromkeys(_fits_of_rules(man)))
+    rest = [name for name, fit in scheme.fits.items() if fit.graded and name not in his]
+    by_gap = [sorted(part, key=lambda name: scheme.fits[name].gap or "~") for part in (his, rest)]
+    return [*by_gap[0], *by_gap[1]]
 
 
 def _then_cause(desk: FilmDesk, record: Callable[[], bool]) -> None:

@@ -38,28 +38,33 @@ def facts(desk: FilmDesk) -> Ask | None:
     answers = tuple(
         Answer(
             words=fact_words(reference),
-            hint=f"{_shifted(state, reference)}{_told(state, reference)}",
+            hint=_told(state, reference),
+            tip=_source_words(state, reference),
             do=partial(turn_over, desk, state.scheme, reference),
         )
         for reference in state.scheme.references
     )
-    title = "Which fact is wrong? ⇧ and its letter: at once (✓ seen on film)"
+    title = "Which part of the look is wrong?"
     return Ask(kind="facts", title=title, answers=answers)
-
-
-def _shifted(state: ClipState, reference: str) -> str:
-    letter = state.fact_letters.get(reference, "")
-    return f"⇧{letter} " if letter else ""
 
 
 def _told(state: ClipState, reference: str) -> str:
     """Say what holds, and who says so: only what was marked is seen on film."""
     value = state.look.get(reference)
     if value is None:
-        return "not known"
+        return "?"
     source = state.sources.get(reference)
-    sign = {"marked": " ✓", "last play": ", as before"}.get(source or "", "")
-    return f"{spell_value(value)}{sign}"
+    return f"{spell_value(value)}{' ✓' if source == 'marked' else ''}"
+
+
+def _source_words(state: ClipState, reference: str) -> str:
+    """Say who says so, and which key changes it at once."""
+    source = state.sources.get(reference)
+    told = {"marked": "seen on film", "last play": "as on the last play", "script": "by the script"}
+    said = told.get(source or "", "") if reference in state.look else "not known"
+    letter = state.fact_letters.get(reference, "")
+    key = f"Shift+{letter} changes it at once" if letter else ""
+    return "; ".join(part for part in (said, key) if part)
 
 
 def turn_over(desk: FilmDesk, scheme: Scheme, reference: str) -> None:

@@ -9,7 +9,6 @@ from gradecut.book import Book
 from gradecut.desk.clip_state import Man
 from gradecut.desk.saying import Refusal
 from gradecut.records import Owed, Rep, Side
-from gradecut.reports.wording import did_words
 from gradecut.scheme import Scheme
 from gradecut.workflows.carried_men import keep_drawn, rep_in
 from gradecut.workflows.counting import add_event, drop_event, toggle_flag
@@ -226,10 +225,12 @@ class Judging:
         old, now = before.grade, self._desk.hand.man
         if old is None or not old.cause or now is None or now.grade is None or now.grade.cause:
             return
-        self._desk.say(
-            f"{now.position}: the cause “{old.cause}” belonged to “{did_words(old)}” and went with "
-            "it; Ctrl Z brings both back."
-        )
+        gone = f"the cause “{old.cause}” is gone. Ctrl+Z brings it back"
+        told = f"{now.position} missed it another way now; {gone}."
+        if not now.wrong:
+            told = f"{now.position} is right now; his miss and its cause are gone. Ctrl+Z brings"
+            told = f"{told} them back."
+        self._desk.say(told)
 
     def _of(
         self,

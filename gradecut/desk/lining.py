@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["Lining"]
 
 _OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
-_UNKNOWN_KEY = "Ctrl U"
+_UNKNOWN_KEY = "Ctrl+U"
 
 
 class Lining:
@@ -70,12 +70,12 @@ class Lining:
             [self._answer(state, found, position, man, onwards=onwards) for man in men]
             for men in (found.likely, found.others)
         )
-        nobody = Answer(words="nobody knows him yet", hint=_UNKNOWN_KEY, do=self.unknown)
+        nobody = Answer(words="an unknown man", hint=_UNKNOWN_KEY, do=self.unknown)
         return Ask(
             kind="players",
             title=f"Who is at {position}{when}"
             if found.likely or found.others
-            else f"Nobody is on the roster yet (Ctrl+R). Who is at {position}?",
+            else f"No roster yet: Ctrl+R brings one in. Who is at {position}?",
             answers=(*likely, nobody, *others),
         )
 
@@ -102,7 +102,7 @@ class Lining:
     def turn_side(self) -> None:
         """Say that he lined up on the other side than the scheme has him, or take it back.
 
-        Of a man who lines up on either side: left, right, not told.
+        Of a man who lines up on either side: left, right, not set.
         """
         from gradecut.workflows.line_ups import say_side
 
@@ -124,7 +124,7 @@ class Lining:
                 say_side(book, man.rep or rep_in(book, clip, rep.position), side)
 
         if self._desk.do(work):
-            nobody = "has no side told" if free else "stands where the scheme has him"
+            nobody = "has no side set" if free else "stands where the scheme has him"
             told = f"lined up {side}" if side else nobody
             self._desk.say(f"{man.who} {told} on this play.")
 

@@ -69,11 +69,11 @@ class PlayBox:
         if self.wrong and self.status in ("begun", "unsure"):
             parts.append("not all right")
         if self.passed and self.examined:
-            parts.append(f"{self.passed} passed, {self.examined} examined")
+            parts.append(f"{self.passed} at speed, {self.examined} looked at closely")
         elif self.passed or self.examined:
-            parts.append("passed" if self.passed else "examined")
+            parts.append("graded at speed" if self.passed else "looked at closely")
         if self.flagged:
-            parts.append("to show")
+            parts.append("flagged")
         return ", ".join(parts)
 
 
@@ -121,13 +121,13 @@ class PlaysLine:
         return found.clip_id if found else None
 
     def told(self) -> str:
-        """Count them: "16 of 36 · 3 to show"."""
+        """Count them: "16 of 36 graded · 3 flagged"."""
         plays = [box for box in self.boxes if box.status != "no play"]
         finished = sum(box.finished for box in plays)
-        parts = [f"{finished} of {len(plays)}"]
+        parts = [f"{finished} of {len(plays)} graded"]
         flagged = sum(box.flagged for box in self.boxes)
         if flagged:
-            parts.append(f"{flagged} to show")
+            parts.append(f"{flagged} flagged")
         return " · ".join(parts)
 
     @property
@@ -151,7 +151,7 @@ class PlaysLine:
         passed = sum(box.passed for box in plays)
         examined = sum(box.examined for box in plays)
         if passed or examined:
-            graded += f"; reps: {passed} passed, {examined} examined"
+            graded += f"; reps: {passed} at speed, {examined} looked at closely"
         return f"{graded}; {flagged} flagged for tomorrow" if flagged else graded
 
 

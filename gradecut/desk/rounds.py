@@ -230,7 +230,7 @@ class Rounds:
             return f"back to {who_words(rep)}"
         standing = self._standing.get(rep.rep_id)
         open_yet = standing is None or standing.result is None
-        return "he was right, next rep" if open_yet else "he stands as judged, next rep"
+        return "he was right, next rep" if open_yet else "keep it, next rep"
 
     # ------------------------------------------------------------------ within
 

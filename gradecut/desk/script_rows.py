@@ -55,7 +55,9 @@ class ScriptRow:
             return "; ".join(self.against)
         if self.confirmed == self.told and self.told:
             return "as the script says"
-        return f"{self.confirmed} of {self.told} seen" if self.confirmed else "not looked at yet"
+        return (
+            f"{self.confirmed} of {self.told} checked" if self.confirmed else "not checked on film"
+        )
 
     @property
     def words(self) -> str:

@@ -18,6 +18,9 @@ _MISS_DASH: tuple[float, ...] = (11.0, 8.0)
 _PATH_DASH: tuple[float, ...] = (9.0, 8.0)
 _TINT = {"owed": 0.16, "did": 0.4, "plain": 0.24}
 """How much of its hue a stretch of film takes: owed is nearly hollow, did nearly solid."""
+_USUAL_HEIGHT = 720
+_NEAR_RING = 2.0
+"""An arrow that ends within so many of a ring's radii leads to it."""
 POINTS_NEEDED = {"arrow": 2, "ruler": 2, "path": 2, "box": 2, "lane": 3}
 
 
@@ -96,7 +99,8 @@ def marks_shapes(
     Parameters
     ----------
     label, right : function of a mark
-        As in `mark_shapes`.
+        As in `mark_shapes`; what was drawn to show a miss, away from every ring of the same
+        man, keeps the hue of what he did.
     size : float
         As there.
     """
@@ -105,10 +109,25 @@ def marks_shapes(
         shape
         for mark in marks
         for shape in mark_shapes(
-            mark, size_px=size_px, label=label(mark), right=right(mark), rings=rings, size=size
+            mark, size_px=size_px, label=label(mark), rings=rings, size=size,
+            right=right(mark) and not _shows_miss(mark, marks, size_px[1]),
         )
-    ]
+    ]  # fmt: skip
     return tuple(sorted(shapes, key=lambda shape: isinstance(shape, (Box, Words))))
+
+
+def _shows_miss(mark: Mark, marks: Sequence[Mark], height_px: int) -> bool:
+    """Tell whether an arrow leads elsewhere than to the rings its man owed."""
+    if mark.meaning != "did" or mark.kind != "arrow" or not mark.points:
+        return False
+    owed = [
+        one.points[0]
+        for one in marks
+        if one.kind == "ring" and one.meaning == "owed" and one.rep_id == mark.rep_id and one.points
+    ]
+    unit, (x, y) = height_px / _USUAL_HEIGHT, mark.points[-1]
+    near = (_NEAR_RING * _RING_RX * unit, _NEAR_RING * _RING_RY * unit)
+    return bool(owed) and all(hypot((x - u) / near[0], (y - v) / near[1]) > 1 for u, v in owed)
 
 
 def _bracket(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:

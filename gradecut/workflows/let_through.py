@@ -10,7 +10,9 @@ from gradecut.records import Actual, FactValue, Grade, Rep
 
 __all__ = ["PASSING", "facts_let_through", "words_let_through"]
 
-PASSING = "pass play"
+PASSING = "all right on play"
+_AS_BEFORE = "pass play"
+"""How it began in books of before."""
 """How the verb of an act that lets a play through begins."""
 
 
@@ -49,6 +51,6 @@ def _said_otherwise(book: Book, table: str, row_ids: Sequence[str]) -> set[str]:
     return {
         change.row_id
         for act, changes in book.journal([(table, row_id) for row_id in row_ids])
-        if PASSING not in act.verb
+        if not any(verb in act.verb for verb in (PASSING, _AS_BEFORE))
         for change in changes
     }

@@ -454,7 +454,7 @@ def test_a_scale_takes_marks_only_of_a_man(page: FilmPage) -> None:
 
 
 def test_counts_and_halves_say_what_they_mean(page: FilmPage) -> None:
-    """Whoever points at "half" or "n to show" is told what that is."""
+    """Whoever points at "half" or "n flagged" is told what that is."""
     page.film.hand.choose("Keel")
     page.film.judging.flag()
     page.plays.grab()
@@ -575,11 +575,11 @@ def test_every_part_says_in_words_what_it_shows(qtbot: Any, page: FilmPage, unti
     assert all(part.accessibleName() for part in told)
     assert "Keel 44 owes fill A on the right; instead: ran past it" in told[page.look]
     assert "Who was not right?" in told[page.ask]
-    assert "Keel 44: owes fill A, ran past it, cause eyes, to show." in told[page.men]
+    assert "Keel 44: owes fill A, ran past it, cause eyes, flagged." in told[page.men]
     assert "eyes not graded" in told[page.points]
     assert "snap" in told[page.ticks]
-    assert "Play 1: begun, not all right, examined, to show" in told[page.plays]
-    assert "end view · 1 of 2" in told[page.bar]
+    assert "Play 1: begun, not all right, looked at closely, flagged" in told[page.plays]
+    assert "end zone · angle 1 of 2" in told[page.bar]
     assert "overlap" not in page.owed.accessibleName()
     assert "Keel owes fill A right" in page.owed.accessibleName()
 

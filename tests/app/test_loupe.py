@@ -228,3 +228,13 @@ def test_more_than_the_most_is_said(qtbot: Any, page: FilmPage) -> None:
     for _ in range(7):
         key(qtbot, "Ctrl+Up")
     assert said == ["It goes no brighter."]
+
+
+def test_the_loupe_lies_far_from_him_and_from_what_is_drawn(qtbot: Any, page: FilmPage) -> None:
+    """It takes the corner farthest from the man, rather than the one beside him."""
+    page.film.hand.choose("Keel")
+    rect = page.stage.view.film
+    bracket(page, rect.width() * 0.85, rect.height() * 0.3)
+    key(qtbot, "Ctrl+L")
+    look = look_of(page)
+    assert look.corner == (False, True)

@@ -118,11 +118,11 @@ def test_a_touch_takes_the_other_in_hand_and_none_changes_sides(
     until(lambda: settled(page))
     QApplication.processEvents()
     assert left_of(page.stage, page.pair.second)
-    assert "end view, in hand" in page.pair.captions[0].accessibleName()
+    assert "end zone view, keys and marks go here" in page.pair.captions[0].accessibleName()
     qtbot.mouseClick(page.pair.second, _LEFT)
     until(lambda: settled(page))
     QApplication.processEvents()
-    assert "side view, in hand" in page.pair.captions[0].accessibleName()
+    assert "sideline view, keys and marks go here" in page.pair.captions[0].accessibleName()
     assert left_of(page.pair.second, page.stage)
     assert both_seen(page) == (SIDE_SNAP, END_SNAP)
 

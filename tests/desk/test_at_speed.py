@@ -220,7 +220,7 @@ def test_a_play_without_a_run_asks_nothing(film: FilmDesk, film_book: Book, kind
     """No fact is asked, nobody could be wrong, and Enter goes on; the play is done."""
     forget(film_book, 1, "concept", "run")
     say_kind(film, kind)
-    assert idle(film) == ("There was no run to fit.", "takes the man in hand", "next play")
+    assert idle(film) == ("There was no run to fit.", "picks the man", "next play")
     press(film, "Return")
     assert [one.fit_result for one in film_book.find(Grade)] == ["not graded"] * 3
     assert film.plays.line.boxes[0].status == "done"
@@ -290,7 +290,7 @@ def test_letters_that_mean_nothing_say_so(film: FilmDesk, film_book: Book, said:
 
 
 def test_the_list_of_facts_tells_letters_and_who_says_so(film: FilmDesk, film_book: Book) -> None:
-    """⇧R right; ✓ once it is marked, and "as before" where it is the last play's."""
+    """Each with its value, ✓ once it is marked; letters and who says so are told on pointing."""
     press(film, "Return")
     forget(film_book, 2, "back")
     film.telling.turn_over("R")
@@ -298,10 +298,13 @@ def test_the_list_of_facts_tells_letters_and_who_says_so(film: FilmDesk, film_bo
     ask = film.hand.ask
     assert ask is not None
     hints = {one.answer.words: one.answer.hint for one in ask.shown()}
-    assert hints["run"] == "⇧R right ✓"
-    assert hints["strength"] == "⇧S right"
-    assert hints["back"] == "⇧B left, as before"
-    assert hints["wing"] == "⇧W not known"
+    assert (hints["run"], hints["strength"]) == ("right ✓", "right")
+    assert (hints["back"], hints["wing"]) == ("left", "?")
+    tips = {one.answer.words: one.answer.tip for one in ask.shown()}
+    assert tips["run"] == "seen on film; Shift+R changes it at once"
+    assert tips["strength"] == "by the script; Shift+S changes it at once"
+    assert tips["back"] == "as on the last play; Shift+B changes it at once"
+    assert tips["wing"] == "not known; Shift+W changes it at once"
 
 
 # ---------------------------------------------------------------- keys that stay
@@ -347,7 +350,7 @@ def test_a_play_that_is_done_says_next_play(film: FilmDesk) -> None:
     assert idle(film)[2] == "all right, next play"
     press(film, "Return", "PgUp")
     assert idle(film)[2] == "next play"
-    assert idle(film)[1] == "takes the man in hand; then how he missed, and why"
+    assert idle(film)[1] == "picks the man; then how he missed, then why"
 
 
 # ---------------------------------------------------------------- men who stay in

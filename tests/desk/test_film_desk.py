@@ -34,7 +34,7 @@ def test_it_opens_at_the_first_play_that_waits(film: FilmDesk) -> None:
         ("Keel", "fill A"),
         ("Port", "cutback B"),
     ]
-    assert film.plays.line.told() == "0 of 3"
+    assert film.plays.line.told() == "0 of 3 graded"
 
 
 def test_a_clean_clip_costs_one_key(film: FilmDesk) -> None:
@@ -48,7 +48,7 @@ def test_a_clean_clip_costs_one_key(film: FilmDesk) -> None:
     grades = film.book.find(Grade, rep_id=[rep.id for rep in reps])
     assert [(one.fit_result, one.how) for one in grades] == [("right", "passed")] * 3
     assert film.plays.line.boxes[0].status == "done"
-    assert film.plays.line.told() == "1 of 3"
+    assert film.plays.line.told() == "1 of 3 graded"
 
 
 def test_a_dirty_clip_costs_at_most_eight(film: FilmDesk) -> None:
@@ -68,7 +68,7 @@ def test_a_dirty_clip_costs_at_most_eight(film: FilmDesk) -> None:
     assert (grades["Bow"].fit_result, grades["Bow"].how) == ("right", "passed")
     box = film.plays.line.boxes[0]
     assert (box.status, box.wrong, box.flagged) == ("wrong", True, True)
-    assert film.plays.line.told() == "1 of 3 · 1 to show"
+    assert film.plays.line.told() == "1 of 3 graded · 1 flagged"
 
 
 def test_number_keys_answer_one_question_at_a_time(film: FilmDesk) -> None:
@@ -361,9 +361,9 @@ def test_reopening_goes_on_where_it_was(
         desk = FilmDesk(again, posted, said.append)
         assert desk.clip is not None
         assert desk.clip.order == 2
-        assert desk.plays.line.told() == "1 of 3"
+        assert desk.plays.line.told() == "1 of 3 graded"
         again.undo()
-        assert desk.plays.line.told() == "0 of 3"
+        assert desk.plays.line.told() == "0 of 3 graded"
         desk.close()
 
 
@@ -395,7 +395,7 @@ def test_no_play_needs_no_grade(film: FilmDesk) -> None:
     assert film.clip is not None
     assert film.clip.order == 2
     assert film.plays.line.boxes[0].status == "no play"
-    assert film.plays.line.told() == "0 of 2"
+    assert film.plays.line.told() == "0 of 2 graded"
     press(film, "PgUp", "Return", "PgUp")
     assert not film.book.count(Grade)
     press(film, "D")
@@ -415,7 +415,22 @@ def test_next_that_waits_skips_what_is_done(film: FilmDesk, said: list[str]) -> 
 def test_the_last_play_says_how_far_he_is(film: FilmDesk, said: list[str]) -> None:
     """Enter on the last play stays there and counts."""
     press(film, "Return", "Return", "Return")
-    assert said[-1].startswith("That was the last play: 3 of 3. All are graded: F9 makes")
+    assert said[-1].startswith("That was the last play: 3 of 3 graded. All are graded: F9 makes")
+    ask = film.hand.ask
+    assert ask is not None
+    assert ask.title == "All 3 plays are graded."
+    assert [one.key for one in ask.also] == ["F9", "F7"]
+    press(film, "2")
+    assert film.hand.position == "Keel"
+
+
+def test_before_the_last_play_enter_still_leads_on(film: FilmDesk) -> None:
+    """All graded, an earlier play asks as ever and Enter goes to the next."""
+    press(film, "Return", "Return", "Return", "PgUp")
+    ask = film.hand.ask
+    assert ask is not None
+    assert ask.title == "Who was not right?"
+    assert [one.key for one in ask.also] == ["Enter"]
 
 
 def test_a_rep_is_opened_with_its_man_in_hand(film: FilmDesk) -> None:

@@ -50,10 +50,12 @@ def test_another_answer_says_that_the_cause_is_gone(
     before = grade(missed, 1, "Keel")
     press(missed, "2", key)
     assert grade(missed, 1, "Keel").cause == ""
-    assert said[-1] == (
-        f"Keel: the cause “{before.cause}” belonged to “{before.did_name}” and went with it; "
-        "Ctrl Z brings both back."
-    )
+    gone = {
+        "2": f"Keel missed it another way now; the cause “{before.cause}” is gone. Ctrl+Z brings "
+        "it back.",
+        "R": "Keel is right now; his miss and its cause are gone. Ctrl+Z brings them back.",
+    }
+    assert said[-1] == gone[key]
     missed.book.undo()
     assert grade(missed, 1, "Keel").cause == before.cause
 
@@ -80,9 +82,9 @@ def test_the_round_says_what_number_and_enter_do(flagged: FilmDesk) -> None:
     press(flagged, "Ctrl+F")
     ask = flagged.hand.ask
     assert ask is not None
-    assert ask.title == "Keel: does it stand?"
-    assert ask.also[0].answer.words == "he stands as judged, next rep"
-    assert ask.then == "takes the man in hand; then how he missed, and why"
+    assert ask.title == "Keep Keel's grade?"
+    assert ask.also[0].answer.words == "keep it, next rep"
+    assert ask.then == "picks the man; then how he missed, then why"
     flagged.open_clip(flagged.plays.line.boxes[1].clip_id)
     assert flagged.hand.ask is not None
     assert flagged.hand.ask.also[0].answer.words == "back to play 1 Keel Okorie"

@@ -64,7 +64,7 @@ def test_where_more_could_come_the_key_asks(film: FilmDesk, film_book: Book) -> 
     assert film.hand.ask.kind == "players"
     asked = [(answer.words, answer.hint) for answer in film.hand.ask.answers]
     assert asked[:2] == [("Emeka Thornbury", "16"), ("Anders Pell", "57")]
-    assert asked[2] == ("nobody knows him yet", "Ctrl U")
+    assert asked[2] == ("an unknown man", "Ctrl+U")
     assert ("Tavin Okorie", "at Keel now") in asked
     assert ("Micah Stroud-Vale", "held out") in asked
     press(film, "2")

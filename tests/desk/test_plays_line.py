@@ -15,9 +15,9 @@ def test_boxes_tell_how_each_play_stands(book: Book) -> None:
     session = book.find(Session)[0]
     told = [box.words for box in read_boxes(book, session)]
     assert told == [
-        "Play 1: not all right, 1 passed, 1 examined, to show",
-        "Play 2: all right, passed",
-        "Play 3: not all right, examined, to show",
+        "Play 1: not all right, 1 at speed, 1 looked at closely, flagged",
+        "Play 2: all right, graded at speed",
+        "Play 3: not all right, looked at closely, flagged",
     ]
 
 
@@ -48,4 +48,4 @@ def test_ten_thousand_plays_are_found_by_place() -> None:
     assert line.beside(clips[9_998].id, 1) == clips[9_999].id
     assert line.beside(clips[9_999].id, 1) is None
     assert line.first_open() == clips[0].id
-    assert line.told() == "0 of 10000"
+    assert line.told() == "0 of 10000 graded"

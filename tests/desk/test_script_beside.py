@@ -36,7 +36,7 @@ def test_each_play_stands_beside_its_line_with_what_film_said(extra: Book) -> No
     assert rows.title == "tuesday.csv · 10 lines"
     assert [(row.play, row.number) for row in rows.rows[-2:]] == [(10, 10), (11, None)]
     assert rows.rows[0].seen == "as the script says"
-    assert rows.rows[1].seen == "not looked at yet"
+    assert rows.rows[1].seen == "not checked on film"
     assert "concept inside zone, not outside zone" in rows.rows[4].seen
     assert rows.rows[10].seen == "not on the script"
     assert rows.rows[0].says == "inside zone · run right · call 1 · strength right · back left"

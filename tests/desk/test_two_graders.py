@@ -146,7 +146,7 @@ def test_undo_shows_the_play_it_was_done_to(desk: Desk, said: list[str]) -> None
     desk.undo()
     assert film.clip is not None
     assert film.clip.id == first.id
-    assert said[-1] == "Done: take back “pass play 1”."
+    assert said[-1] == "Done: take back “all right on play 1”."
     press(film, "PgDown")
     desk.redo()
     assert film.clip.id == first.id

@@ -50,6 +50,20 @@ def near(film: NDArray[np.uint8], hue: tuple[int, ...]) -> NDArray[np.bool_]:
     return np.asarray(np.abs(film.astype(int) - hue[:3]).max(axis=2) < 30)
 
 
+@pytest.mark.parametrize(("tip", "hue"), [((500, 360), ON_FILM.did), ((700, 366), ON_FILM.right)])
+def test_an_arrow_away_from_his_ring_never_stands_in_the_hue_of_right(
+    tip: tuple[float, float], hue: tuple[int, ...]
+) -> None:
+    """Graded right afterwards, the arrow that was drawn to prove a miss goes on saying so."""
+    ring = replace(mark("ring", "owed"), points=((700, 360),), rep_id="keel")
+    arrow = replace(mark("arrow", "did"), points=((600, 200), tip), rep_id="keel")
+    other = replace(ring, points=((500, 360),), rep_id="port")
+    shapes = marks_shapes((ring, other, arrow), size_px=SIZE, right=lambda _: True)
+    hues = {shape.colour[:3] for shape in shapes if isinstance(shape, Stroke)}
+    assert hue[:3] in hues
+    assert ({ON_FILM.did[:3], ON_FILM.right[:3]} - {hue[:3]}).isdisjoint(hues)
+
+
 @pytest.mark.parametrize("kind", ["bracket", "ring", "arrow", "path", "lane", "box", "ruler"])
 @pytest.mark.parametrize("meaning", ["owed", "did"])
 def test_marks_are_painted_where_they_are_in_the_colour_they_mean(

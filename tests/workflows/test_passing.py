@@ -12,6 +12,7 @@ from gradecut.records import Actual, Clip, FactValue, Grade
 from gradecut.workflows.booking import adopt_scheme, scheme_in_force
 from gradecut.workflows.judging import change_grade, judge
 from gradecut.workflows.kept_grades import current_grade
+from gradecut.workflows.let_through import words_let_through
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.looks import look_of, tell_facts
 from gradecut.workflows.passing import pass_clip
@@ -180,3 +181,17 @@ def test_what_was_said_of_the_play_in_between_stays(book: Book) -> None:
     pass_clip(book, shown)
     now = clip_of(book, 2)
     assert (now.tempo, now.call, now.yards_gained) == ("thud", "Storm", 3)
+
+
+@pytest.mark.parametrize("verb", ["all right on play 1", "pass play 1"])
+def test_what_was_let_through_is_known_by_its_act_in_older_books_too(book: Book, verb: str) -> None:
+    """Books of before named the act otherwise; what else judged a rep counts as judged."""
+    rep = rep_of(book, 1, "Keel")
+    with book.act(verb) as act:
+        grade = judge(book, rep, how="passed")
+    assert act is not None
+    assert [one.id for one in words_let_through(book, [rep])[rep.id] if isinstance(one, Grade)] == [
+        grade.id
+    ]
+    change_grade(book, rep, effort=1.0)
+    assert rep.id not in words_let_through(book, [rep])
