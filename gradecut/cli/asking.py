@@ -111,8 +111,8 @@ def board(
     show_table(["right fits", *columns], rows)
     say(
         "",
-        "Each cell: share of the points, n graded reps (examined + passed), 95 % interval "
-        "(Wilson).",
+        "Each cell: share of the points, n graded reps (looked at closely + at speed), 95 % "
+        "interval (Wilson).",
     )
     if csv is not None:
         say(f"Written: {csv}")

@@ -86,7 +86,7 @@ def _show_men(lines: Sequence[RepLine]) -> None:
             ]
         )
     show_table(
-        ["player", "graded", "passed", "examined", "right", "rate", "95 %", "can't grade",
+        ["player", "graded", "at speed", "closely", "right", "rate", "95 %", "can't grade",
          "first step, median"],
         rows,
     )  # fmt: skip

@@ -38,15 +38,13 @@ def write_board(page: Page, head: tuple[str, ...], board: Board) -> None:
 
 
 def _write_how(page: Page, row: int, board: Board) -> None:
-    """Count below each situation how many of its fits were passed, and how many examined."""
-    for down, name in enumerate(("passed", "examined")):
-        page.put(row + down, 0, f"of these {name}", "text")
+    """Count below each situation how many of its fits were judged in which way."""
+    for down, (way, name) in enumerate((("at speed", "passed"), ("looked at closely", "examined"))):
+        page.put(row + down, 0, f"of these {way}", "text")
         for at, column in enumerate(board.columns):
             cell = board.group[column]
             page.put(row + down, 1 + 2 * at, None, "edge")
-            page.put(
-                row + down, 2 + 2 * at, cell.passed if name == "passed" else cell.examined, "count"
-            )
+            page.put(row + down, 2 + 2 * at, getattr(cell, name), "count")
 
 
 def _write_cell(page: Page, row: int, column: int, cell: BoardCell | None, good: float) -> None:

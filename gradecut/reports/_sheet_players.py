@@ -37,8 +37,8 @@ def write_counts(
     names = list(dict.fromkeys([*rubric.events, *(name for man in men for name in man.events)]))
     columns = [
         *_who(),
-        _count("Passed", lambda man: man.cell.passed),
-        _count("Exam-\nined", lambda man: man.cell.examined),
+        _count("At speed", lambda man: man.cell.passed),
+        _count("Looked at closely", lambda man: man.cell.examined),
         _count("Not graded yet", lambda man: man.cell.open),
         _count("No run job", lambda man: man.cell.not_owed),
         _count("Look or rule changed since", lambda man: man.stale, 10),

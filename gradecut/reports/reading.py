@@ -6,7 +6,7 @@ from gradecut.records.rubric import Rubric
 
 __all__ = ["reading_notes"]
 
-_FOR_STAFF = frozenset({"passed, examined", "changed since"})
+_FOR_STAFF = frozenset({"at speed, closely", "changed since"})
 
 
 def reading_notes(rubric: Rubric, *, for_player: bool = False) -> tuple[tuple[str, str], ...]:
@@ -43,8 +43,8 @@ def reading_notes(rubric: Rubric, *, for_player: bool = False) -> tuple[tuple[st
             "the other is there by luck alone.",
         ),
         (
-            "passed, examined",
-            "Let through at speed as right, or looked at closely. Passed reps are mostly right "
+            "at speed, closely",
+            "Let through at speed as right, or looked at closely. Reps at speed are mostly right "
             "because misses are the ones looked at.",
         ),
         ("can't grade", "It has no value and lowers nothing; it is counted, with its reason."),

@@ -88,7 +88,7 @@ def _summary(group: Standing) -> str:
     cell = group.cell
     told = [
         f"{len(cell.rep_ids)} reps on {len(cell.clip_ids)} runs",
-        f"{cell.n} fits graded ({cell.passed} passed, {cell.examined} examined)",
+        f"{cell.n} fits graded ({cell.passed} at speed, {cell.examined} looked at closely)",
         f"{cell.cannot} can't be graded",
         f"{cell.open} not graded yet",
     ]

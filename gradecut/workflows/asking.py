@@ -283,5 +283,7 @@ _RESULTS: Mapping[str, Test] = {
     "stale": lambda line: line.stale,
     "passed": lambda line: line.grade is not None and line.grade.how == "passed",
     "examined": lambda line: line.grade is not None and line.grade.how == "examined",
+    "at speed": lambda line: line.grade is not None and line.grade.how == "passed",
+    "looked at closely": lambda line: line.grade is not None and line.grade.how == "examined",
 }
-_SAME_RESULT = {"misses": "missed"}
+_SAME_RESULT = {"misses": "missed", "at speed": "passed", "looked at closely": "examined"}

@@ -78,7 +78,7 @@ def test_cautions_are_printed(both: list[tuple[str, Page]]) -> None:
 def test_the_report_tells_what_it_rests_on(tmp_path: Path) -> None:
     """Counts, rates with n, drills with their plays, reasons and files are there."""
     _, page = report(tmp_path / "report.html", week())
-    assert "18 reps on 6 runs, 16 fits graded (9 passed, 7 examined)" in page.text
+    assert "18 reps on 6 runs, 16 fits graded (9 at speed, 7 looked at closely)" in page.text
     assert "1 can't be graded, 1 not graded yet" in page.text
     assert "Tavin Okorie, power to 2 of 2 missed" in page.text
     assert "Missed: play 2, play 6." in page.text

@@ -89,8 +89,8 @@ def test_every_number_of_a_man_by_hand(book: Any, man: Player) -> None:
 
     row = next(one for one in table(book["Counts"]) if one["Player"] == man.name)
     graded = [grade for grade in grades if grade.fit_result != "cannot grade"]
-    assert row["Passed"] == sum(grade.how == "passed" for grade in graded)
-    assert row["Examined"] == sum(grade.how == "examined" for grade in graded)
+    assert row["At speed"] == sum(grade.how == "passed" for grade in graded)
+    assert row["Looked at closely"] == sum(grade.how == "examined" for grade in graded)
     assert row["Not graded yet"] == len(own) - len(grades)
     assert row["Can't grade: fit"] == results.count("cannot grade")
     assert row["Can't grade: effort"] == sum("effort" in grade.cannot for grade in grades)
@@ -143,8 +143,8 @@ def test_the_board_holds_numbers(book: Any) -> None:
     assert reps.number_format == '"n "0'
 
 
-def test_the_board_tells_passed_from_examined(book: Any) -> None:
-    """Below each situation stands how many of its fits were passed, and how many examined."""
+def test_the_board_tells_reps_at_speed_from_those_looked_at_closely(book: Any) -> None:
+    """Below each situation stands how many of its fits were judged in which way."""
     page = book["Board"]
     rows = {row[0].value: [cell.value for cell in row] for row in page.iter_rows()}
     heads = rows["Player"]
@@ -154,8 +154,8 @@ def test_the_board_tells_passed_from_examined(book: Any) -> None:
         if one.grade and one.grade.fit_result in ("right", "half", "wrong")
     ]
     reps = heads.index("all runs") + 1
-    for how in ("passed", "examined"):
-        assert rows[f"of these {how}"][reps] == sum(grade.how == how for grade in graded)
+    for how, words in (("passed", "at speed"), ("examined", "looked at closely")):
+        assert rows[f"of these {words}"][reps] == sum(grade.how == how for grade in graded)
 
 
 def test_every_rep_is_listed(book: Any) -> None:

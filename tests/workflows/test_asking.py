@@ -64,6 +64,8 @@ def test_the_example_of_the_house(judged: Book) -> None:
         ("stale", []),
         ("examined", ["1 Bow", "2 Bow", "3 Bow", "3 Port"]),
         ("passed, outside zone", ["2 Keel", "2 Port"]),
+        ("at speed, outside zone", ["2 Keel", "2 Port"]),
+        ("looked at closely", ["1 Bow", "2 Bow", "3 Bow", "3 Port"]),
         ("fill A", ["1 Keel"]),
         ("fill", ["1 Keel", "3 Port"]),
         ("got reached", ["1 Bow"]),
