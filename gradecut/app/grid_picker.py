@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PyQt6.QtCore import QEvent, QModelIndex, QRect, QRectF, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QFocusEvent, QKeyEvent, QPainter
+from PyQt6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter
 from PyQt6.QtWidgets import (
     QFrame,
     QLineEdit,
@@ -18,14 +18,15 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from gradecut.app.theme import Dress, as_qcolor
+from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import set_words
 from gradecut.desk.scheme_fits import FitChoice
 
 __all__ = ["FitPicker"]
 
 _ROW_PX, _MOST_SEEN = 27, 9
-_WIDE_PX = 330
+_WIDE_PX, _EDGE_PX, _AROUND_PX = 330, 8, 90
+"""Its least width, what stays free of the page beside it, and of its own beside its words."""
 _STEPS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_PageUp: -8, Qt.Key.Key_PageDown: 8}
 _NONE = "no fit goes with that"
 _NOW = "asked now"
@@ -89,8 +90,9 @@ class FitPicker(QFrame):
             return
         high = min(max(self.list.count(), 1), _MOST_SEEN) * _ROW_PX + 4
         self.list.setFixedHeight(high)
-        self.resize(max(_WIDE_PX, cell.width()), high + self.typed.sizeHint().height() + 21)
-        x = min(cell.left(), parent.width() - self.width() - 8)
+        wide = min(max(_WIDE_PX, cell.width(), self._widest_px()), parent.width() - 2 * _EDGE_PX)
+        self.resize(wide, high + self.typed.sizeHint().height() + 21)
+        x = min(cell.left(), parent.width() - self.width() - _EDGE_PX)
         below = cell.bottom() + 2
         fits = below + self.height() <= parent.height()
         y = below if fits else max(cell.top() - self.height() - 2, 0)
@@ -122,6 +124,16 @@ class FitPicker(QFrame):
         if self.isVisible():
             self.hide()
             self.left.emit(by_key)
+
+    def _widest_px(self) -> int:
+        """Return the width at which no fit is cut."""
+        bold, small = QFontMetricsF(font("body", 600)), QFontMetricsF(font("small", 600))
+        wide = [
+            bold.horizontalAdvance(one.name) + small.horizontalAdvance(one.told)
+            + small.horizontalAdvance(_NOW) * (one.name == self._present)
+            for one in self._choices
+        ]  # fmt: skip
+        return round(max(wide, default=0.0)) + _AROUND_PX
 
     def _numbers(self, digit: str) -> bool:
         """Whether a digit chooses, since no fit goes with it as a letter."""

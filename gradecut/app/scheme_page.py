@@ -210,8 +210,9 @@ class SchemePage(Page):
         return scheme_actions(self)
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Give a narrow window's room to the grid."""
+        """Give a narrow window's room to the grid; a list that stands open on it is left."""
         super().resizeEvent(event)
+        self.picker.close_it()
         narrow = self.width() < _NARROW_PX
         least = self.width() < _LEAST_PX
         side = _LEAST_SIDE_PX if least else _NARROW_SIDE_PX if narrow else _SIDE_PX

@@ -20,8 +20,8 @@ _ASKED = (
 """What is done on the Film page before it is looked at: turned on, or a list opened."""
 _DONE = {
     "Film": ("", *_TOGGLED, *_ASKED),
-    "Scheme": ("", "beside the grid: what if", "beside the grid: learn",
-               "beside the grid: on film"),
+    "Scheme": ("", "list of fits; letters find one", "beside the grid: what if",
+               "beside the grid: learn", "beside the grid: on film"),
     "Board": ("", "open the cell, or the rep on film"),
     "Teach": ("", "tomorrow's corrections"),
 }  # fmt: skip
@@ -31,6 +31,10 @@ _DONE = {
 def page_states(window: MainWindow, name: str) -> Iterator[str]:
     """Show a page as it opens, then in each of its states; returns what was done."""
     window.show_page(name)
+    if name == "Scheme":
+        assert window.desk is not None
+        hand = window.desk.scheme.hand
+        hand.take(hand.rows[0].key, hand.men[0])
     for done in _DONE[name]:
         if name == "Film":
             take_man(window)
