@@ -11,7 +11,7 @@ from PyQt6.QtWidgets import QSizePolicy
 
 from gradecut.app.theme import Dress, as_qcolor, font
 from gradecut.app.touch_area import Spot, TouchArea, key_cap, set_whole, set_words, words_width
-from gradecut.desk.asking import Answer, Ask, Shown
+from gradecut.desk.asking import Ask, Shown
 from gradecut.desk.film_desk import FilmDesk
 
 __all__ = ["AskStrip"]
@@ -48,6 +48,7 @@ class AskStrip(TouchArea):
         """Take over the question there is now."""
         self._ask = self._desk.hand.ask
         told = [f"{one.key}: {one.answer.words}" for one in self._entries()]
+        told += [f"0: {words}"] if (words := self._page_words()) else []
         title = self._ask.title if self._ask else "Nothing to ask."
         self.setAccessibleDescription(f"{title} {'; '.join(told)}")
         self.updateGeometry()
@@ -67,10 +68,13 @@ class AskStrip(TouchArea):
     def _entries(self) -> Sequence[Shown]:
         if self._ask is None or self._ask.kind == "men":
             return ()
-        if self._ask.pages == 1:
-            return self._ask.shown()
-        page = f"more ({self._ask.page + 1} of {self._ask.pages})"
-        return (*self._ask.shown(), Shown(key="0", answer=Answer(words=page, do=self.update)))
+        return self._ask.shown()
+
+    def _page_words(self) -> str:
+        """Say that there are more answers, and which of them are shown; empty for all."""
+        if self._ask is None or self._ask.kind == "men" or self._ask.pages == 1:
+            return ""
+        return f"more ({self._ask.page + 1} of {self._ask.pages})"
 
     def _width_of(self, shown: Shown) -> float:
         metrics = self.fontMetrics()
@@ -127,7 +131,7 @@ class AskStrip(TouchArea):
         painter.setBrush(as_qcolor(self.theme.raised))
         painter.drawRoundedRect(QRectF(0, 0, self.width(), self._ground_px()), 7, 7)
         if self._ask is not None:
-            title = QRectF(_PAD, 5, self.width() - 2 * _PAD, 24)
+            title = QRectF(_PAD, 5, self._paint_page(painter) - 2 * _PAD, 24)
             set_whole(painter, title, self._ask.title, self.theme.ink, weight=600)
             if self._ask.kind == "men":
                 self._paint_idle(painter)
@@ -135,6 +139,19 @@ class AskStrip(TouchArea):
                 self._paint_answers(painter)
                 self._paint_also(painter)
         painter.end()
+
+    def _paint_page(self, painter: QPainter) -> float:
+        """Set at the right of the question which key shows more answers; return where it begins."""
+        words = self._page_words()
+        if not words:
+            return float(self.width())
+        y, wide = 17.0, words_width(painter, words)
+        left = self.width() - _PAD - wide - 25
+        cap = key_cap(painter, QPointF(left, y), "0", self.theme)
+        set_words(painter, QRectF(left + cap + 7, y - 11, wide + 2, 22), words, self.theme.quiet)
+        spot = QRectF(left - 4, y - 12, self.width() - _PAD - left + 8, 24)
+        self.spots.append(Spot(spot, partial(self._desk.hand.answer, "0"), words))
+        return left + _PAD
 
     def _paint_answers(self, painter: QPainter) -> None:
         entries = self._entries()

@@ -313,7 +313,11 @@ class StageBar(TouchArea):
         rect = QRectF(left, 0, min(right - left - _SWATCH_PX, 92), _HIGH)
         used = set_words(painter, rect, words, colour, weight=500) if rect.width() > 24 else 0.0
         spot = QRectF(x, 6, cap + 7 + used, _HIGH - 12)
-        self.spots.append(Spot(spot, self._desk.marks.turn_meaning, "owed, did or plain"))
+        self.spots.append(
+            Spot(
+                spot, self._desk.marks.turn_meaning, "what the mark means: owed, did or neither (K)"
+            )
+        )
         self._paint_colour(painter, left + (used + 15 if used else 6))
 
     def _paint_colour(self, painter: QPainter, x: float) -> None:

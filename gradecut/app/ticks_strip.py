@@ -43,6 +43,7 @@ class TicksStrip(TouchArea):
         super().__init__(dress)
         self._desk = desk
         self.ticks: Ticks | None = None
+        self._faulty = False
         self._still: QPixmap | None = None
         self._pulled: Literal["first", "last"] | None = None
         self.setFixedHeight(_HIGH)
@@ -61,8 +62,9 @@ class TicksStrip(TouchArea):
     def show_ticks(self) -> None:
         """Take over the moments of the play and of the man in hand."""
         ticks = self._desk.ticks()
-        if ticks != self.ticks or ticks is None:
-            self.ticks = ticks
+        fault = bool(self._desk.playhead.fault)
+        if ticks != self.ticks or ticks is None or fault != self._faulty:
+            self.ticks, self._faulty = ticks, fault
             self._still = None
         self.setAccessibleDescription(ticks.words if ticks else "No film.")
         self.update()
@@ -226,7 +228,7 @@ class TicksStrip(TouchArea):
             sure = "" if tick.certain else ", not marked by hand on this angle"
             spot = QRectF(x - 8, 0, 16, _HIGH)
             self.spots.append(Spot(spot, go, f"{tick.kind} {ticks.count(tick.frame)}{sure}"))
-        if not ticks.counted_from_snap and not self._desk.playhead.fault:
+        if not ticks.counted_from_snap and not self._faulty:
             rect = QRectF(free, 4, _HINT_PX, 15)
             colour = self.theme.drawn.accent_text
             set_words(painter, rect, "no snap marked: find it, press Z", colour, size="small")

@@ -8,7 +8,7 @@ from math import hypot
 from typing import Literal
 
 from gradecut.drawing._look_layout import Layout
-from gradecut.drawing._look_names import free_place, inside, overlap
+from gradecut.drawing._look_names import free_places, inside, overlap
 from gradecut.drawing._look_places import ring_radius
 from gradecut.drawing.lettering import text_width_px, wrap_text
 from gradecut.drawing.shapes import Colour, Point, Rect, Words
@@ -50,11 +50,15 @@ class _Block:
 
 
 def _blocks(text: str) -> Iterator[_Block]:
-    """Yield the words in one line, and in two where there are several and no letter is alone."""
+    """Yield the words in one line, and in two where there are several and no letter is alone.
+
+    They are cut only where neither is short enough.
+    """
     one = wrap_text(text, LABEL_PX, _WIDEST_PX, weight=600, most=1)
-    if one:
+    if one == (text,):
         yield _Block(one)
     words = text.split()
+    cut = bool(one) and one != (text,)
     if len(words) > _SIGN_AND_WORD:
         ways = [
             _Block((" ".join(words[:first]), " ".join(words[first:])))
@@ -63,6 +67,9 @@ def _blocks(text: str) -> Iterator[_Block]:
         ]
         whole = [block for block in ways if block.wide <= _WIDEST_PX]
         yield from sorted(whole, key=lambda block: block.wide)[:1]
+        cut = cut and not whole
+    if cut:
+        yield _Block(one)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -103,16 +110,20 @@ class Labels:
                 return found
         if not owner:
             return None
-        places = []
-        for block in _blocks(f"{owner} {text}"):
-            at = free_place((block.wide, block.high), self.layout.field, self.taken, place)
-            if at is not None:
-                off = max(at[0] - place[0], place[0] - at[0] - block.wide, 0)
-                places.append((hypot(off, at[1] - place[1]), block, at))
-        if not places:
+        named = list(_blocks(f"{owner} {text}"))
+        sizes = [(block.wide, block.high) for block in named]
+        found_at = free_places(sizes, self.layout.field, self.taken, place)
+        near = [
+            (hypot(max(at[0] - place[0], place[0] - at[0] - block.wide, 0), at[1] - place[1]),
+             number)
+            for number, (block, at) in enumerate(zip(named, found_at, strict=True))
+            if at is not None
+        ]  # fmt: skip
+        if not near:
             return None
-        _, block, at = min(places, key=lambda one: one[0])
-        return self._put(block, at, "left", colour)
+        chosen = min(near)[1]
+        at = found_at[chosen]
+        return self._put(named[chosen], at, "left", colour) if at is not None else None
 
     def below(self, text: str, name: Rect, colour: Colour) -> Label | None:
         """Say something below a name, towards the line, or above it where there is no room."""

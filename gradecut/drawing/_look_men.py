@@ -19,6 +19,8 @@ __all__ = ["draw_front", "draw_men"]
 _FRONT_ROW = -0.24
 _DOTS = (1.0, 3.6)
 _MISS = (5.5, 4.0)
+_THIN_PX = 2.0
+"""A line no wider or higher than this covers its bounds."""
 
 
 def draw_front(picture: LookPicture, layout: Layout, palette: Palette) -> Iterator[Shape]:
@@ -148,9 +150,12 @@ def _labels(
 def _covered(drawn: Iterable[Shape]) -> Iterator[Rect]:
     """Yield what lies under shapes, lines by small places along them."""
     for shape in drawn:
-        if isinstance(shape, Stroke) and not shape.closed:
+        if isinstance(shape, Words):
+            continue
+        straight = min(shape.bounds_px[2:]) <= _THIN_PX
+        if isinstance(shape, Stroke) and not shape.closed and not straight:
             yield from along(shape.points, 1.5)
-        elif not isinstance(shape, Words):
+        else:
             yield shape.bounds_px
 
 

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from math import ceil, floor
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gradecut.drawing.shapes import Point, Rect
 
-__all__ = ["free_place", "inside", "kept_in", "names_apart", "overlap"]
+__all__ = ["free_places", "inside", "kept_in", "names_apart", "overlap"]
 
 _ROUNDS = 12
 _STEP_PX = 5.0
@@ -122,30 +123,42 @@ def _steps(start: float, least: float, most: float) -> list[float]:
     return [*(least + step * _STEP_PX for step in range(number + 1)), most, start]
 
 
-def free_place(
-    size_px: tuple[float, float], room: Rect, taken: Iterable[Rect], near: Point
-) -> Point | None:
-    """Return the left middle of the free place for a box nearest to a point; None for none.
+def free_places(
+    sizes_px: Sequence[tuple[float, float]], room: Rect, taken: Sequence[Rect], near: Point
+) -> list[Point | None]:
+    """Return for boxes of some sizes the left middle of the free place nearest to a point.
 
     What is covered is summed over a grid of cells, so that every place is tried at once
     (summed-area table: Crow, "Summed-area tables for texture mapping", SIGGRAPH 1984).
+
+    Returns
+    -------
+    list of Point or None
+        For each size; None where it fits nowhere.
     """
     left, top, width, height = room
     columns, rows = floor(width / _CELL_PX), floor(height / _CELL_PX)
-    wide, high = (ceil(side / _CELL_PX) for side in size_px)
-    if wide > columns or high > rows:
-        return None
     covered = np.zeros((rows + 1, columns + 1), np.int32)
-    for x, y, w, h in taken:
-        x0, x1 = floor((x - left) / _CELL_PX), ceil((x + w - left) / _CELL_PX)
-        y0, y1 = floor((y - top) / _CELL_PX), ceil((y + h - top) / _CELL_PX)
-        covered[max(y0, 0) + 1 : max(y1, 0) + 1, max(x0, 0) + 1 : max(x1, 0) + 1] = 1
+    edges = np.array(taken, np.float64).reshape(-1, 4)
+    first = np.floor((edges[:, :2] - (left, top)) / _CELL_PX).astype(int).clip(0) + 1
+    last = np.ceil((edges[:, :2] + edges[:, 2:] - (left, top)) / _CELL_PX).astype(int).clip(0) + 1
+    for (x0, y0), (x1, y1) in zip(first.tolist(), last.tolist(), strict=True):
+        covered[y0:y1, x0:x1] = 1
     sums = covered.cumsum(0).cumsum(1)
+    return [_nearest_free(size, sums, (left, top), near) for size in sizes_px]
+
+
+def _nearest_free(
+    size_px: tuple[float, float], sums: NDArray[np.int64], corner: Point, near: Point
+) -> Point | None:
+    wide, high = (ceil(side / _CELL_PX) for side in size_px)
+    if wide >= sums.shape[1] or high >= sums.shape[0]:
+        return None
     lying = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
     down, across = np.nonzero(lying == 0)
     if not len(down):
         return None
-    x_px, y_px = left + across * _CELL_PX, top + down * _CELL_PX + size_px[1] / 2
+    x_px, y_px = corner[0] + across * _CELL_PX, corner[1] + down * _CELL_PX + size_px[1] / 2
     off_x = np.maximum(np.maximum(x_px - near[0], near[0] - x_px - size_px[0]), 0)
     best = int(np.argmin(off_x**2 + (y_px - near[1]) ** 2))
     return float(x_px[best]), float(y_px[best])

@@ -12,6 +12,11 @@ __all__ = ["curve_points", "dash_points", "ellipse_points", "round_box_points", 
 
 _DOT_PX = 2.0
 """Up to this length a dash is straight, whatever line it lies on."""
+_CURVE = tuple(
+    ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+    for t in (step / 24 for step in range(25))
+)
+"""Shares of a curve's four points in each of 25 steps along it."""
 
 
 def dash_points(
@@ -71,18 +76,11 @@ def round_box_points(rect: Rect, corner_px: float) -> list[Point]:
 
 def curve_points(start: Point, pull: Point, other_pull: Point, end: Point) -> tuple[Point, ...]:
     """Return a cubic Bézier curve as 25 points."""
-    found = []
-    for step in range(25):
-        t = step / 24
-        weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-        corners = (start, pull, other_pull, end)
-        found.append(
-            (
-                sum(w * p[0] for w, p in zip(weights, corners, strict=True)),
-                sum(w * p[1] for w, p in zip(weights, corners, strict=True)),
-            )
-        )
-    return tuple(found)
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = start, pull, other_pull, end
+    return tuple(
+        (a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3)
+        for a, b, c, d in _CURVE
+    )
 
 
 def turn_points(tip: Point, towards: Point, length_px: float, spread: float) -> list[Point]:

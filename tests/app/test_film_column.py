@@ -93,6 +93,21 @@ def test_many_answers_stand_in_columns(qtbot: Any, page: FilmPage) -> None:
     assert not any(a.intersects(b) for at, a in enumerate(rects) for b in rects[at + 1 :])
 
 
+def test_more_answers_are_offered_beside_the_question(qtbot: Any, page: FilmPage) -> None:
+    """Nine fits in three lines, more by 0 or a touch on it; nothing below needs to scroll."""
+    sized(page, LOW, qtbot)
+    key(qtbot, "2", "O")
+    page.ask.grab()
+    ask = page.film.hand.ask
+    assert ask is not None
+    assert ask.pages > 1
+    (more,) = [spot for spot in page.ask.spots if spot.tip.startswith("more (1 of ")]
+    assert scrolled_px(page) == 0
+    more.do()
+    page.ask.grab()
+    assert any(spot.tip.startswith("more (2 of ") for spot in page.ask.spots)
+
+
 def test_a_long_note_stands_on_two_lines_and_stays_whole(qtbot: Any, page: FilmPage) -> None:
     """Cut by the field's edge it would end in mid-word; while it is written it is one line."""
     sized(page, LOW, qtbot)

@@ -428,7 +428,7 @@ def test_drawing_tools_keep_their_places(page: FilmPage, until: Until) -> None:
     assert len(before) == 8
     page.film.marks.take("arrow")
     assert places() == before
-    assert any(one.tip == "owed, did or plain" for one in page.bar.spots)
+    assert any(one.tip == "what the mark means: owed, did or neither (K)" for one in page.bar.spots)
 
 
 def test_another_camera_is_shown_whole(page: FilmPage, until: Until) -> None:

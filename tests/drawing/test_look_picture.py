@@ -405,6 +405,17 @@ def test_every_miss_is_said_however_many_there_are() -> None:
     assert all(told in said for told in ("✕ spill D", "✕ overlap D", "✕ fill B"))
 
 
+def test_a_long_miss_is_broken_rather_than_cut() -> None:
+    """With his name before it, it has no room in one line; no word of it is left out."""
+    late = replace(SHORT, did_label="chased flat over the top of the pile", selected=True)
+    look = look_shapes(
+        replace(LOOK, men=(BOW, late, PORT)), size_px=(408, 190), palette=DARK, title_px=26
+    )
+    said = said_in(look, DARK.did_text)
+    assert "✕ chased flat over the top of the pile" in said
+    assert "…" not in said
+
+
 def test_a_line_goes_around_another_mans_name() -> None:
     """Keel crosses over to his fit outside of Bow; no line runs through a name."""
     men = (replace(BOW, at_yd=(5.4, 3.6)), replace(SHORT, selected=True), PORT)
