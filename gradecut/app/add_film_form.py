@@ -33,7 +33,7 @@ _HINTS = (
 )
 _DOES = ("Add the film", "Copy and add", "Cut it to plays")
 _PLACE = ("film", "card", "recording")
-_IN_THE_WINDOW = ("add it with --damaged", "choose “take what there is” for films cut off")
+_IN_THE_WINDOW = ("add it with --damaged", "choose “take what there is” for broken files")
 """What the command says of its own options, and how the form has it."""
 _USUAL_ANGLES = ("end", "side")
 _WIDE_PX = 600
@@ -81,18 +81,18 @@ class AddFilmForm(Form):
             "copy to", self.goal,
             "On your own drive. Play 1 can be graded while play 2 is copied.", (CARD,),
         )  # fmt: skip
-        self.add_row("session", self.session, "One that is there takes a further angle.")
+        self.add_row("session", self.session, "Choose a session that exists to add a second angle.")
         self.add_row("kind", self.kind)
         self.add_row("day", self.day)
         self.add_row("angle", self.angle)
         self.add_row("script", self.script, "Fills in call, look and men; may be left empty.")
         self._add_some(
-            "plays without film", self.without, "Of this angle, such as 2-4,7; or none.", (FILMS,)
+            "plays without film", self.without, "Plays this angle missed, such as 2-4, 7.", (FILMS,)
         )
         self._add_some(
-            "films cut off",
+            "broken files",
             self.damaged,
-            "Whose end is missing; take them only where the camera has no whole one.",
+            "Files whose end is missing. Take them only if there is no better copy.",
             (FILMS, CARD),
         )
 

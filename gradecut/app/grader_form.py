@@ -73,8 +73,8 @@ class GraderForm(Form):
         self.add_row("your men", self.men, "Each coach grades his own on the same plays.")
         self.add_row(
             "others' work", self.sight,
-            "Blind, you see no grade, flag or drawing of others before you lift it; when you do "
-            "is kept, and your agreement with them counts what you judged before.",
+            "Grading blind hides the others' grades, flags and drawings until you show them. Only "
+            "what you graded before counts as agreement.",
         )  # fmt: skip
 
     def _ways(self) -> GraderWays:

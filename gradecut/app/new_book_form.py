@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 __all__ = ["NewBookForm"]
 
 _WITHOUT = (
-    ("Later", ""),
-    (f"Answer {all_questions()}", "questions"),
-    ("Learn it as I grade", "learn"),
+    ("later", ""),
+    (f"answer {all_questions()}", "questions"),
+    ("learn as I grade", "learn"),
 )
 """How he comes to a scheme where he has no file, and which form that opens."""
 
@@ -40,9 +40,11 @@ class NewBookForm(Form):
         self.add_row("name of the book", self.name, "The team and the season, such as Herons 2026.")
         self.add_row("who grades", self.grader)
         self.add_row("file", self.file)
-        self.add_row("scheme", self.scheme, "May come later: without one you say what he owed.")
+        self.add_row("rules from a file", self.scheme, "Your scheme as a file, where you have one.")
         self.first = ChoiceRow([words for words, _ in _WITHOUT])
-        self.add_row("without a file", self.first)
+        self.add_row(
+            "rules without one", self.first, "Until then you say yourself what each man owed."
+        )
         self.add_row("roster", self.roster, "A sheet with a column “name”; may come later.")
 
     def submit(self) -> None:

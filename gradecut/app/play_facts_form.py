@@ -21,7 +21,7 @@ __all__ = ["PlayFactsForm"]
 
 _WIDE_PX = 620
 _SHORT_PX = 84
-_NOT_TOLD, _AS_BEFORE = "not told", "as before"
+_NOT_SET, _AS_BEFORE = "not set", "as before"
 _TOGETHER = (("yards_gained", "down", "to_go"), ("ball_on", "hash", "personnel"))
 """Short ones that stand beside each other in one row."""
 
@@ -29,7 +29,7 @@ _TOGETHER = (("yards_gained", "down", "to_go"), ("ball_on", "hash", "personnel")
 class PlayFactsForm(Form):
     """Asks what a play was; what is carried over is shown as such until the form is taken.
 
-    Enter keeps it for this play, Ctrl Enter for the rest of its period too.
+    Enter keeps it for this play, Ctrl+Enter for the rest of its period too.
 
     Parameters
     ----------
@@ -57,19 +57,19 @@ class PlayFactsForm(Form):
             if isinstance(field, ChoiceRow):
                 field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._first = self.fields["yards_gained"]
-        self.rest = button("Keep it to the end of the period", "plain", tip="Ctrl+Enter")
+        self.rest = button("Use it for the rest of this period", "plain", tip="Ctrl+Enter")
         self.rest.setAutoDefault(False)
         self.rest.clicked.connect(self.submit_rest)
         foot = QHBoxLayout()
         foot.setContentsMargins(0, 10, 0, 0)
         foot.setSpacing(4)
-        foot.addWidget(KeyHint("Ctrl Enter", ""))
+        foot.addWidget(KeyHint("Ctrl+Enter", ""))
         foot.addWidget(self.rest)
         foot.addStretch(1)
         self.rows.addLayout(foot, self.rows.rowCount(), 1)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
-        """Keep it to the end of the period with Ctrl Enter."""
+        """Keep it to the end of the period with Ctrl+Enter."""
         if event is None:
             return
         held = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
@@ -137,7 +137,7 @@ class PlayFactsForm(Form):
         carried = self._facts.carried_text(fact)
         field: QWidget
         if fact.choices:
-            left_alone = _AS_BEFORE if carried else _NOT_TOLD
+            left_alone = _AS_BEFORE if carried else _NOT_SET
             choices = fact.choices if fact.field == "kind" else (left_alone, *fact.choices)
             field = ChoiceRow(choices)
             field.choose(choices.index(told) if told in choices else 0)
@@ -164,5 +164,5 @@ class PlayFactsForm(Form):
 def _text(field: QWidget) -> str:
     if isinstance(field, ChoiceRow):
         told = field.buttons[field.place].text()
-        return "" if told in (_NOT_TOLD, _AS_BEFORE) else told
+        return "" if told in (_NOT_SET, _AS_BEFORE) else told
     return field.text() if isinstance(field, QLineEdit) else ""

@@ -82,7 +82,7 @@ class SchemePage(Page):
             "by one.", self.asking.start_blank,
         )  # fmt: skip
         self.doors.add_door(
-            "Open a scheme file", "A file a coach has written; its faults are told first.",
+            "Open a scheme file", "A coach's own file; you see its mistakes before it counts.",
             self.asking.choose_file,
         )  # fmt: skip
         self.picker = FitPicker(self.scheme.hand.fits, dress, self)

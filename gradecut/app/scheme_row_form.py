@@ -53,10 +53,10 @@ class RowForm(Form):
         self.line.setPlaceholderText("concept power | counter; run to")
         self.line.textEdited.connect(self._read)
         place = desk.hand.place
-        seen = f", as {place.man} sees it" if place is not None and self._sided else ""
+        seen = f" Seen from {place.man}." if place is not None and self._sided else ""
         self.add_row(
             "looks", self.line,
-            f"All parts between semicolons must hold{seen}; | is or. Or press the values below.",
+            f"Choose below, or type: ; means and, | means or.{seen}",
         )  # fmt: skip
         self.tiers = ChoiceRow(desk.hand.tiers)
         if not change and len(desk.hand.tiers) > 1:

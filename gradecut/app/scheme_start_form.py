@@ -297,7 +297,7 @@ class StartForm(QDialog):
 def _about(starting: SchemeStarting) -> str:
     """Say what the answers make, and whether that is in force."""
     made = (
-        "Each answer has a usual one already."
+        "Every question is filled in with the usual answer; change what is different with you."
         if starting.rules
         else "Your men, facts and fits, without a rule: you grade and say what each man owed, "
         "and rules are proposed from that."

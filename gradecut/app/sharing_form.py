@@ -40,7 +40,7 @@ class SharingForm(QDialog):
             if young
             else ""
         )
-        told += f"{all_listed(untold)}: nobody has told his age. " if untold else ""
+        told += f"{all_listed(untold)}: no age on the roster. " if untold else ""
         told += "Film of them must not leave the staff."
         column.addWidget(words(told, wrap=True))
         column.addSpacing(10)

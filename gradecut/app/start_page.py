@@ -54,7 +54,7 @@ class StartPage(QWidget):
         column.addLayout(choices)
         self.first = words(
             "New here? The sample week is a practice of twelve plays with its rules and grades; "
-            "four short steps lead through it, and Esc leaves them at once.",
+            "a four-step tour begins with it, and Esc skips it.",
             look="quiet", wrap=True,
         )  # fmt: skip
         column.addSpacing(8)

@@ -77,7 +77,7 @@ class TeachPage(Page):
         column = QVBoxLayout(part)
         column.setContentsMargins(20, 20, 16, 12)
         column.setSpacing(6)
-        column.addWidget(words("What shall they see?", "head", 600))
+        column.addWidget(words("What should they see?", "head", 600))
         self.question = NoteField("Keel, right fits on zone to him")
         self.question.setAccessibleName("Question for a reel")
         self.question.textEdited.connect(lambda _: self._think.start())

@@ -96,7 +96,9 @@ class WhatIfPanel(QWidget):
         for row in what_if.facts():
             self.fields[row.reference].show_row(row)
         question = what_if.question()
-        self.asks.setText(f"First tell: {question}" if question else "Every man's fit is settled.")
+        self.asks.setText(
+            f"First answer: {question}" if question else "Every man's fit is settled."
+        )
         self.picture.renew()
         self.picture.setAccessibleDescription(look_words(what_if.picture()))
         self._show_men(what_if.men())

@@ -82,7 +82,7 @@ def take(
 def _say_differences(held: Differences) -> None:
     say(*held.words, *held.notes)
     for heading, some in (
-        ("Told otherwise here", held.disputed),
+        ("Seen differently here", held.disputed),
         ("Judged otherwise here", held.otherwise),
         ("Changed here by somebody else", held.conflicting),
         ("Changed by him since", held.changed),

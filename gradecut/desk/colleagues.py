@@ -231,7 +231,7 @@ def _sections(held: Differences) -> tuple[Section, ...]:
             rows=held.conflicting,
             chosen=True,
         ),
-        Section(heading="The look told otherwise: both stay, either settles it (Alt+B)",
+        Section(heading="The look seen differently: both stay, either settles it (Alt+B)",
                 rows=held.disputed),
         Section(heading="Judged otherwise: both grades stay, each under his name",
                 rows=held.otherwise),

@@ -76,7 +76,7 @@ def _film(book: Book) -> FirstStep:
 def _rules(book: Book) -> FirstStep:
     scheme = scheme_in_force(book)
     if scheme is None:
-        told = "Without them you say yourself what each man owed; they may come later."
+        told = "Optional: without rules you say yourself what each man owed."
         return FirstStep(kind="rules", done=False, title="Rules: who owes what", told=told,
                          does="To the rules …", key="F2")  # fmt: skip
     graded = sum(position.graded for position in scheme.positions.values())
@@ -89,7 +89,7 @@ def _rules(book: Book) -> FirstStep:
 def _roster(book: Book) -> FirstStep:
     players = len(book.find(Player))
     if not players:
-        told = "A sheet with a column “name”; without it a play cannot say who was in."
+        told = "Names the men on each play; a CSV with a column “name”."
         return FirstStep(kind="roster", done=False, title="Roster", told=told,
                          does="Bring in a roster …", key="Ctrl+R")  # fmt: skip
     return FirstStep(

@@ -93,7 +93,7 @@ def read_history(book: Book, rep_id: str) -> RepHistory:
     graders = sorted({entry.who for entry in entries})
     worn = man.worn(game=session.kind == "game") if man is not None else ""
     who = " ".join(part for part in (rep.position, worn, man.short_name if man else "") if part)
-    told = f"{counted(len(entries), 'act')} by {' and '.join(graders)}"
+    told = f"{counted(len(entries), 'change')} by {' and '.join(graders)}"
     parts = [session.name, told if entries else "nothing was done to him yet"]
     if book.blind:
         parts.append("graded blind: what others judged is hidden")

@@ -134,7 +134,7 @@ class AuditBeside:
         if not found:
             met = ", and every duty is met" if self._of and self._of.duties else ""
             return f"Sound: one answer for every man on all {looks}{met}."
-        return f"{', '.join(found)} over {looks}."
+        return f"{', '.join(found)} in {looks}."
 
     def marks(self, rule: str, man: str) -> tuple[FindingRow, ...]:
         """Return what was found of one man's rule."""

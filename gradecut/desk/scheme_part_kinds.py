@@ -41,7 +41,7 @@ def _fit_fields(scheme: Scheme) -> list[PartField]:
         ),
         PartField(key="landmark", name="landmark", hint="inside half of the kick-out …"),
         PartField(key="steps", name="steps", hint="How many the job takes; may stay empty."),
-        PartField(key="owns", name="owns", hint="Other duties, by commas: cutback, quarterback."),
+        PartField(key="owns", name="also covers", hint="By commas: cutback, quarterback."),
         PartField(
             key="misses", name="misses", kind="lines",
             hint="One a line, how it goes wrong; “= half” behind it for half credit.",
@@ -122,11 +122,11 @@ def _fact_fields(_: Scheme) -> list[PartField]:
             hint="By commas: left, right, behind, none; or numbers; or yes, no.",
         ),
         PartField(
-            key="sided", name="points to a side", kind="yes",
+            key="sided", name="answers are left or right", kind="yes",
             hint="left and right among the answers are sides of the offence.",
         ),
         PartField(
-            key="per_side", name="once a side", kind="yes",
+            key="per_side", name="asked for each side", kind="yes",
             hint="Told for the left and for the right, such as blockers attached.",
         ),
         PartField(
@@ -134,11 +134,11 @@ def _fact_fields(_: Scheme) -> list[PartField]:
             hint="Before or after the snap.",
         ),
         PartField(
-            key="applies", name="only where", kind="looks",
+            key="applies", name="asked only when", kind="looks",
             hint="Looks on which it can be asked at all, in left and right; empty: on all.",
         ),
         PartField(
-            key="had", name="had", kind="lines",
+            key="had", name="say it to players as", kind="lines",
             hint="For players, an answer a line: pulls = had the guard pulled.",
         ),
     ]  # fmt: skip

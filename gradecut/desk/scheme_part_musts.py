@@ -87,7 +87,7 @@ def _looks_field(name: str) -> PartField:
 def _duty_fields(scheme: Scheme) -> list[PartField]:
     owned = tuple(sorted({word for fit in scheme.fits.values() for word in fit.owns}))
     return [
-        PartField(key="name", name="name", hint="every gap has an owner"),
+        PartField(key="name", name="name", hint="For example: every gap has an owner."),
         _looks_field("on looks"),
         _EACH_SIDE,
         PartField(key="gaps", name="gaps", hint="By commas: A, B, C; each owned on that side."),

@@ -20,7 +20,7 @@ __all__ = ["NO_FILM", "check_file", "first_words", "open_container", "shown_stre
 MOST_SIDE_PX = 16_384
 """Longest side of a frame we open, in pixels."""
 
-NO_FILM = "it holds no film we can read; export it again as MP4 (H.264)"
+NO_FILM = "it can't be read as film; copy it from the camera again, or export it as MP4 (H.264)"
 
 # Demuxers of film files. Leaves out playlists, picture sequences and text: those would let
 # a file named .mp4 point at other files or be drawn as film.

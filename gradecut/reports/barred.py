@@ -9,11 +9,11 @@ from gradecut.records import Player
 
 __all__ = ["barred_words", "by_age_told"]
 
-_NOT_TOLD = "whose age nobody has told"
+_NOT_TOLD = "whose age is not on the roster"
 
 
 def by_age_told(men: Iterable[Player]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the names of men under 18, and of those whose age nobody has told."""
+    """Return the names of men under 18, and of those whose age is not on the roster."""
     of_all = list(men)
     young = tuple(man.name for man in of_all if man.age_told)
     return young, tuple(man.name for man in of_all if not man.age_told)
@@ -22,7 +22,7 @@ def by_age_told(men: Iterable[Player]) -> tuple[tuple[str, ...], tuple[str, ...]
 def barred_words(men: Iterable[Player], young: str = "under 18 without consent on file") -> str:
     """Name men whose film may not leave the staff, each with what is known of his age.
 
-    "under 18 without consent on file: A, B; C, whose age nobody has told"; empty for nobody.
+    "under 18 without consent on file: A, B; C, whose age is not on the roster"; empty for nobody.
 
     Parameters
     ----------

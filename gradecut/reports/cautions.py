@@ -30,7 +30,7 @@ STAFF_ONLY = (
     "This sheet must not leave the staff: he is under 18 and no guardian's consent is on file."
 )
 _AGE_UNTOLD = (
-    "This sheet must not leave the staff: nobody has told his age, so he counts as under 18."
+    "This sheet must not leave the staff: his age is not on the roster, so he counts as under 18."
 )
 
 CONSENT = Caution(

@@ -68,12 +68,11 @@ def _either(names: Sequence[str]) -> str:
 
 def open_still(options: Sequence[Option], asks: Sequence[str]) -> str:
     """Say what is still possible and what to look for first."""
-    shown = [told(option) for option in options[:_MANY]]
-    more = len(options) - len(shown)
-    said = "; or ".join(shown) + (f"; or {more} more" if more else "")
-    first = f" First tell: {asks[0]}" if asks else ""
-    rest = f" ({len(asks) - 1} more may matter)" if len(asks) > 1 else ""
-    return f"Still open: {said}.{first}{rest}"
+    if len(options) > _MANY:
+        said = f"{len(options)} fits possible."
+    else:
+        said = f"Still open: {'; or '.join(told(option) for option in options)}."
+    return f"{said} First answer: {asks[0]}" if asks else said
 
 
 def hole(position: str, sideless: bool) -> str:

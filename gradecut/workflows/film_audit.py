@@ -212,12 +212,12 @@ def _told(
     man = scheme.positions[position]
     if said.options != _NO_ANSWER:
         asks = [scheme.fact_of(reference).asks or reference for reference in said.needs[:1]]
-        first = f" First tell: {asks[0]}" if asks else ""
+        first = f" First answer: {asks[0]}" if asks else ""
         return (
             "open",
             (),
             look,
-            f"{position} stays open, as a fact that matters is not told.{first}",
+            f"{position} stays open, as a fact that matters is not set.{first}",
         )
     if said.clash:
         return "overlap", said.clash, look, overlap(scheme, man, said.clash, look)

@@ -11,9 +11,9 @@ from gradecut.records import Actual, FactValue, Grade, Rep
 __all__ = ["PASSING", "facts_let_through", "words_let_through"]
 
 PASSING = "all right on play"
+"""How the verb of an act that lets a play through begins."""
 _AS_BEFORE = "pass play"
 """How it began in books of before."""
-"""How the verb of an act that lets a play through begins."""
 
 
 def facts_let_through(book: Book, clip_ids: Collection[str]) -> list[FactValue]:

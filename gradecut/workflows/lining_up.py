@@ -62,10 +62,10 @@ def why_no_alignment(asked: RepAsked) -> str:
     rules = asked.scheme.alignments if asked.scheme else ()
     if any(man in rule.men for rule in rules):
         return (
-            f"Nothing says where {man} lines up on this look as far as it is told; "
-            "tell more of it, or add an alignment to the scheme."
+            f"On what is known of this look the scheme has no alignment for {man}; fill in more "
+            "of the look, or add an alignment to the scheme."
         )
-    return f"The scheme asks no alignment of {man} on this look; add one to it first."
+    return f"The scheme has no alignment for {man}; add one to it first."
 
 
 def unsay_lined_up(book: Book, rep: Rep) -> None:

@@ -77,7 +77,7 @@ def record_observations(book: Book, path: str | PathLike[str]) -> Recorded:
         raise BookError(f"{refusal.removesuffix('.')} (--grader).")
     faults = Faults(path)
     lines = ObservationLines(book, scheme, faults)
-    with book.act("record observations"):
+    with book.act("bring in a sheet of grades"):
         for row in rows:
             lines.take(row)
         faults.raise_any()
@@ -99,7 +99,7 @@ def record_looks(book: Book, path: str | PathLike[str]) -> Recorded:
     faults = Faults(path)
     places = SheetPlaces(book, faults)
     looks = 0
-    with book.act("record looks"):
+    with book.act("bring in a sheet of looks"):
         for row in rows:
             clip = places.clip(row)
             if clip is not None:

@@ -277,5 +277,6 @@ def _heed(line: RepLine) -> Iterator[str]:
     if line.stale:
         yield "Graded before the look, your word or the rules changed: grade it again."
     if not line.player.may_be_shared:
-        age = "Under 18 without consent on file" if line.player.age_told else "Nobody told his age"
+        known = line.player.age_told
+        age = "Under 18 without consent on file" if known else "His age is not on the roster"
         yield f"{age}: not in the players' reel."

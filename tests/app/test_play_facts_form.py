@@ -48,7 +48,7 @@ def test_what_is_carried_stands_as_a_choice_of_its_own(
     assert isinstance(tempo, ChoiceRow)
     offered = [one.text() for one in tempo.buttons]
     assert offered[tempo.place] == "as before"
-    assert "not told" not in offered
+    assert "not set" not in offered
     CLICK(focus(form), Key.Key_Return)
     assert page.film.book.get(Clip, clip.id).tempo == "thud"
 
@@ -63,7 +63,7 @@ def test_not_told_is_kept_where_nothing_is_carried(
     form = opened(page, PlayFactsForm)
     tempo = form.fields["tempo"]
     assert isinstance(tempo, ChoiceRow)
-    assert tempo.buttons[0].text() == "not told"
+    assert tempo.buttons[0].text() == "not set"
     tempo.choose(0)
     CLICK(focus(form), Key.Key_Return)
     assert page.film.book.get(Clip, clip.id).tempo == ""

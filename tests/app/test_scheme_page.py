@@ -483,7 +483,7 @@ def test_what_if_answers_live(qtbot: Any, page: SchemePage) -> None:
     page.side.show_view(WHAT_IF)
     panel = page.what_if
     page.clear()
-    assert panel.asks.text().startswith("First tell: ")
+    assert panel.asks.text().startswith("First answer: ")
     for reference, answer in (("strength", 1), ("surface.right", 1), ("run", 1)):
         qtbot.mouseClick(panel.fields[reference].buttons[answer], Qt.MouseButton.LeftButton)
     concept = panel.fields["concept"].list

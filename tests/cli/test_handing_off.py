@@ -35,7 +35,7 @@ def test_hand_and_take_say_what_they_did(
     assert "4 grades" in done.stdout
     assert "staff only" in done.stdout
     shown = run("take", books[1], file, "--show")
-    assert "Told otherwise here:" in shown.stdout
+    assert "Seen differently here:" in shown.stdout
     assert "Play 1, back: he says behind; R. Boone says right" in shown.stdout
     assert "Judged otherwise here:" in shown.stdout
     assert shown.stdout.rstrip().endswith("Nothing was stored.")

@@ -16,10 +16,10 @@ def test_a_man_whose_age_nobody_told_is_not_called_under_18() -> None:
     """He is kept out all the same, and the words say no more than is known."""
     assert not UNTOLD.may_be_shared
     assert barred_words([YOUNG, UNTOLD]) == (
-        "under 18 without consent on file: Fenn Orchard; Ike Marsh, whose age nobody has told"
+        "under 18 without consent on file: Fenn Orchard; Ike Marsh, whose age is not on the roster"
     )
     assert barred_words([UNTOLD, replace(UNTOLD, name="Bo Lang")]) == (
-        "Ike Marsh and Bo Lang, whose age nobody has told"
+        "Ike Marsh and Bo Lang, whose age is not on the roster"
     )
     assert barred_words([YOUNG]) == "under 18 without consent on file: Fenn Orchard"
     assert barred_words([]) == ""
@@ -34,4 +34,4 @@ def test_an_unknown_man_has_no_age_told() -> None:
 def test_his_sheet_says_why_it_stays_with_the_staff() -> None:
     """Under 18, or of an age nobody told."""
     assert staff_only(YOUNG) == STAFF_ONLY
-    assert "nobody has told his age" in staff_only(UNTOLD)
+    assert "his age is not on the roster" in staff_only(UNTOLD)

@@ -158,7 +158,7 @@ def test_what_does_not_apply_any_more_is_left_out(pull: Scheme) -> None:
 def test_an_open_answer_has_nothing_to_turn(pull: Scheme) -> None:
     """While facts are open no flip is told, and the sentence asks instead."""
     assert pull.flips("Keel", {}) == ()
-    assert "First tell" in pull.expect("Keel", {}).reason
+    assert "First answer" in pull.expect("Keel", {}).reason
     with pytest.raises(LookError):
         pull.flips("Keal", {})
 

@@ -149,8 +149,10 @@ def test_a_man_whose_age_nobody_told_is_not_called_under_18(graded: Book, tmp_pa
     named = graded.find(Player, id=keel.id)[0]
     name_new_man(graded, named, "Ike Marsh")
     _, _, page = written(graded, tmp_path / "staff.html")
-    assert "Joss Vandermoor; Ike Marsh, whose age nobody has told. Nothing of this" in page.text
-    assert "Nobody told his age: not in the players' reel." in page.text
+    assert (
+        "Joss Vandermoor; Ike Marsh, whose age is not on the roster. Nothing of this" in page.text
+    )
+    assert "His age is not on the roster: not in the players' reel." in page.text
 
 
 def test_a_page_that_is_stopped_or_refused_leaves_nothing(graded: Book, tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ def test_an_open_fact_is_asked_once_for_all_men(book: Book) -> None:
         act.drop_all(book.find(FactValue, clip_id=clip_of(book, 1).id, reference="concept"))
     (only,) = told(book)
     assert (only[0], only[2]) == ("a fact is open", (1,))
-    assert only[1].startswith("Bow, Keel, Port: a fact that matters is not told. First tell: ")
+    assert only[1].startswith("Bow, Keel, Port: a fact that matters is not set. First answer: ")
 
 
 def test_two_coaches_who_saw_it_differently_are_named(book: Book) -> None:

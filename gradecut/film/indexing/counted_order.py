@@ -34,7 +34,7 @@ def count_frames(path: str | PathLike[str], facts: StreamFacts, table: PacketTab
     """
     found = _decode_all(path)
     if not found:
-        raise FilmError(path, f"no frame of it can be decoded; {NO_FILM}.")
+        raise FilmError(path, f"no frame of it can be decoded, so {NO_FILM}.")
     places = np.array([one.place for one in found], dtype=np.int64)
     told = np.array([UNKNOWN if one.pts is None else one.pts for one in found], dtype=np.int64)
     told = np.where(told == UNKNOWN, UNKNOWN, told + table.late[places])

@@ -106,7 +106,7 @@ class FirstLook:
         """
         picture = self._first
         if picture is None:
-            raise FilmError(path, f"no frame of it can be decoded; {NO_FILM}.")
+            raise FilmError(path, f"no frame of it can be decoded, so {NO_FILM}.")
         turns, mirrored = turning_of(picture)
         width, height = displayed_size(picture.width, picture.height, aspect, turns)
         check_size(path, width, height)

@@ -40,7 +40,7 @@ def order_by_times(
     places = np.flatnonzero(shown)
     places = places[np.argsort(table.pts[places], kind="stable")].astype(np.int64)
     if not len(places):
-        raise FilmError(path, f"no frame of it can be shown; {NO_FILM}.")
+        raise FilmError(path, f"no frame of it can be shown, so {NO_FILM}.")
     pts = table.pts[places]
     index = FrameIndex(
         facts=facts,

@@ -57,7 +57,7 @@ def overlap(scheme: Scheme, man: Position, rules: Sequence[str], look: _Look) ->
     said = [_says(item) for item in items if item.id in rules]
     where = f"{who} {when}" if when else f"{who} on every look"
     named, answers = " and ".join(rules), " or ".join(said)
-    return f"{named}, of one tier, disagree about {where}: {answers}."
+    return f"{named} are in the same tier and disagree about {where}: {answers}."
 
 
 def _says(item: Rule | AlignmentRule) -> str:
@@ -76,8 +76,7 @@ def _says(item: Rule | AlignmentRule) -> str:
 def masked(item: Rule | AlignmentRule) -> str:
     """Say that a rule never is the one that answers."""
     return (
-        f"{item.id} never decides: wherever it matches, a higher tier answers, a rule before it "
-        "says the same, or rules disagree."
+        f"{item.id} never decides anything: another rule always answers first, or contradicts it."
     )
 
 

@@ -79,8 +79,8 @@ def test_a_finding_is_told_as_a_coach_says_it() -> None:
         "Keel, on the left, has no rule when the concept is lead and the run comes to him."
     )
     assert audit.overlaps[0].message == (
-        "R05 and R06, of one tier, disagree about Bow, on the left, when the concept is mid zone "
-        "and the run goes away from him: cutback C or box D."
+        "R05 and R06 are in the same tier and disagree about Bow, on the left, when the concept is "
+        "mid zone and the run goes away from him: cutback C or box D."
     )
 
 
