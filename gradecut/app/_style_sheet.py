@@ -40,6 +40,10 @@ QLineEdit, QPlainTextEdit, QComboBox, QDateEdit, QSpinBox { background: $ground;
   border: 1px solid $hairline; border-radius: 5px; padding: 5px 8px;
   selection-background-color: $pressed; selection-color: $ink; }
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus { border-color: $accent; }
+QLineEdit:disabled, QComboBox:disabled, QDateEdit:disabled, QSpinBox:disabled
+  { background: transparent; color: $quiet; border: 1px dashed $hairline; }
+QComboBox { padding-left: 10px; }
+QComboBox:editable { padding-left: 8px; }
 QComboBox::drop-down { border: none; width: 24px; }
 QComboBox QAbstractItemView { background: $raised; border: 1px solid $hairline; }
 QMenu { background: $raised; border: 1px solid $hairline; border-radius: 8px; padding: 5px; }

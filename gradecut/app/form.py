@@ -19,6 +19,9 @@ from gradecut.app.sheet_room import Scrolled, fit_around
 
 __all__ = ["FileField", "Form"]
 
+_ROW_PX = 31
+"""Rows are as high as a text field, so that they stand in one pitch."""
+
 
 class FileField(QWidget):
     """A path to write, with a button to choose it.
@@ -106,6 +109,7 @@ class Form(QDialog):
         self._first = self._first or field
         label = words(name, look="quiet")
         label.setBuddy(field)
+        label.setMinimumHeight(_ROW_PX)
         field.setAccessibleName(name)
         if (inner := field.focusProxy()) is not None and not inner.accessibleName():
             inner.setAccessibleName(name)
@@ -131,6 +135,9 @@ class Form(QDialog):
 
     def showEvent(self, event: QShowEvent | None) -> None:
         """Put the cursor into the first row, what stands in it selected."""
+        if event is not None and not event.spontaneous():
+            self.resize(self.minimumSize())  # what Qt guesses is too high where words wrap
+            self.fit()
         super().showEvent(event)
         self.fit()
         field = self._first

@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolic
 
 from gradecut.app.theme import Size, font
 
-__all__ = ["KeyHint", "button", "fit_words", "line_across", "line_down", "words"]
+__all__ = ["KeyHint", "button", "fit_words", "lead_with", "line_across", "line_down", "words"]
 
 ButtonLook = Literal["", "accent", "plain", "choice", "words", "key", "row"]
 
@@ -84,6 +84,15 @@ def button(
     if tip:
         made.setToolTip(tip)
     return made
+
+
+def lead_with(first: QPushButton, *others: QPushButton) -> None:
+    """Let one of some buttons stand out: the one that most likely comes next."""
+    for made in (first, *others):
+        made.setProperty("look", "accent" if made is first else "")
+        if (style := made.style()) is not None:
+            style.unpolish(made)
+            style.polish(made)
 
 
 class _Button(QPushButton):

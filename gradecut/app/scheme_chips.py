@@ -89,6 +89,11 @@ class FactChips(QWidget):
     named : bool
         Whether their names are written.
 
+    Attributes
+    ----------
+    names_px : int
+        How wide the names are.
+
     Signals
     -------
     changed : (object, object)
@@ -101,6 +106,7 @@ class FactChips(QWidget):
         super().__init__()
         self.facts = tuple(facts)
         self.buttons: dict[tuple[str, Value], QPushButton] = {}
+        self.names_px = 0
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 10, 0)
         grid.setHorizontalSpacing(14)
@@ -112,6 +118,7 @@ class FactChips(QWidget):
             name.setContentsMargins(0, 4, 0, 0)
             if named:
                 grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
+                self.names_px = max(self.names_px, name.sizeHint().width())
             inside = QWidget()
             flow = Flow(inside)
             for value in fact.values:

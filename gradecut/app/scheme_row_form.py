@@ -67,6 +67,7 @@ class RowForm(Form):
         self.add_row("drawn", self.picture)
         self.chips = FactChips(desk.hand.asked_facts(row if change else None))
         self.chips.changed.connect(self._press)
+        self.rows.setColumnMinimumWidth(0, self.chips.names_px)  # all fields begin below each other
         at = self.rows.rowCount()
         self.rows.addWidget(self.chips, at, 0, 1, 2)
         self.several = words("Either of several: change it in the line.", "small", look="quiet")

@@ -9,7 +9,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from gradecut.app import forms
-from gradecut.app.labels import button, line_across, words
+from gradecut.app.labels import button, lead_with, line_across, words
 from gradecut.app.theme import font
 from gradecut.desk.remembered import Remembered
 
@@ -42,7 +42,7 @@ class StartPage(QWidget):
         column.addSpacing(18)
         choices = QHBoxLayout()
         choices.setSpacing(10)
-        self.open = button("Open a book", "accent", tip="Ctrl+O")
+        self.open = button("Open a book", tip="Ctrl+O")
         self.new = button("Make a new book", tip="Ctrl+N")
         self.sample = button("Look at the sample week", tip="A practice of twelve plays, drawn")
         self.open.clicked.connect(lambda: forms.choose_book(window))
@@ -80,6 +80,10 @@ class StartPage(QWidget):
         self._heading.setVisible(bool(paths))
         self._line.setVisible(bool(paths))
         self.first.setVisible(not remembered.tour_seen)
+        if paths:
+            lead_with(self.open, self.new, self.sample)
+        else:
+            lead_with(self.sample, self.open, self.new)
         for path in paths:
             self._recent.addWidget(self._entry(path, remembered.names.get(path, "")))
 

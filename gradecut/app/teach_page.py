@@ -20,7 +20,7 @@ from PyQt6.QtWidgets import (
 
 from gradecut.app.actions import Action
 from gradecut.app.fields import NoteField
-from gradecut.app.labels import button, line_across, line_down, words
+from gradecut.app.labels import button, lead_with, line_across, line_down, words
 from gradecut.app.page import Page
 from gradecut.app.piece_list import PieceList
 from gradecut.app.preview_stage import PreviewStage
@@ -34,6 +34,9 @@ __all__ = ["TeachPage"]
 
 _THINK_MS = 250
 _STAGE_PX = 424
+_WORDS_PX = 720
+"""The most that fields for words take: longer lines are hard to look over."""
+_PLAY, _STOP = "▶", "■"
 
 
 class TeachPage(Page):
@@ -90,11 +93,11 @@ class TeachPage(Page):
         column.addWidget(self.understood)
         row = QHBoxLayout()
         row.setSpacing(8)
-        build = button("Build the reel", "accent", tip="Enter in the question")
-        build.clicked.connect(self.build)
+        self.make = button("Build the reel", tip="Enter in the question")
+        self.make.clicked.connect(self.build)
         flagged = button("Tomorrow's corrections", tip="Every flagged rep (K)")
         flagged.clicked.connect(self.teach.build_corrections)
-        row.addWidget(build)
+        row.addWidget(self.make)
         row.addWidget(flagged)
         row.addStretch(1)
         column.addLayout(row)
@@ -129,9 +132,9 @@ class TeachPage(Page):
         self.pieces.setProperty("look", "columns")  # its chosen row tells where the keys are
         self.pieces.reordered.connect(self.teach.put_in_order)
         self.pieces.piece_chosen.connect(self.teach.choose_piece)
-        column.addWidget(self.pieces, 1)
-        column.addSpacing(4)
         column.addLayout(self._piece_buttons())
+        column.addSpacing(4)
+        column.addWidget(self.pieces, 1)
         return part
 
     def _piece_buttons(self) -> QHBoxLayout:
@@ -152,20 +155,25 @@ class TeachPage(Page):
     def _stage_part(self) -> QWidget:
         part = QWidget()
         part.setMinimumWidth(_STAGE_PX)
-        column = QVBoxLayout(part)
-        column.setContentsMargins(20, 20, 20, 14)
+        around = QVBoxLayout(part)
+        around.setContentsMargins(20, 20, 20, 14)
+        self.shown = QWidget()  # only while a reel has pieces
+        around.addWidget(self.shown)
+        column = QVBoxLayout(self.shown)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         self.stage = PreviewStage(self.teach.preview, self.dress)
         column.addWidget(self.stage)
         row = QHBoxLayout()
         row.setSpacing(8)
-        self.play = button("Play", tip="Space")
-        self.play.setMinimumWidth(64)
+        self.play = button(_PLAY, tip="Space")
+        self.play.setFixedWidth(44)
+        self.play.setAccessibleName("Play")
         self.play.clicked.connect(self.stage.play_or_stop)
-        self.stage.played.connect(lambda on: self.play.setText("Stop" if on else "Play"))
+        self.stage.played.connect(self._show_playing)
         self.where = words("", look="quiet")
         self.teach.preview.changed.connect(self._show_where)
-        self.to_film = button("Render to film …", "accent", tip="Write the reel as an mp4 (R)")
+        self.to_film = button("Render to film …", tip="Write the reel as an mp4 (R)")
         self.to_film.clicked.connect(self.render_reel)
         row.addWidget(self.play)
         row.addWidget(self.where)
@@ -183,7 +191,7 @@ class TeachPage(Page):
         grid = QGridLayout()
         grid.setHorizontalSpacing(12)
         grid.setVerticalSpacing(7)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(1, 4)
         self.title, self.caption = NoteField("no card"), NoteField("no caption")
         self.from_s, self.to_s = NoteField("−2"), NoteField("3")
         self.title.written.connect(lambda text: self.teach.change(title=text))
@@ -195,7 +203,9 @@ class TeachPage(Page):
         for field in (self.title, self.caption, self.from_s, self.to_s):
             field.left.connect(self.pieces.setFocus)
         rows = (("title", self.title), ("caption", self.caption))
+        grid.setColumnStretch(2, 1)
         for place, (name, field) in enumerate(rows):
+            field.setMaximumWidth(_WORDS_PX)
             grid.addWidget(words(name, look="quiet"), place, 0)
             grid.addWidget(field, place, 1)
             field.setAccessibleName(f"{name} of the piece")
@@ -313,6 +323,7 @@ class TeachPage(Page):
         reel, pieces = self.teach.reel, self.teach.pieces
         self.reel_name.setText(reel.name if reel else "No reel yet")
         self.reel_name.setToolTip(reel.name if reel else "")
+        lead_with(*((self.to_film, self.make) if pieces else (self.make, self.to_film)))
         told = (
             f"{counted(len(pieces), 'piece')}; drag to reorder"
             if pieces
@@ -322,6 +333,8 @@ class TeachPage(Page):
         self.pieces.show_pieces(pieces, self.teach.piece)
         self.away.setEnabled(reel is not None)
         self.away.setVisible(reel is not None)
+        for part in (self.shown, self.earlier, self.later, self.take_out):
+            part.setVisible(bool(pieces))
         for made in (self.play, self.to_film):
             made.setEnabled(bool(pieces))
 
@@ -337,6 +350,10 @@ class TeachPage(Page):
         self.caption.show_text(piece.caption if piece else "")
         self.from_s.show_text(_plain(piece.from_s) if piece else "")
         self.to_s.show_text(_plain(piece.to_s) if piece else "")
+
+    def _show_playing(self, on: bool) -> None:
+        self.play.setText(_STOP if on else _PLAY)
+        self.play.setAccessibleName("Stop" if on else "Play")
 
     def _show_where(self) -> None:
         preview = self.teach.preview

@@ -118,7 +118,7 @@ class TeachDesk:
         they are there.
         """
         if not question.strip():
-            return "Type it as you would say it: Keel, right fits on zone to him."
+            return "Type it as you would say it: who, how it came out, which fit, against what."
         if self._lines is None:
             self._read_lines()
             return "Reading the reps …"

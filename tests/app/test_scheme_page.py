@@ -148,7 +148,7 @@ def test_delete_clears_and_undo_brings_back(
     take(page, POWER_TO_HIM, "Bow")
     press(Qt.Key.Key_Delete)
     until(lambda: not page.scheme.audit.running)
-    assert page.findings.verdict.text().startswith("1 hole over")
+    assert page.findings.verdict.text().startswith("1 hole in")
     assert page.findings.list.rows[0].position == "Bow"
     assert "✗ 1" in "".join(made.text() for made in page.side._buttons)
     assert window.line.undo.text() == "Ctrl+Z takes back: no fit for Bow"
@@ -533,3 +533,14 @@ def test_a_page_of_rows_is_as_many_as_are_seen(page: SchemePage, press: Any) -> 
     press(Qt.Key.Key_PageDown)
     assert page.scheme.hand.place is not None
     assert rows.index(page.scheme.hand.place.row) == min(seen, len(rows) - 1)
+
+
+def test_a_form_is_no_higher_than_what_it_asks(page: SchemePage) -> None:
+    """In a large window the form of a row ends below its last fact."""
+    page.window().resize(1800, 1300)
+    page.asking.add_row()
+    form = next(one for one in page.window().findChildren(RowForm) if one.isVisible())
+    layout = form.layout()
+    assert layout is not None
+    assert form.height() == layout.totalHeightForWidth(form.width())
+    form.reject()

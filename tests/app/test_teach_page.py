@@ -195,3 +195,13 @@ def test_a_minus_sign_is_read_as_it_is_shown(page: TeachPage) -> None:
         assert page.from_s.text() == "−1.5"
     assert page.take_out.isEnabled()
     assert not page.earlier.isEnabled()
+
+
+def test_one_button_stands_out(page: TeachPage) -> None:
+    """With pieces rendering stands out; without any, building does, and no empty film is shown."""
+    looks = [made.property("look") for made in (page.to_film, page.make)]
+    assert looks == ["accent", ""]
+    assert page.shown.isVisibleTo(page)
+    page.teach.throw_away()
+    assert [made.property("look") for made in (page.to_film, page.make)] == ["", "accent"]
+    assert not page.shown.isVisibleTo(page)
