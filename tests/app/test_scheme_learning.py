@@ -178,7 +178,7 @@ def test_what_turns_is_told_and_esc_leaves_it(page: SchemePage, press: Any, unti
 def test_versions_are_listed_and_one_is_put_back(
     page: SchemePage, press: Any, until: Until
 ) -> None:
-    """Ctrl+Shift+V lists them; the one before, Enter: in force again."""
+    """Ctrl+Shift+V lists them, the one in force named; the one before, Enter: in force again."""
     row = next(row for row in page.scheme.hand.rows if row.words == INSIDE_TO_HIM)
     page.scheme.hand.take(row.key, "Keel")
     page.scheme.hand.say_more("Hit it downhill", ())
@@ -187,10 +187,11 @@ def test_versions_are_listed_and_one_is_put_back(
     held = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
     press(Qt.Key.Key_V, held=held)
     listed = sheet(VersionsSheet)
-    assert not listed.put.isEnabled()
-    until(listed.table.hasFocus)
+    assert [row.cells[-1].words for row in listed.list.rows] == ["in force", ""]
+    until(listed.list.hasFocus)
+    assert not listed.put.isVisible()
     press(Qt.Key.Key_Down)
-    assert listed.put.isEnabled()
+    assert listed.put.isVisible()
     press(Qt.Key.Key_Return)
     until(lambda: page.scheme.scheme is not None and page.scheme.scheme.version == "1")
     assert not listed.isVisible()
