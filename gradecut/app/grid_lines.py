@@ -16,18 +16,22 @@ if TYPE_CHECKING:
     from gradecut.scheme import Scheme
 
 __all__ = [
-    "BARE_PX", "BESIDE_PX", "GAP_PX", "HEAD_PX", "LEFT_PX", "LOOKS_PX", "NARROW_PX", "ROW_PX",
-    "TIER_PX", "Head", "Line", "heads_of", "heads_px", "lines_of", "overriding", "widths",
+    "BARE_PX", "BESIDE_PX", "GAP_PX", "HEAD_PX", "LEFT_PX", "LOOKS_PX", "NARROW_PX", "PAD_PX",
+    "ROW_PX", "TIER_PX", "Head", "Line", "heads_of", "heads_px", "lines_of", "overriding",
+    "widths",
 ]  # fmt: skip
 
-HEAD_PX, ROW_PX, TIER_PX, BARE_PX = 46, 74, 38, 32
+HEAD_PX, ROW_PX, TIER_PX, BARE_PX = 46, 64, 38, 32
 """The least height of the men's heads and of a row; of a tier's heading, and where none is."""
 LEFT_PX, GAP_PX, BESIDE_PX = 24, 14, 20
 """Kept free left of everything, between columns, and beside the picture of a row's looks."""
-LOOKS_PX, _NARROW_LOOKS_PX, _ROOMY_PX = 356, 292, 800
-"""Room for a row's looks, where the grid is at least so wide, and where it is not."""
-NARROW_PX, _WIDE_PX = 116, 240
-_CELL_PX, _ABOVE_PX, _HEAD_GAP_PX = 18, 11, 12
+LOOKS_PX, _NARROW_LOOKS_PX, _ROOMY_PX, _WIDE_LOOKS_PX = 356, 292, 800, 560
+"""Room for a row's looks, where the grid is at least so wide, and where it is not; and at most."""
+NARROW_PX, _WIDE_PX = 116, 480
+"""A man's column, at least and at most."""
+PAD_PX = 8
+"""Kept free within a cell, left of its words and above them."""
+_CELL_PX, _ABOVE_PX, _HEAD_GAP_PX = 18, 16, 12
 """Kept free beside a cell's words, above and below them, and above and below the heads."""
 
 
@@ -51,9 +55,14 @@ class Head:
 
 
 def widths(wide_px: int, men: int) -> tuple[int, int]:
-    """Return the width of a row's looks and of a man's column, in a grid of some width."""
+    """Return the width of a row's looks and of a man's column, in a grid of some width.
+
+    What the men leave over once each has the most a column may have goes to the looks.
+    """
     looks = LOOKS_PX if wide_px >= _ROOMY_PX else _NARROW_LOOKS_PX
-    return looks, min(max((wide_px - LEFT_PX - looks) // max(men, 1), NARROW_PX), _WIDE_PX)
+    room, men = wide_px - LEFT_PX, max(men, 1)
+    column = min(max((room - looks) // men, NARROW_PX), _WIDE_PX)
+    return min(max(room - men * column, looks), max(_WIDE_LOOKS_PX, looks)), column
 
 
 def heads_of(scheme: Scheme | None, men: Sequence[str]) -> tuple[Head, ...]:

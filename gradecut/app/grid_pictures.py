@@ -15,9 +15,11 @@ from gradecut.drawing import look_shapes, paint
 from gradecut.scheme import Value
 from gradecut.workflows.look_pictures import look_picture
 
-__all__ = ["PICTURE_PX", "GridPictures"]
+__all__ = ["PICTURE_EDGE_PX", "PICTURE_PX", "GridPictures"]
 
 PICTURE_PX = (144, 52)
+PICTURE_EDGE_PX = 3
+"""Free at its left, before the line of scrimmage begins."""
 _UNIT_PX = 14.8
 """From one lineman to the next."""
 _WHOLE = (11.3, 7.7)

@@ -1,22 +1,26 @@
-"""The ways to a first scheme, side by side, while the book has none."""
+"""The ways to a first scheme, one beneath the other, while the book has none."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from gradecut.app.labels import button, words
-from gradecut.app.theme import font
+from gradecut.app.labels import KeyHint, button, line_across, words
+from gradecut.desk.scheme_starting import all_questions
+
+if TYPE_CHECKING:
+    from gradecut.app.scheme_asking import SchemeAsking
 
 __all__ = ["SchemeDoors"]
 
-_WIDE_PX, _HIGH_PX = 250, 132
+_WIDE_PX, _LEAST_PX, _BUTTON_PX = 640, 460, 170
 
 
-class SchemeDoors(QWidget):
-    """Says that there is no scheme yet, and offers the ways to one.
+class SchemeDoors(QScrollArea):
+    """Says that there is no scheme yet, and offers the ways to one, each with its key.
 
     Attributes
     ----------
@@ -27,47 +31,95 @@ class SchemeDoors(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.doors: list[QPushButton] = []
-        column = QVBoxLayout(self)
-        column.setContentsMargins(24, 0, 24, 24)
-        column.setSpacing(14)
-        told = words(
-            "A scheme says what each man owes on each look. Reps can be graded without one: "
-            "you then say what he owed yourself.",
-            look="quiet",
-            wrap=True,
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName("Ways to a first scheme")
+        inside = QWidget()
+        across = QHBoxLayout(inside)
+        across.addStretch(1)
+        middle = QWidget()
+        middle.setMinimumWidth(_LEAST_PX)
+        middle.setMaximumWidth(_WIDE_PX)
+        across.addWidget(middle, 8)
+        across.addStretch(1)
+        column = QVBoxLayout(middle)
+        column.setSpacing(6)
+        column.addStretch(2)
+        column.addWidget(words("No scheme in this book yet", "title", 600))
+        column.addWidget(
+            words(
+                "A scheme says what each man owes on each look. Reps can be graded without one: "
+                "you then say what he owed yourself.",
+                look="quiet",
+                wrap=True,
+            )
         )
-        told.setMaximumWidth(640)
-        column.addWidget(told)
-        self._row = QHBoxLayout()
-        self._row.setSpacing(14)
-        self._row.addStretch(1)
-        column.addLayout(self._row)
-        column.addStretch(1)
+        column.addSpacing(16)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(0)
+        self._rows.addWidget(line_across())
+        column.addLayout(self._rows)
+        column.addStretch(3)
+        self.setWidget(inside)
+
+    def add_usual(self, asking: SchemeAsking) -> None:
+        """Add the ways there are in every book: questions, the film, a file."""
+        self.add_door(
+            f"Answer {all_questions()}",
+            "About your front: they make a first scheme, all of it yours to change.",
+            "Begin …",
+            asking.start,
+            key="Ctrl+Shift+B",
+        )
+        self.add_door(
+            "Learn it as I grade",
+            "Say what each man owed; rules are proposed from that, one by one.",
+            "Begin without rules …",
+            asking.start_blank,
+            key="Ctrl+Shift+R",
+        )
+        self.add_door(
+            "Open a scheme file",
+            "A coach's own file; you see its mistakes before it counts.",
+            "Choose a file …",
+            asking.choose_file,
+            key="Ctrl+Shift+O",
+        )
 
     def add_door(
-        self, title: str, told: str, run: Callable[[], object], *, place: int | None = None
+        self, title: str, told: str, does: str, run: Callable[[], object], *, key: str = ""
     ) -> QPushButton:
-        """Add a way: its name, what it is in a sentence, and what it does.
+        """Add a way below the others; the first one is the usual one.
 
         Parameters
         ----------
-        place : int or None
-            Where among the others, from 0; None: after them.
+        title : str
+        told : str
+            What it is, in a sentence.
+        does : str
+            What its button says.
+        key : str
+            The key that does the same from everywhere on the page; "" for none.
         """
-        door = button("")
+        door = button(does, "" if self.doors else "accent")
         door.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         door.setAccessibleName(f"{title}: {told}")
-        door.setFixedSize(_WIDE_PX, _HIGH_PX)
-        door.setFont(font())
-        inside = QVBoxLayout(door)
-        inside.setContentsMargins(16, 14, 16, 14)
-        inside.setSpacing(6)
-        for label in (words(title, "head", 600, wrap=True), words(told, look="quiet", wrap=True)):
-            label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            inside.addWidget(label)
-        inside.addStretch(1)
+        door.setMinimumWidth(_BUTTON_PX)
         door.clicked.connect(lambda _: run())
-        at = len(self.doors) if place is None else place
-        self._row.insertWidget(at, door)
-        self.doors.insert(at, door)
+        row = QWidget()
+        across = QHBoxLayout(row)
+        across.setContentsMargins(0, 12, 0, 12)
+        across.setSpacing(14)
+        says = QVBoxLayout()
+        says.setSpacing(2)
+        says.addWidget(words(title, "lead", 600))
+        says.addWidget(words(told, look="quiet", wrap=True))
+        across.addLayout(says, 1)
+        if key:
+            across.addWidget(KeyHint(key, ""))
+        across.addWidget(door)
+        self._rows.addWidget(row)
+        self._rows.addWidget(line_across())
+        self.doors.append(door)
         return door

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtCore import QPoint
 from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QApplication,
@@ -20,7 +20,7 @@ from gradecut.app.file_check import FileCheck
 from gradecut.app.grid_picker import FitPicker
 from gradecut.app.grid_table import GridTable
 from gradecut.app.handed_keys import hand_on_arrow, hand_on_enter
-from gradecut.app.labels import KeyHint, button, line_down, words
+from gradecut.app.labels import button, line_down
 from gradecut.app.menu import menu_of
 from gradecut.app.page import Page
 from gradecut.app.scheme_actions import row_actions, scheme_actions
@@ -29,6 +29,7 @@ from gradecut.app.scheme_beside import SchemeBeside
 from gradecut.app.scheme_chips import Flow
 from gradecut.app.scheme_doors import SchemeDoors
 from gradecut.app.scheme_findings import FindingsView
+from gradecut.app.scheme_foot import SchemeFoot
 from gradecut.app.scheme_head import SchemeHead
 from gradecut.app.scheme_learning import LearningView
 from gradecut.app.scheme_met import MetView
@@ -38,7 +39,6 @@ from gradecut.app.what_if_panel import WhatIfPanel
 from gradecut.desk import Desk
 from gradecut.desk.saying import Refusal
 from gradecut.desk.scheme_audit import FindingRow
-from gradecut.desk.scheme_starting import all_questions
 
 __all__ = ["FINDINGS", "LEARN", "ON_FILM", "WHAT_IF", "SchemePage"]
 
@@ -47,9 +47,6 @@ _SIDE_PX, _NARROW_SIDE_PX, _NARROW_PX = 430, 340, 1300
 _LEAST_SIDE_PX, _LEAST_PX = 300, 1000
 _PICTURE_PX, _LOW_PICTURE_PX, _LOW_PX = 252, 184, 680
 _GRID, _FILE, _DOORS = 0, 1, 2
-_HINTS = (("Enter", "fits"), ("+", "row"), ("/", "split"), ("Ctrl+E", "looks"), ("Ctrl+U", "cue"))
-_FEW_HINTS = 3
-"""So many are told in a narrow window; all stand among the keys."""
 
 
 class SchemePage(Page):
@@ -73,18 +70,7 @@ class SchemePage(Page):
         self.grid = GridTable(self.scheme, dress)
         self.file = FileCheck(dress)
         self.doors = SchemeDoors()
-        self.doors.add_door(
-            f"Answer {all_questions()}", "About your front: they make a first scheme, all of it "
-            "yours to change.", self.asking.start,
-        )  # fmt: skip
-        self.doors.add_door(
-            "Learn it as I grade", "Say what each man owed; rules are proposed from that, one "
-            "by one.", self.asking.start_blank,
-        )  # fmt: skip
-        self.doors.add_door(
-            "Open a scheme file", "A coach's own file; you see its mistakes before it counts.",
-            self.asking.choose_file,
-        )  # fmt: skip
+        self.doors.add_usual(self.asking)
         self.picker = FitPicker(self.scheme.hand.fits, dress, self)
         self.findings = FindingsView(self.scheme.audit, dress)
         self.learning = LearningView(self.scheme.learning, dress)
@@ -113,18 +99,7 @@ class SchemePage(Page):
         for part in (self.grid, self.file, self.doors):
             self.stack.addWidget(part)
         column.addWidget(self.stack, 1)
-        self.foot = QWidget()
-        foot = QHBoxLayout(self.foot)
-        foot.setContentsMargins(24, 6, 24, 0)
-        foot.setSpacing(18)
-        self.told_cell = words("", wrap=True)
-        self.told_cell.setAccessibleName("The cell in words")
-        self.told_cell.setMinimumHeight(38)
-        self.told_cell.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        foot.addWidget(self.told_cell, 1)
-        self.hints = [KeyHint(key, does) for key, does in _HINTS]
-        for hint in self.hints:
-            foot.addWidget(hint)
+        self.foot = SchemeFoot()
         column.addWidget(self.foot)
         return column
 
@@ -219,8 +194,7 @@ class SchemePage(Page):
         self.side.setFixedWidth(side)
         low = self.height() < _LOW_PX
         self.what_if.picture.setFixedHeight(_LOW_PICTURE_PX if low else _PICTURE_PX)
-        for place, hint in enumerate(self.hints):
-            hint.setVisible(not narrow or place < _FEW_HINTS)
+        self.foot.set_narrow(least)
 
     # ------------------------------------------------------------------ cells
 
@@ -382,11 +356,15 @@ class SchemePage(Page):
         for part in (self._line, self.side):
             part.setVisible(self.scheme.shown is not None)
         self.foot.setVisible(index == _GRID)
+        self.head.setVisible(index != _DOORS)
 
     def _show_audit(self) -> None:
         audit = self.scheme.audit
         serious = sum(row.serious for row in audit.rows)
-        self.side.tell(FINDINGS, f"✗ {serious}" if serious else "")
+        self.side.tell(
+            FINDINGS, f"· {serious}" if serious else "",
+            f"{serious} of {len(audit.rows)} to be mended" if serious else "",
+        )  # fmt: skip
         self.grid.show_place()
 
     def _show_what_if(self) -> None:
@@ -398,7 +376,7 @@ class SchemePage(Page):
             self.side.renew()
 
     def _tell_cell(self) -> None:
-        self.told_cell.setText(self.scheme.hand.cell_words())
+        self.foot.told.setText(self.scheme.hand.cell_words())
 
     def _open_menu(self, at: QPoint) -> None:
         menu = menu_of(row_actions(self), self)

@@ -122,10 +122,13 @@ class SideViews(QWidget):
         if renewed is not None:
             renewed()
 
-    def tell(self, name: str, words: str) -> None:
-        """Write something behind a view's name, such as how much is in it."""
-        made = self._buttons[self.names.index(name)]
+    def tell(self, name: str, words: str, in_full: str = "") -> None:
+        """Write something behind a view's name, such as how much is in it; in full on hover."""
+        at = self.names.index(name)
+        made = self._buttons[at]
         made.setText(f"{name} {words}".strip())
+        made.setToolTip(": ".join(part for part in (f"{name} ({self._keys[at]})", in_full) if part))
+        made.setAccessibleName(": ".join(part for part in (name, in_full) if part))
 
     def actions_of(self, group: str) -> list[Action]:
         """Return an action for each view."""
