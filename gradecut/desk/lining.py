@@ -97,7 +97,7 @@ class Lining:
         if self._desk.do(lambda: done.append(put_in_unknown(book, clip, position)), wide=True):
             man, came = done[0]
             said = self._came_words(clip, position, man, came)
-            self._desk.say(f"{said} Alt N names him later, everywhere at once.")
+            self._desk.say(f"{said} Alt+N names him later, everywhere at once.")
 
     def turn_side(self) -> None:
         """Say that he lined up on the other side than the scheme has him, or take it back.

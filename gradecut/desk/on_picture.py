@@ -73,7 +73,7 @@ class OnPicture:
             return self._fact_words(place.name)
         if place.kind == "man":
             man = self._desk.state.man(place.name) if self._desk.state else None
-            return f"{man.who if man else place.name}: Enter takes him in hand"
+            return f"{man.who if man else place.name}: Enter picks him"
         position = self._desk.hand.position
         gap = f"{place.name} {place.side}"
         return f"{gap}: Enter says {position} fitted here" if position else f"{gap}: first his man"
@@ -98,5 +98,5 @@ class OnPicture:
         if told is None:
             return reference
         unseen = f", by {told.source}, not checked yet" if told.source else ""
-        key = f" or Shift {told.letter}" if told.letter else ""
+        key = f" or Shift+{told.letter}" if told.letter else ""
         return f"{told.words}{unseen}: Enter{key} changes it"

@@ -105,7 +105,7 @@ def test_an_unknown_man_comes_in_by_one_key(
     choose(film, "Bow")
     press(film, "Ctrl+U")
     assert at(film_book, "Bow") == ["Unknown-1"] * 3
-    assert said[-1].endswith("Alt N names him later, everywhere at once.")
+    assert said[-1].endswith("Alt+N names him later, everywhere at once.")
 
 
 def test_without_a_man_in_hand_it_is_said(film: FilmDesk, said: list[str]) -> None:

@@ -103,10 +103,10 @@ def test_a_place_says_what_enter_does_there(film: FilmDesk) -> None:
     assert on.words_of(gap) == "B left: first his man"
     on.take("Keel")
     assert on.words_of(gap) == "B left: Enter says Keel fitted here"
-    assert on.words_of(Place(kind="man", name="Bow")).endswith("Enter takes him in hand")
+    assert on.words_of(Place(kind="man", name="Bow")).endswith("Enter picks him")
     run = Place(kind="fact", name="run")
-    assert on.words_of(run).endswith("by script, not checked yet: Enter or Shift R changes it")
-    assert on.tip_of(run).endswith("a touch or Shift R changes it")
+    assert on.words_of(run).endswith("by script, not checked yet: Enter or Shift+R changes it")
+    assert on.tip_of(run).endswith("a touch or Shift+R changes it")
     assert on.tip_of(gap) == ""
 
 
