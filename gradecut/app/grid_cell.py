@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "cell_px", "head_px", "lines_px", "paint_cell", "paint_frame", "paint_head", "set_lines",
-    "sign_of",
+    "sign_of", "tip_of",
 ]  # fmt: skip
 
 _SERIOUS, _WARNING = "✗", "△"
@@ -33,6 +33,13 @@ def sign_of(findings: Sequence[FindingRow]) -> str:
     if not findings:
         return ""
     return _SERIOUS if any(one.serious for one in findings) else _WARNING
+
+
+def tip_of(cell: GridCell, findings: Sequence[FindingRow]) -> str:
+    """Tell a cell in full, with what was found of it, a line each."""
+    told = [f"{cell.fit} ({cell.rule})", _also(cell), cell.cue or ""]
+    told += [f"{sign_of([one])} {one.words}" for one in findings]
+    return "\n".join(filter(None, told))
 
 
 def paint_frame(painter: QPainter, rect: QRectF, theme: Theme, *, keys: bool) -> None:

@@ -89,6 +89,11 @@ class GridPlaces:
         """Return the first line of which something is seen."""
         return max(bisect_right(self._tops, self.scrolled[1]) - 1, 0)
 
+    def whole_rows(self, high_px: int) -> int:
+        """Return how many rows are seen whole in a viewport of some height."""
+        tops = [(self.line_y(at), line.high) for at, line in enumerate(self.lines) if line.row]
+        return sum(top >= self.head_px and top + high <= high_px for top, high in tops)
+
     def top_of(self, line: int) -> int:
         """Return how far to scroll for a line to follow the head."""
         return self._tops[min(line, len(self._tops) - 1)]

@@ -15,7 +15,8 @@ from PyQt6.QtGui import (
 )
 from PyQt6.QtWidgets import QAbstractScrollArea, QSizePolicy, QToolTip, QWidget
 
-from gradecut.app.grid_cell import paint_cell, paint_frame, paint_head, set_lines, sign_of
+from gradecut.app.grid_cell import paint_cell, paint_frame, paint_head, set_lines, tip_of
+from gradecut.app.grid_elsewhere import GridElsewhere
 from gradecut.app.grid_lines import (
     BARE_PX,
     BESIDE_PX,
@@ -76,6 +77,8 @@ class GridTable(QAbstractScrollArea):
         self._dress = dress
         self._pictures = GridPictures(dress)
         self._places = GridPlaces()
+        self._elsewhere = GridElsewhere(self._hand, self)
+        self._elsewhere.found.connect(self._update)
         self.choosing = False
         self.setCornerWidget(QWidget())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -112,11 +115,8 @@ class GridTable(QAbstractScrollArea):
 
     def rows_seen(self) -> int:
         """Return how many rows a page down goes over."""
-        port, places = self.viewport(), self._places
-        seen = range(places.head_px, port.height() + 1 if port is not None else places.head_px)
-        tops = [(places.line_y(at), line) for at, line in enumerate(places.lines) if line.row]
-        whole = [line for top, line in tops if top in seen and top + line.high in seen]
-        return max(len(whole), 1)
+        port = self.viewport()
+        return max(self._places.whole_rows(port.height() if port is not None else 0), 1)
 
     # ------------------------------------------------------------------ Qt
 
@@ -294,9 +294,11 @@ class GridTable(QAbstractScrollArea):
             found = self._hand.findings(row, man)
             paint_cell(painter, inside, cell, theme, findings=found,
                        clashing=self._clashes(row, man))  # fmt: skip
-        elif here:
-            first = QRectF(inside.x(), inside.y(), inside.width(), 18)
-            set_words(painter, first, "type a fit", theme.quiet, size="small")
+            return
+        told = (self._elsewhere.words(row, man), "type a fit" if here else "")
+        for words in filter(None, told):
+            used = set_lines(painter, inside, words, theme.quiet, size="small")
+            inside.setTop(inside.top() + used)
 
     # ------------------------------------------------------------------ places
 
@@ -341,15 +343,12 @@ class GridTable(QAbstractScrollArea):
             return f"{man}: {side_words(scheme.positions[man])}{graded}"
         if row is None:
             return ""
+        if not man:
+            return row.words if at.x() < self._places.looks_end else ""
         cell = row.cells.get(man)
         if cell is None:
-            return row.words if at.x() < self._places.looks_end else ""
-        found = self._hand.findings(row, man)
-        told = [f"{cell.fit} ({cell.rule})", *([f"or {', '.join(cell.also)}"] if cell.also else [])]
-        if cell.cue:
-            told.append(cell.cue)
-        told += [f"{sign_of([one])} {one.words}" for one in found]
-        return "\n".join(told)
+            return self._hand.elsewhere(row, man)
+        return tip_of(cell, self._hand.findings(row, man))
 
     def _scrolled(self) -> tuple[int, int]:
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()

@@ -15,7 +15,7 @@ from gradecut.workflows.rule_words import rule_when
 if TYPE_CHECKING:
     from gradecut.scheme.grid import GridCell
 
-__all__ = ["ShownRow", "condition_of", "look_of_row", "rows_of", "sidedness"]
+__all__ = ["ShownRow", "condition_of", "look_of_row", "rows_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,24 +84,6 @@ def condition_of(when: Written) -> Condition:
     return tuple(tuple(_entry(key, asked) for key, asked in way.items()) for way in ways)
 
 
-def sidedness(when: Written, scheme: Scheme) -> bool | None:
-    """Tell whether a condition is written with to and away; None where it names no side."""
-    for entries in condition_of(when):
-        for entry in entries:
-            fact = scheme.facts.get(entry.fact)
-            if entry.where in ("to", "away"):
-                return True
-            if entry.where in ("left", "right"):
-                return False
-            values = (*(entry.among or ()), *entry.barred)
-            if fact is not None and fact.sided and values:
-                if {"to", "away"}.intersection(map(str, values)):
-                    return True
-                if {"left", "right"}.intersection(map(str, values)):
-                    return False
-    return None
-
-
 def _shown(
     scheme: Scheme,
     tier: str,
@@ -112,6 +94,7 @@ def _shown(
     bare: bool = False,
 ) -> ShownRow:
     from gradecut.scheme.editing import row_key, spell_condition
+    from gradecut.scheme.grid import sidedness
 
     line = spell_condition(when)
     return ShownRow(
@@ -120,7 +103,7 @@ def _shown(
         when=when,
         words=rule_when(condition_of(when)),
         line=line,
-        sided=sidedness(when, scheme),
+        sided=sidedness(condition_of(when), scheme),
         cells=cells,
         clashing=clashing,
         bare=bare,

@@ -68,6 +68,7 @@ class SchemeHand:
         self._used: list[str] = []
         self._near = 0
         self._looks: dict[tuple[str, str], Mapping[str, Value]] = {}
+        self._elsewhere: dict[tuple[str, str], str] = {}
 
     # ------------------------------------------------------------------ what is shown
 
@@ -80,6 +81,7 @@ class SchemeHand:
         """Read the rows again, after an edit."""
         scheme = self._desk.shown
         self._looks.clear()
+        self._elsewhere.clear()
         if scheme is None:
             self.men, self.rows = (), ()
         else:
@@ -128,7 +130,9 @@ class SchemeHand:
             return ""
         cell = row.cells.get(place.man)
         if cell is None:
-            return f"{place.man} on {_on(row)}: no fit asked in tier {row.tier}."
+            told = f"{place.man} on {_on(row)}: no fit asked in tier {row.tier}"
+            other = self.elsewhere(row, place.man)
+            return f"{told}; answered by {other}." if other else f"{told}."
         told = f"{place.man} on {_on(row)}: {cell.fit}"
         if cell.also:
             told += f", or {' or '.join(cell.also)}"
@@ -136,6 +140,27 @@ class SchemeHand:
         shared = f", as for {', '.join(others)}" if others else ""
         cue = f" “{cell.cue}”" if cell.cue else ""
         return f"{told} ({cell.rule}{shared}).{cue}"
+
+    def elsewhere(self, row: ShownRow, man: str) -> str:
+        """Say what another row asks of a man on every look of one that asks nothing of him.
+
+        Returns
+        -------
+        str
+            "R15: hang A"; empty where no one fit holds on all of its looks.
+        """
+        known, scheme = (row.key, man), self._desk.shown
+        if known not in self._elsewhere and scheme is not None:
+            from gradecut.scheme.grid import row_answer
+
+            found = row_answer(scheme, condition_of(row.when), man)
+            told = f"{', '.join(found.rules)}: {found.fit}" if found is not None else ""
+            self._elsewhere[known] = told
+        return self._elsewhere.get(known, "")
+
+    def knows_elsewhere(self, row: ShownRow, man: str) -> bool:
+        """Tell whether that was sought already."""
+        return (row.key, man) in self._elsewhere
 
     def findings(self, row: ShownRow, man: str) -> tuple[FindingRow, ...]:
         """Return what the audit found of a cell."""

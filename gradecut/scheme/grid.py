@@ -14,9 +14,20 @@ from gradecut.scheme.editing._written import condition_key, row_key, written
 from gradecut.scheme.parts import Condition, FollowedSide, Position, Rule, SideRule, Value
 from gradecut.scheme.scheme import Scheme
 
-__all__ = ["Grid", "GridCell", "GridRow", "grid_of", "row_look"]
+__all__ = [
+    "Grid",
+    "GridCell",
+    "GridRow",
+    "RowAnswer",
+    "grid_of",
+    "row_answer",
+    "row_look",
+    "sidedness",
+]
 
 _MOST_TRIES = 20_000
+_MOST_LOOKS = 48
+"""An answer elsewhere is sought on so many looks of a row, so that a window need not wait."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +53,21 @@ class GridCell:
     also: tuple[str, ...] = ()
     cue: str | None = None
     men: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowAnswer:
+    """What one man owes on all looks of a row that asks nothing of him: another rule's fit.
+
+    Attributes
+    ----------
+    fit : str
+    rules : tuple of str
+        Their ids, in the order of the file; more than one where each answers on some looks.
+    """
+
+    fit: str
+    rules: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,6 +215,106 @@ def row_look(
                 if tries > _MOST_TRIES:
                     return {}
     return {}
+
+
+def row_answer(scheme: Scheme, row: GridRow | Condition, position: str) -> RowAnswer | None:
+    """Say what the scheme asks of one man on every look of a row, on whichever side he stands.
+
+    Parameters
+    ----------
+    scheme : Scheme
+        The scheme of the row.
+    row : GridRow or Condition
+        The row, or its condition.
+    position : str
+        The man.
+
+    Returns
+    -------
+    RowAnswer or None
+        None where it asks different fits, or none, on some of them, where no look can be, where
+        the row is written for men who see sides otherwise, and where its looks can't all be
+        tried: they are too many, or are of the row for want of a fact that does not always apply.
+
+    Raises
+    ------
+    LookError
+        On an unknown position.
+    """
+    man = scheme._man(position)
+    condition = row.when if isinstance(row, GridRow) else row
+    if sidedness(condition, scheme) not in (None, man.sided):
+        return None
+    if not _told_whole(scheme, condition, man):
+        return None
+    fits: set[str] = set()
+    rules: set[str] = set()
+    for place, (look, own) in enumerate(_all_looks(scheme, condition, man)):
+        if place >= _MOST_LOOKS:
+            return None
+        if not _shows(scheme, man, look, own):
+            continue
+        try:
+            found = scheme.expect(position, look)
+        except LookError:
+            return None
+        if found.fit is None or found.rule is None or fits - {found.fit}:
+            return None
+        fits.add(found.fit)
+        rules.add(found.rule)
+    order = tuple(rule.id for rule in scheme.rules if rule.id in rules)
+    return RowAnswer(fit=fits.pop(), rules=order) if fits else None
+
+
+def sidedness(condition: Condition, scheme: Scheme) -> bool | None:
+    """Tell whether a condition is written with to and away; None where it names no side."""
+    for entries in condition:
+        for entry in entries:
+            fact = scheme.facts.get(entry.fact)
+            if entry.where in ("to", "away"):
+                return True
+            if entry.where in ("left", "right"):
+                return False
+            values = (*(entry.among or ()), *entry.barred)
+            if fact is not None and fact.sided and values:
+                if {"to", "away"}.intersection(map(str, values)):
+                    return True
+                if {"left", "right"}.intersection(map(str, values)):
+                    return False
+    return None
+
+
+def _all_looks(
+    scheme: Scheme, condition: Condition, man: Position
+) -> Iterator[tuple[dict[str, Value], Side | None]]:
+    """Give the looks of a condition, as few facts told as it asks, from each side he may be on."""
+    sides: tuple[Side | None, ...] = ("left", "right") if man.sided else (None,)
+    for own in sides:
+        for start in _standing(scheme, man, own):
+            for reading in read(condition, scheme.facts, own):
+                for look in _looks(scheme, start, list(reading), own or "right"):
+                    yield look, own
+
+
+def _told_whole(scheme: Scheme, condition: Condition, man: Position) -> bool:
+    """Tell whether its looks can be told by values: none is of it for want of one.
+
+    A fact that does not apply has no value; an entry that only bars values lets that through,
+    and a side that follows a fact is another one then.
+    """
+    barring = [
+        entry
+        for all_of in condition
+        for entry in all_of
+        if entry.among is None and entry.least is None and entry.most is None
+    ]
+    named = {entry.fact for entry in barring}
+    named |= {entry.where for entry in barring if entry.where and entry.where in scheme.facts}
+    side: SideRule | None = man.side
+    while isinstance(side, FollowedSide):
+        named.add(side.fact)
+        side = side.otherwise
+    return all(scheme.facts[name].applies is None for name in named)
 
 
 def _shows(scheme: Scheme, man: Position, look: dict[str, Value], own: Side | None) -> bool:

@@ -16,6 +16,7 @@ from gradecut.app.scheme_page import FINDINGS, WHAT_IF, SchemePage
 from gradecut.app.scheme_parts_sheet import PartsSheet
 from gradecut.app.scheme_row_form import RowForm, SplitForm
 from gradecut.app.window import MainWindow
+from gradecut.desk.scheme_grid import ShownRow
 from gradecut.desk.scheme_part_kinds import PART_KINDS
 from gradecut.desk.scheme_part_lines import Saying
 from gradecut.workflows.booking import new_book
@@ -53,6 +54,12 @@ def take(page: SchemePage, words: str, man: str) -> None:
     """Take a cell in hand."""
     row = next(row for row in page.scheme.hand.rows if row.words == words)
     page.scheme.hand.take(row.key, man)
+
+
+def has(row: ShownRow, man: str, rule: str) -> bool:
+    """Tell whether a man's fit on a row is by a rule."""
+    cell = row.cells.get(man)
+    return cell is not None and cell.rule == rule
 
 
 def form(kind: type[Any]) -> Any:
@@ -460,6 +467,30 @@ def test_the_draft_survives_a_restart(
     assert window.line.sentence == "Your draft is as you left it: 1 edit not in force yet."
     assert window.desk is not None
     assert window.desk.scheme.draft_words() == "1 edit not in force yet"
+
+
+def test_an_empty_cell_says_who_answers_there(page: SchemePage, until: Until) -> None:
+    """Quietly in the cell, once it is known, and in words below; an edit is followed at once."""
+    hand = page.scheme.hand
+    take(page, "concept split zone · run away from him", "Keel")
+    assert page.foot.told.text().endswith("no fit asked in tier base; answered by R15: hang A.")
+    row = hand.row()
+    assert row is not None
+    hand.go(0, -1)
+    area = page.grid.rect_in_hand().translated(page.grid.rect_in_hand().width(), 0)
+    port = page.grid.viewport()
+    assert port is not None
+    ground = port.grab(area).toImage().pixel(1, 1)
+
+    def written() -> bool:
+        image = port.grab(area).toImage()
+        return any(image.pixel(x, 16) != ground for x in range(8, 80))
+
+    until(written)
+    take(page, next(one.words for one in hand.rows if has(one, "Keel", "R15")), "Keel")
+    hand.clear()
+    take(page, row.words, "Keel")
+    assert page.foot.told.text().endswith("no fit asked in tier base.")
 
 
 def test_the_mouse_takes_and_opens_cells(page: SchemePage, qtbot: Any) -> None:

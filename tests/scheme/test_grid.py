@@ -11,9 +11,9 @@ from hypothesis import assume, given, settings
 from gradecut.errors import LookError
 from gradecut.scheme import load_scheme, parse_scheme
 from gradecut.scheme.editing import written as as_written
-from gradecut.scheme.grid import grid_of, row_look
+from gradecut.scheme.grid import RowAnswer, grid_of, row_answer, row_look
 from tests.scheme.invented_schemes import schemes, written
-from tests.scheme.plain_reading import completions, holds, own_side
+from tests.scheme.plain_reading import answer, completions, holds, own_side
 
 HARBOR = load_scheme(Path(__file__).parents[2] / "gradecut/samples/week/harbor.toml")
 
@@ -58,6 +58,46 @@ def test_a_look_shows_its_row(scheme: dict[str, Any]) -> None:
                 assert whole
                 assert all(own_side(scheme, man, one) == side for one in whole)
                 assert all(holds(scheme, one, when, side) for one in whole)
+
+
+@settings(max_examples=120)
+@given(schemes())
+def test_an_answer_elsewhere_holds_on_every_look_of_the_row(scheme: dict[str, Any]) -> None:
+    """Counted one by one: on each look of the row he owes that fit, by one of those rules."""
+    every = completions(scheme, {})
+    assume(every)
+    parsed = parse_scheme(written(scheme), "invented")
+    for row in grid_of(parsed).rows:
+        when = as_written(row.when)
+        for man, position in scheme["positions"].items():
+            told = row_answer(parsed, row, man) if man not in row.cells else None
+            if told is None:
+                continue
+            sides = [(look, own_side(scheme, man, look)) for look in every]
+            on_row = [
+                look
+                for look, own in sides
+                if (own is not None or position["side"] == "none")
+                and holds(scheme, look, when, own)
+            ]
+            answers = [answer(scheme, man, look) for look in on_row]
+            assert answers
+            assert {one["option"][0] if one else None for one in answers} == {told.fit}
+            assert {one["rule"] if one else None for one in answers} <= set(told.rules)
+
+
+def test_the_sample_rows_without_a_fit_name_who_answers() -> None:
+    """Read from harbor.toml: R15 is Keel's on split zone away, two rules share all zone away."""
+    keel = {
+        cell.rule: row_answer(HARBOR, row, "Keel")
+        for row in grid_of(HARBOR).rows
+        for cell in row.cells.values()
+        if "Keel" not in row.cells
+    }
+    assert keel["R06"] == RowAnswer(fit="hang A", rules=("R15",))
+    assert keel["R05"] is None
+    with pytest.raises(LookError):
+        row_answer(HARBOR, grid_of(HARBOR).rows[0], "Kel")
 
 
 def test_men_of_one_group_with_the_rows_they_have() -> None:
