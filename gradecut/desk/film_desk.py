@@ -25,6 +25,7 @@ from gradecut.desk.passing import Passing
 from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.play_reading import PlayReading
 from gradecut.desk.playhead import Playhead
+from gradecut.desk.plays_ahead import PlaysAhead, angle_named
 from gradecut.desk.rounds import Rounds
 from gradecut.desk.running_on import RunningOn
 from gradecut.desk.script_beside import ScriptBeside
@@ -35,8 +36,6 @@ from gradecut.film import FrameServer
 from gradecut.records import Angle, Clip, Session
 from gradecut.records.picture import LookPicture
 from gradecut.timebase import Frame
-from gradecut.workflows.films import paths_of_films
-from gradecut.workflows.moments import Timeline, timeline_of
 
 __all__ = ["FilmDesk"]
 
@@ -92,6 +91,7 @@ class FilmDesk:
         self.book = book
         self.say = say
         self._angle_name = ""
+        self._ahead = PlaysAhead(self)
         self._pictured: tuple[ClipState, str, int, LookPicture] | None = None
         self.state: ClipState | None = None
         self.plays = SessionPlays(book, post)
@@ -232,6 +232,7 @@ class FilmDesk:
         self._angle_name = goal.name
         self.running_on.skip(goal)
         self._put_on_stage(state, goal, time_s)
+        self._ahead.look(state.clip.id, goal.name)
         self.hand_moved()
 
     def run_angle(self, angle: Angle) -> None:
@@ -282,7 +283,7 @@ class FilmDesk:
             head.renew(state.timeline, state.paths.get(angle.film_id))
             self.second.renew(state.timeline, state.paths)
         else:
-            self._put_on_stage(state, self._angle_of(state.timeline), None)
+            self._put_on_stage(state, angle_named(self._angle_name, state.timeline), None)
         self.marks.renew(state, self.hand.man)
         self.state_changed.emit()
 
@@ -313,20 +314,14 @@ class FilmDesk:
         self.marks.leave()
         state = self.state = read_clip(self.book, clip_id)
         self.hand.free()
-        self._put_on_stage(state, self._angle_of(state.timeline), None)
+        self._put_on_stage(state, angle_named(self._angle_name, state.timeline), None)
         self.plays.see(clip_id)
         self.marks.renew(state, None)
         self.clip_changed.emit()
         if playing:
             self.running_on.begin()
             self.playhead.play()
-        self._look_ahead(clip_id)
-
-    def _angle_of(self, line: Timeline) -> Angle | None:
-        """Return the angle to show: the one looked at last, where the play has it."""
-        angles = line.angles
-        named = (one for one in angles if one.name == self._angle_name)
-        return next(named, None) or next(iter(angles), None)
+        self._ahead.look(clip_id, self._angle_name)
 
     def _put_on_stage(self, state: ClipState, angle: Angle | None, at_s: Fraction | None) -> None:
         """Put an angle on stage, at a time of its film or at its entry."""
@@ -341,21 +336,6 @@ class FilmDesk:
             head.show(line, angle, path, place.nearest(at_s))
         head.stand_beside(state.paths)
         self.second.renew(state.timeline, state.paths)
-
-    def _look_ahead(self, clip_id: str) -> None:
-        """Let the next plays' first pictures be decoded while this one is graded."""
-        line = self.plays.line
-        first = self.rounds.following(clip_id) or line.beside(clip_id, 1)
-        ids = [one for one in (first, first and line.beside(first, 1)) if one]
-        places = self.book.reading(lambda: [self._place_of(one) for one in ids])
-        self.playhead.look_ahead([one for one in places if one is not None])
-
-    def _place_of(self, clip_id: str) -> FilmPlace | None:
-        """Return where a play's film would be entered; None where it has none here."""
-        line = timeline_of(self.book, clip_id)
-        paths, angle = paths_of_films(self.book, list(line.films)), self._angle_of(line)
-        path = paths.get(angle.film_id) if angle else None
-        return FilmPlace(timeline=line, angle=angle, path=path) if angle and path else None
 
     def _following(self) -> Clip | None:
         """Return the next play of this session; None after the last."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from gradecut.errors import Cancelled, FilmError
 from gradecut.film.serving.giving_way import give_way
 from gradecut.film.serving.memory import copied, look_the_same
-from gradecut.film.serving.open_films import KeptPicture
+from gradecut.film.serving.open_film import KeptPicture
 from gradecut.film.serving.preparing import Job, jobs
 from gradecut.film.serving.served import Served
 from gradecut.film.serving.small_copies import shrink, small_width
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import av
 
     from gradecut.film.decoding.picture import PictureMaker
-    from gradecut.film.serving.open_films import OpenFilm
+    from gradecut.film.serving.open_film import OpenFilm
     from gradecut.film.serving.watched import Watched
 
 __all__ = ["Background"]
@@ -134,6 +134,7 @@ class Background:
             return True
         if opened is None:
             return False
+        opened.goal = job.number
         try:
             opened.film.should_stop = lambda: self._is_to_stop(job, opened)
             opened.cache.on_picture = lambda number, picture, kept: self._came(
@@ -157,10 +158,11 @@ class Background:
         always works.
         """
         served = self._served
-        if job.may_not_wait:
-            if opened.claimed or served.closing:
-                return True
-        elif not served.stand_still(lambda: opened.claimed):
+        if not job.may_not_wait:
+            served.stand_still(lambda: opened.claimed or opened.awaited)
+        if opened.awaited:
+            return served.closing
+        if opened.claimed or served.closing:
             return True
         if served.watched is self._seen:
             return False

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     import av
 
     from gradecut.film.decoding.picture import PictureMaker
-    from gradecut.film.serving.open_films import KnownFilm
+    from gradecut.film.serving.open_film import KnownFilm
 
 __all__ = ["Foreground"]
 
@@ -79,7 +79,9 @@ class Foreground:
 
     def _decode(self, asked: Request, *, whole: bool) -> av.VideoFrame:
         served = self._served
-        opened = served.films.take(asked.path, int(asked.frame), front=True)
+        opened = served.films.take(
+            asked.path, int(asked.frame), front=True, wanted=lambda: served.is_newest(asked)
+        )
         if opened is None:
             raise Cancelled("Decoding")
         try:

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from gradecut.errors import FilmError
 from gradecut.film.decoding.frame_cache import Rank, Store, size_of, usual_budget
 from gradecut.film.serving.memory import Freed
-from gradecut.film.serving.open_films import KeptPicture, OpenFilm, OpenFilms, PictureStore
+from gradecut.film.serving.open_film import KeptPicture, OpenFilm, PictureStore
+from gradecut.film.serving.open_films import OpenFilms
 from gradecut.film.serving.small_copies import CopyStore
 from gradecut.film.serving.watched import ClipPlace, Watched
 from gradecut.timebase import Frame

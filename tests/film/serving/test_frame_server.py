@@ -607,3 +607,55 @@ def test_the_next_clips_beginning_is_decoded_while_a_clip_runs(
     server.prefetch(following, Frame(20), Frame(0), Frame(69))
     wait_for(lambda: server._served.picture(str(following), 26))
     assert not server._served.pictures.all_of(str(here))
+
+
+def test_a_frame_that_is_being_prepared_is_waited_for_not_decoded_twice(
+    server: FrameServer, asker: Asker, shelf: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Asked for half way, the background brings it to its end, and that picture is shown."""
+    packets: list[str] = []
+    asked = Event()
+    advance = Runner.advance
+
+    def halting(runner: Runner) -> list[Settled]:
+        packets.append(current_thread().name)
+        if len(packets) == 3:
+            assert asked.wait(PATIENCE_S)
+            wait_for(lambda: any(one.awaited for one in server._served.films._open))
+        return advance(runner)
+
+    monkeypatch.setattr(Runner, "advance", halting)
+    path = shelf["long_group"]
+    server.prefetch(path, Frame(50), Frame(20), Frame(79))
+    wait_for(lambda: len(packets) == 3)
+    ask(server, asker, path, 50)
+    asked.set()
+    asker.run_one()
+    assert asker.shown == [(50, 50)]
+    assert "film" not in packets
+
+
+def test_a_jump_elsewhere_does_not_wait_for_what_is_being_prepared(
+    server: FrameServer, asker: Asker, shelf: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever waited for a frame and wants another one now is answered; nobody hangs."""
+    packets: list[str] = []
+    elsewhere = Event()
+    advance = Runner.advance
+
+    def halting(runner: Runner) -> list[Settled]:
+        packets.append(current_thread().name)
+        if packets.count("film to come") == 3 and current_thread().name != "film":
+            assert elsewhere.wait(PATIENCE_S)
+        return advance(runner)
+
+    monkeypatch.setattr(Runner, "advance", halting)
+    path = shelf["long_group"]
+    server.prefetch(path, Frame(50), Frame(20), Frame(79))
+    wait_for(lambda: packets.count("film to come") == 3)
+    ask(server, asker, path, 50)
+    wait_for(lambda: any(one.awaited for one in server._served.films._open))
+    ask(server, asker, shelf["closed"], 7)
+    asker.run_one()
+    elsewhere.set()
+    assert asker.shown == [(7, 7)]
