@@ -71,7 +71,7 @@ class Evening:
         page = window.pages.pages["Film"]
         assert isinstance(page, FilmPage)
         self.page = page
-        self.times: dict[str, list[float]] = defaultdict(list)
+        self.times: dict[str, list[tuple[float, float]]] = defaultdict(list)
         self.memory: list[tuple[float, float]] = []
         self.keys = 0
         self.ended = False
@@ -98,7 +98,7 @@ class Evening:
 
     def _mark_beat(self) -> None:
         now = time.perf_counter()
-        self.times["the loop stood still"].append(now - self._beat)
+        self._take("the loop stood still", now - self._beat)
         self._beat = now
         spent = now - self._began
         if not self.memory or spent - self.memory[-1][0] > 60:
@@ -136,7 +136,7 @@ class Evening:
             self._pending = ("to a step's picture, seen before" if known else
                              "to a step's picture, not seen yet", start)  # fmt: skip
         else:
-            self.times["a key was handled in"].append(handled)
+            self._take("a key was handled in", handled)
         if self._at_end():
             self.page.film.open_clip(self.page.film.plays.line.boxes[0].clip_id)
 
@@ -156,9 +156,13 @@ class Evening:
         if head.shown == head.frame or head.playing:
             self._pending = None
             self.page.stage.repaint()
-            self.times[what].append(time.perf_counter() - start)
+            self._take(what, time.perf_counter() - start)
+
+    def _take(self, what: str, took_s: float) -> None:
+        self.times[what].append((time.perf_counter() - self._began, took_s))
 
 
+_BLOCK_MINUTES = 10
 _NAMED = {"Return": "Return", "Escape": "Esc", "Right": "Right", "Left": "Left"}
 
 
@@ -243,18 +247,33 @@ def tell(evening: Evening, minutes: float) -> None:
     """Print what it took."""
     print(f"{evening.keys} keys in {minutes:g} minutes")
     for what, times in evening.times.items():
-        print(f"  {what:<34} n {len(times):6}  {spread(times)} ms")
+        print(f"  {what:<34} n {len(times):6}  {spread([took for _, took in times])} ms")
+        if minutes > 2 * _BLOCK_MINUTES:
+            print(f"    99th percentile of every {_BLOCK_MINUTES} minutes: {by_blocks(times)}")
     first = evening.memory[min(2, len(evening.memory) - 1)][1]
     print("  memory, MB by the minute:", " ".join(f"{mb:.0f}" for _, mb in evening.memory))
     print(f"  from the third minute to the last: {evening.memory[-1][1] - first:+.0f} MB")
 
 
+def by_blocks(times: Sequence[tuple[float, float]]) -> str:
+    """Write the 99th percentile of every ten minutes, in milliseconds."""
+    blocks: dict[int, list[float]] = defaultdict(list)
+    for at, took in times:
+        blocks[int(at // (60 * _BLOCK_MINUTES))].append(took)
+    return " ".join(f"{late(blocks[block]) * 1000:.0f}" for block in sorted(blocks))
+
+
+def late(times: Sequence[float]) -> float:
+    """Return the 99th percentile of times, in seconds."""
+    ranked = sorted(times)
+    return ranked[min(len(ranked) - 1, int(0.99 * len(ranked)))]
+
+
 def spread(times: Sequence[float]) -> str:
     """Write median, 99th percentile and longest in milliseconds."""
     ranked = sorted(times)
-    late = ranked[min(len(ranked) - 1, int(0.99 * len(ranked)))]
     return (
-        f"median {statistics.median(ranked) * 1000:6.1f}  p99 {late * 1000:6.1f}  "
+        f"median {statistics.median(ranked) * 1000:6.1f}  p99 {late(ranked) * 1000:6.1f}  "
         f"longest {ranked[-1] * 1000:6.1f}"
     )
 
