@@ -195,10 +195,7 @@ def row_look(
     LookError
         On an unknown position.
     """
-    man = scheme.positions.get(position)
-    if man is None:
-        hint = nearest(position, scheme.positions)
-        raise LookError(f"The scheme has no position {shown(position)}; {hint}")
+    man = scheme._man(position)
     condition = row.when if isinstance(row, GridRow) else row
     own: Side | None = side
     if not man.sided:
