@@ -118,10 +118,16 @@ def _turned(look: dict[str, Any]) -> dict[str, Any]:
 
 
 def _seen_alike(one: Said, two: Said) -> bool:
-    """Tell by hand whether two whole looks are the same to a man."""
-    if one.position == "Mast":
-        return one.look == two.look
-    return one.look in (two.look, _turned(dict(two.look)))
+    """Tell by hand whether two whole looks are the same to a man.
+
+    On which side Port stands is no fact a rule may ask: it is Port's own side, and nothing to
+    the others.
+    """
+    looks = [dict(said.look) for said in (one, two)]
+    if one.position != "Port":
+        for look in looks:
+            look.pop("side.Port", None)
+    return looks[0] == looks[1] or (one.position != "Mast" and looks[0] == _turned(looks[1]))
 
 
 @settings(max_examples=60, deadline=None)
@@ -259,6 +265,17 @@ def test_a_contradiction_is_told_in_a_sentence_and_the_rest_is_learned() -> None
     )
     assert "Keel" in found.message
     assert [rule.clips for rule in learned.proposals] == [("3",)]
+
+
+def test_a_side_only_another_man_has_tells_nothing_apart() -> None:
+    """On which side Port stands is no fact Keel's rules may ask: two answers contradict."""
+    said = [
+        _keel("fill A", "1", **{"side.Port": "left"}),
+        _keel("hang A", "2", **{"side.Port": "right"}),
+    ]
+    learned = learn(BLANK, said)
+    assert [found.clips for found in learned.contradictions] == [(("1",), ("2",))]
+    assert learned.proposals == ()
 
 
 def test_answers_no_rule_could_hold_are_left_out_and_named() -> None:
