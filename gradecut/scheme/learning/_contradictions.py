@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from gradecut.scheme.learning._ground import Example
 from gradecut.scheme.learning._views import Box
@@ -11,18 +12,30 @@ from gradecut.scheme.learning.parts import Contradiction
 __all__ = ["gather", "part_contradictions"]
 
 
-def gather(answers: Iterable[tuple[Box, str, str]]) -> list[Example]:
+def gather(
+    answers: Iterable[tuple[Box, str, str]], given: Container[tuple[str, str]]
+) -> list[Example]:
     """Bring answers of the same look and fit together, in the order they came.
 
     Parameters
     ----------
     answers : iterable of (Box, str, str)
         Look, fit and clip.
+    given : container of (str, str)
+        Fit and clip of the answers the scheme's own rules give already.
     """
     clips: dict[tuple[Box, str], dict[str, None]] = {}
     for box, fit, clip in answers:
         clips.setdefault((box, fit), {})[clip] = None
-    return [Example(box=box, fit=fit, clips=tuple(found)) for (box, fit), found in clips.items()]
+    return [
+        Example(
+            box=box,
+            fit=fit,
+            clips=tuple(found),
+            given=any((fit, clip) in given for clip in found),
+        )
+        for (box, fit), found in clips.items()
+    ]
 
 
 def part_contradictions(
@@ -30,31 +43,42 @@ def part_contradictions(
 ) -> tuple[list[Example], tuple[Contradiction, ...]]:
     """Part the answers that contradict each other from those to learn from.
 
-    Of two that contradict, the one that says less of its look is set aside; both, where neither
-    says all that the other does.
+    Of two that contradict, the one that the scheme's own rules give stays, so that no rule learned
+    from the rest turns it; else the one that says less of its look is set aside; both, where
+    neither says all that the other does. Two that the rules give are at odds on no look that may
+    be.
 
     Returns
     -------
     tuple
         The examples to learn from, and the contradictions in the order they came.
     """
-    pairs = list(_pairs(examples))
-    aside: set[int] = set()
-    for one, two in pairs:
-        wide, narrow = examples[one].box, examples[two].box
-        both = tuple(a & b for a, b in zip(wide, narrow, strict=True))
-        if wide == narrow or both not in (wide, narrow):
-            aside |= {one, two}
-        else:
-            aside.add(one if both == narrow else two)
+    pairs = [
+        (one, two)
+        for one, two in _pairs(examples)
+        if not (examples[one].given and examples[two].given)
+    ]
+    aside = {
+        at
+        for one, two in pairs
+        for at, other in ((one, two), (two, one))
+        if _gives_way(examples[at], examples[other])
+    }
     # A clip whose man may stand on either side has two looks: neither is learned without the other.
     gone = {(examples[at].fit, clip) for at in aside for clip in examples[at].clips}
     kept = []
     for example in examples:
         clips = tuple(clip for clip in example.clips if (example.fit, clip) not in gone)
         if clips:
-            kept.append(Example(box=example.box, fit=example.fit, clips=clips))
+            kept.append(replace(example, clips=clips))
     return kept, tuple(_told(position, examples, pairs, fits))
+
+
+def _gives_way(one: Example, two: Example) -> bool:
+    """Tell whether the first of two that contradict is set aside."""
+    if one.given or two.given:
+        return not one.given
+    return one.box == two.box or not all(a & b == a for a, b in zip(one.box, two.box, strict=True))
 
 
 def _pairs(examples: Sequence[Example]) -> Iterable[tuple[int, int]]:

@@ -25,11 +25,14 @@ class Example:
         The coach's answer.
     clips : tuple of str
         The clips on which he gave it.
+    given : bool
+        The scheme's own rules say so already.
     """
 
     box: Box
     fit: str
     clips: tuple[str, ...]
+    given: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,9 @@ class Ground:
         The set of all examples.
     given : int
         Those the scheme's own rules give already.
+    firm : int
+        Those among them that share a box with another's, though no look that may be: a rule laid
+        over one could never be mended by one more.
     saying : dict of str to int
         The examples of each fit, in file order of the fits.
     """
@@ -60,12 +66,11 @@ class Ground:
         traits: Sequence[Trait],
         examples: Sequence[Example],
         fits: Iterable[str],
-        given: int = 0,
     ) -> None:
         self.traits = tuple(traits)
         self.examples = tuple(examples)
         self.full = (1 << len(examples)) - 1
-        self.given = given
+        self.given = _bits(example.given for example in self.examples)
         self.saying = {
             fit: bits
             for fit in fits
@@ -79,7 +84,11 @@ class Ground:
             for place, t in enumerate(self.traits)
         ]
         self._touched: dict[tuple[int, int], int] = {}
-        self._missed: dict[tuple[int, int], int] = {}
+        self.firm = 0
+        for example in self.examples:
+            if example.given:
+                same = self.touch(tuple(enumerate(example.box)))
+                self.firm |= same & self.given & ~self.saying[example.fit]
 
     def met(self, place: int, allowed: int) -> int:
         """Give the examples that may have one of these values."""

@@ -64,16 +64,11 @@ def prepare(scheme: Scheme, position: str, said: Sequence[Said]) -> Lesson:
         if _gives(scheme, one):
             given.add((one.fit, one.clip))
         answers += [(box, one.fit, one.clip) for box in boxes]
-    examples, contradictions = part_contradictions(position, gather(answers), scheme.fits)
-    bits = sum(
-        1 << place
-        for place, example in enumerate(examples)
-        if any((example.fit, clip) in given for clip in example.clips)
-    )
+    examples, contradictions = part_contradictions(position, gather(answers, given), scheme.fits)
     return Lesson(
         position=position,
         view=view,
-        ground=Ground(view.traits, examples, scheme.fits, bits),
+        ground=Ground(view.traits, examples, scheme.fits),
         has_rules=any(position in rule.men for rule in scheme.rules),
         contradictions=contradictions,
         left_out=tuple(left_out),

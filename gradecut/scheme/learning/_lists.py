@@ -94,7 +94,7 @@ class _Search:
         self._best = (0.0, 0)
         self.chosen: Line | None = None
         self._fit = ""
-        self._wanted = self._broken = self._strange = 0
+        self._wanted = self._broken = self._strange = self._firm = 0
         self._seen: set[Condition] = set()
 
     def try_fit(self, fit: str) -> None:
@@ -103,6 +103,7 @@ class _Search:
         self._fit = fit
         self._wanted = saying & ~self._right
         self._broken = self._right & ~saying
+        self._firm = ground.firm & ~saying
         self._strange = ground.full & ~self._right & ~saying
         self._seen = set()
         self._score(())
@@ -159,7 +160,7 @@ class _Search:
         self._seen.add(condition)
         touch, inside = self._ground.touch(condition), self._ground.inside(condition)
         gain = (inside & self._wanted).bit_count() - (touch & self._broken).bit_count()
-        if gain <= 0:
+        if gain <= 0 or touch & self._firm:
             return None
         net = gain - self._manner.purity * (touch & self._strange).bit_count()
         if net <= 0:

@@ -32,7 +32,7 @@ def learn(
 
     Rules are read from each man's own side, general ones in low tiers and exceptions above.
     Every answer that contradicts no other is told by the scheme with all proposals accepted;
-    answers the scheme gives already lead to none.
+    answers the scheme gives already lead to none, and none turns them, contradicted or not.
 
     Parameters
     ----------

@@ -172,7 +172,10 @@ def test_a_look_with_facts_missing_is_given_whatever_they_turn_out_to_be(said: l
 
 
 @settings(max_examples=30, deadline=None)
-@given(st.lists(_said(whole=True), max_size=15).map(_numbered), st.data())
+@given(
+    st.booleans().flatmap(lambda whole: st.lists(_said(whole=whole), max_size=15)).map(_numbered),
+    st.data(),
+)
 def test_what_is_accepted_is_not_proposed_again_and_never_turned(
     said: list[Said], data: st.DataObject
 ) -> None:
@@ -276,6 +279,67 @@ def test_a_side_only_another_man_has_tells_nothing_apart() -> None:
     learned = learn(BLANK, said)
     assert [found.clips for found in learned.contradictions] == [(("1",), ("2",))]
     assert learned.proposals == ()
+
+
+def _mast(fit: str, clip: str, **look: Any) -> Said:
+    return Said(position="Mast", look={**FULL, **look}, fit=fit, clip=clip)
+
+
+def test_an_answer_in_force_is_not_turned_when_it_is_contradicted() -> None:
+    """He hangs by a rule; told to fill there and elsewhere, he fills only elsewhere."""
+    old = _mast("hang A", "1", concept="split zone", run="right", pull="right")
+    before = _accepted(BLANK, learn(BLANK, [old]))
+    elsewhere = _mast("fill A", "2", concept="inside zone")
+    against = _mast("fill A", "3", concept="split zone", run="right", pull="right")
+    learned = learn(before, [old, elsewhere, against])
+    assert [found.clips for found in learned.contradictions] == [(("3",), ("1",))]
+    after = _accepted(before, learned)
+    assert (_fits(after, old), _fits(after, elsewhere)) == ({"hang A"}, {"fill A"})
+
+
+def test_an_answer_in_force_on_a_look_with_facts_missing_is_not_turned_either() -> None:
+    """The look that says more is no exception to a rule in force before a person settles it."""
+    old = Said(position="Mast", look={"concept": "power"}, fit="hang A", clip="1")
+    before = _accepted(BLANK, learn(BLANK, [old]))
+    learned = learn(before, [old, _mast("fill A", "2")])
+    assert [found.clips for found in learned.contradictions] == [(("2",), ("1",))]
+    assert learned.proposals == ()
+
+
+TIED = f"""{HEAD}
+[[impossible]]
+when = {{ pull = "none", "surface.left" = 2 }}
+[[rules]]
+id = "no puller"
+for = ["Mast"]
+tier = "base"
+when = {{ pull = "none" }}
+fit = "fill A"
+[[rules]]
+id = "two on the line"
+for = ["Mast"]
+tier = "base"
+when = {{ "surface.left" = 2 }}
+fit = "hang A"
+"""
+
+
+def test_two_answers_in_force_that_meet_on_no_look_that_may_be_both_stand() -> None:
+    """What can't be keeps them apart: no contradiction, and a new rule is laid over neither."""
+    before = parse_scheme(TIED, "tied")
+    old = [
+        Said(position="Mast", look={"pull": "none"}, fit="fill A", clip="1"),
+        Said(position="Mast", look={"surface.left": 2}, fit="hang A", clip="2"),
+    ]
+    new = [
+        _mast("fill A", f"{run} {surface}", run=run, pull="left", **{"surface.left": surface})
+        for surface in (3, 4)
+        for run in ("left", "right")
+    ]
+    learned = learn(before, [*old, *new])
+    assert learned.contradictions == ()
+    after = _accepted(before, learned)
+    assert [_fits(after, one) for one in [*old, *new]] == [{one.fit} for one in [*old, *new]]
 
 
 def test_answers_no_rule_could_hold_are_left_out_and_named() -> None:
