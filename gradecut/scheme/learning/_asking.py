@@ -38,7 +38,8 @@ def look_to_ask(
 
     A look counts for each man by how many of his rival lists disagree there with the shortest, and
     more where he was never told on a look his rules can't tell from it; and the more, the more
-    often its facts are met on film.
+    often its facts are met on film. Where his answers contradict each other it counts nothing: one
+    answer more would settle nothing there.
     """
     if not lessons or not looks:
         return None
@@ -65,17 +66,25 @@ class _Desk:
     def _kind(self, box: Box) -> tuple[int, ...]:
         return tuple(box[place] for place in self.used)
 
-    def open_on(self, scheme: Scheme, look: _Look) -> tuple[float, tuple[str, ...]]:
-        """Give how open a look is for him, and what the rivals say."""
+    def box(self, look: _Look) -> Box | None:
+        """Give a look as he sees it; None where he may be standing on either side, or on none."""
         boxes = self.lesson.view.boxes(look, None)
-        if len(boxes) != 1:
-            return 0.0, ()
-        box = boxes[0]
+        return boxes[0] if len(boxes) == 1 else None
+
+    def open_on(self, scheme: Scheme, look: _Look, box: Box | None) -> float:
+        """Give how open a look is for him."""
+        if box is None or box in self.lesson.disputed:
+            return 0.0
+        found = self.rivals_on(box)[0]
+        if found and self.lesson.has_rules and scheme.expect(self.lesson.position, look).settled:
+            return 0.0
+        return found
+
+    def rivals_on(self, box: Box) -> tuple[float, tuple[str, ...]]:
+        """Give how much his rivals are at odds on a look, and what they say."""
         known = self._known.get(box)
         if known is None:
             known = self._known[box] = self._open(box)
-        if known[0] and self.lesson.has_rules and scheme.expect(self.lesson.position, look).settled:
-            return 0.0, ()
         return known
 
     def _open(self, box: Box) -> tuple[float, tuple[str, ...]]:
@@ -151,19 +160,25 @@ def _best(
 ) -> tuple[_Desk, _Look] | None:
     words = _words(scheme, desks)
     found: dict[tuple[tuple[str, Value], ...], tuple[float, _Look]] = {}
+    disputed = set()
     for look in islice(looks, _MOST):
         kind = tuple((word, look[word]) for word in words if word in look)
-        if kind in found:
+        if kind in found and kind not in disputed:
             continue
-        total = sum(desk.open_on(scheme, look)[0] for desk in desks)
+        seen = [(desk, desk.box(look)) for desk in desks]
+        if any(box in desk.lesson.disputed for desk, box in seen):
+            disputed.add(kind)  # a look that differs in other facts may be open
+        else:
+            disputed.discard(kind)
+        total = sum(desk.open_on(scheme, look, box) for desk, box in seen)
         for word, value in kind:
             total *= shares[word].get(value, 0.0) ** _OFTEN
-        found[kind] = (total, look)
+        found[kind] = max((total, look), found.get(kind, (0.0, look)), key=lambda pair: pair[0])
     ranked = sorted(found.values(), key=lambda pair: -pair[0])
     if not ranked or ranked[0][0] <= 0:
         return None
     look = ranked[0][1]
-    open_desks = [(desk.open_on(scheme, look)[0], desk) for desk in desks]
+    open_desks = [(desk.open_on(scheme, look, desk.box(look)), desk) for desk in desks]
     return max(open_desks, key=lambda pair: pair[0])[1], look
 
 
@@ -191,7 +206,7 @@ def _spelt(value: Value) -> str:
 def _asked(scheme: Scheme, look: _Look, desk: _Desk, *, on_film: bool) -> LookToAsk:
     look = {reference: look[reference] for reference in scheme.references if reference in look}
     name = desk.lesson.position
-    fits = desk._known[desk.lesson.view.boxes(look, None)[0]][1]
+    fits = desk.rivals_on(desk.lesson.view.boxes(look, None)[0])[1]
     told = ", ".join(f"{reference} {_spelt(value)}" for reference, value in look.items())
     if len(fits) > 1:
         ways = " or ".join(f"“{fit}”" for fit in fits)

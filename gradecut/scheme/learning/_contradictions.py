@@ -40,7 +40,7 @@ def gather(
 
 def part_contradictions(
     position: str, examples: Sequence[Example], fits: Mapping[str, object]
-) -> tuple[list[Example], tuple[Contradiction, ...]]:
+) -> tuple[list[Example], tuple[Contradiction, ...], frozenset[Box]]:
     """Part the answers that contradict each other from those to learn from.
 
     Of two that contradict, the one that the scheme's own rules give stays, so that no rule learned
@@ -51,7 +51,8 @@ def part_contradictions(
     Returns
     -------
     tuple
-        The examples to learn from, and the contradictions in the order they came.
+        The examples to learn from, the contradictions in the order they came, and the looks that
+        were set aside.
     """
     pairs = [
         (one, two)
@@ -71,7 +72,8 @@ def part_contradictions(
         clips = tuple(clip for clip in example.clips if (example.fit, clip) not in gone)
         if clips:
             kept.append(replace(example, clips=clips))
-    return kept, tuple(_told(position, examples, pairs, fits))
+    disputed = frozenset(examples[at].box for at in aside)
+    return kept, tuple(_told(position, examples, pairs, fits)), disputed
 
 
 def _gives_way(one: Example, two: Example) -> bool:

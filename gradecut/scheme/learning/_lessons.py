@@ -12,7 +12,7 @@ from gradecut.scheme.learning._families import Likeness, with_families
 from gradecut.scheme.learning._ground import Ground, Line
 from gradecut.scheme.learning._lists import Manner, best_list
 from gradecut.scheme.learning._narrowing import narrowed
-from gradecut.scheme.learning._views import View
+from gradecut.scheme.learning._views import Box, View
 from gradecut.scheme.learning.parts import Contradiction, LeftOut, Said
 
 if TYPE_CHECKING:
@@ -34,6 +34,8 @@ class Lesson:
     ground : Ground
     has_rules : bool
         The scheme has rules for him already.
+    disputed : frozenset of Box
+        Looks on which an answer was set aside: a person is to settle them, not to answer anew.
     rivals : list of list of Line
         Lists that all tell his answers, the shortest first.
     """
@@ -43,6 +45,7 @@ class Lesson:
     ground: Ground
     has_rules: bool = False
     contradictions: tuple[Contradiction, ...] = ()
+    disputed: frozenset[Box] = frozenset()
     left_out: tuple[LeftOut, ...] = ()
     rivals: list[list[Line]] = field(default_factory=list)
 
@@ -64,13 +67,16 @@ def prepare(scheme: Scheme, position: str, said: Sequence[Said]) -> Lesson:
         if _gives(scheme, one):
             given.add((one.fit, one.clip))
         answers += [(box, one.fit, one.clip) for box in boxes]
-    examples, contradictions = part_contradictions(position, gather(answers, given), scheme.fits)
+    examples, contradictions, disputed = part_contradictions(
+        position, gather(answers, given), scheme.fits
+    )
     return Lesson(
         position=position,
         view=view,
         ground=Ground(view.traits, examples, scheme.fits),
         has_rules=any(position in rule.men for rule in scheme.rules),
         contradictions=contradictions,
+        disputed=disputed,
         left_out=tuple(left_out),
     )
 

@@ -209,6 +209,14 @@ def test_the_look_asked_about_can_be_and_is_open(said: list[Said]) -> None:
         assert asked.look not in [one.look for one in said if one.position == asked.position]
 
 
+def test_a_look_with_two_answers_is_not_asked_about_again() -> None:
+    """A third answer would settle nothing; another look he was never told on is asked."""
+    said = [_keel("fill A", "1", pull="left"), _keel("hang A", "2", pull="left")]
+    asked = learn(BLANK, said, met=[{**FULL, "pull": "right"}]).ask
+    assert asked is not None
+    assert (asked.position, asked.look["pull"], asked.met) == ("Keel", "right", True)
+
+
 def test_to_and_away_are_one_rule_each() -> None:
     """Left and right are his side and the other; four clips make two rules of one fact."""
     said = [
