@@ -171,7 +171,7 @@ def test_a_held_key_tells_the_frame_it_shows(qtbot: Any, page: FilmPage, until: 
             qtbot.keyPress(page, getattr(Qt.Key, f"Key_{name}"))
             QApplication.processEvents()
         qtbot.keyRelease(page, getattr(Qt.Key, f"Key_{name}"))
-    until(lambda: head.shown == head.frame and not head.rough)
+        until(lambda: head.shown == head.frame and not head.rough)
     assert number_seen(page) == told_frame(page) == head.frame == 22
     assert len(seen) >= 4
     assert all(number == told for number, told in seen)
