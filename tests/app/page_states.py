@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from PyQt6.QtTest import QTest
+
 from gradecut.app.window import MainWindow
 
 __all__ = ["page_states", "run", "take_man"]
+
+_PATIENCE_MS, _STEP_MS = 20_000, 20
 
 _TOGGLED = (
     "both angles at once", "draw on film", "look closely at what is flagged, or leave",
@@ -31,6 +35,7 @@ _DONE = {
 def page_states(window: MainWindow, name: str) -> Iterator[str]:
     """Show a page as it opens, then in each of its states; returns what was done."""
     window.show_page(name)
+    _rest(window)
     if name == "Scheme":
         assert window.desk is not None
         hand = window.desk.scheme.hand
@@ -45,6 +50,16 @@ def page_states(window: MainWindow, name: str) -> Iterator[str]:
             run(window, done)
         elif done in _ASKED:
             run(window, "back one step")
+
+
+def _rest(window: MainWindow) -> None:
+    """Wait until nothing is counted or read beside the window: a page changes when it is there."""
+    assert window.desk is not None
+    for _ in range(_PATIENCE_MS // _STEP_MS):
+        if not window.desk.jobs.busy:
+            return
+        QTest.qWait(_STEP_MS)
+    raise AssertionError("what is worked at beside the window did not end")
 
 
 def run(window: MainWindow, name: str) -> None:
