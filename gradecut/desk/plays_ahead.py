@@ -39,7 +39,8 @@ class PlaysAhead:
         """Have the first pictures of the plays after one decoded, as an angle shows them."""
         ids = self._after(clip_id)
         new = [one for one in ids if (one, name) not in self._known]
-        read = self._desk.book.reading(lambda: [self._place_of(one, name) for one in new])
+        book = self._desk.book
+        read = book.reading(lambda: [self._place_of(one, name) for one in new]) if new else []
         known = self._known | {(at.angle.clip_id, name): at for at in read if at is not None}
         self._known = {(one, name): known[one, name] for one in ids if (one, name) in known}
         self._desk.playhead.look_ahead(list(self._known.values()))

@@ -133,6 +133,8 @@ class Background:
             self._vain.add(job)
             return True
         if opened is None:
+            # The foreground has it: also what may not wait waits for that, without asking anew.
+            served.stand_still(lambda: False)
             return False
         opened.goal = job.number
         try:
