@@ -35,6 +35,7 @@ from PyQt6.QtWidgets import QApplication
 from benchmarks.made_films import HD, Making, make
 from benchmarks.window_open import make_book
 from gradecut.app.film_page import FilmPage
+from gradecut.app.leaving import leave_with
 from gradecut.app.opening import take_short_turns
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
@@ -290,4 +291,4 @@ def resident_mb() -> float:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(leave_with(main()))

@@ -55,6 +55,7 @@ import sys
 from PyQt6.QtCore import QEventLoop
 from PyQt6.QtWidgets import QApplication
 from gradecut.app import open_window
+from gradecut.app.leaving import leave_with
 
 def paint_once():
     app = QApplication.instance()
@@ -71,7 +72,7 @@ def paint_once():
     return 1
 
 QApplication.exec = staticmethod(paint_once)
-sys.exit(open_window(sys.argv[1]))
+sys.exit(leave_with(open_window(sys.argv[1])))
 """
 
 

@@ -28,6 +28,7 @@ from PyQt6.QtGui import QColor, QImage, QPainter
 from PyQt6.QtWidgets import QApplication, QDialog, QWidget
 
 from gradecut.app import forms, sheets
+from gradecut.app.leaving import leave_with
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
 from gradecut.app.tour import Tour
 from gradecut.app.window import MainWindow
@@ -481,4 +482,4 @@ def settle(app: QApplication, seconds: float) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(leave_with(main(sys.argv[1:])))

@@ -26,7 +26,10 @@ def _open_window(path: str | None, instead: Path | None = None) -> int | str:
     from gradecut.errors import GradecutError
 
     try:
-        return open_window(path, instead)
+        # First: what is registered for the end of the process is ended before what is there.
+        from gradecut.app.leaving import leave_with
+
+        return leave_with(open_window(path, instead))
     except GradecutError as error:
         return str(error)
     except ImportError as error:

@@ -17,6 +17,7 @@ from PyQt6.QtCore import QTimer
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app import opening
+from gradecut.app.leaving import leave_with
 from gradecut.app.window import MainWindow
 from gradecut.app.window_actions import PAGES
 from tests.app.all_sheets import SHEETS, Place, leave_sheets, open_sheet, too_large
@@ -82,5 +83,6 @@ def settle(seconds: float) -> None:
 
 if __name__ == "__main__":
     opening.MainWindow = Watched  # type: ignore[misc]
-    opening.open_on_display(str(BOOK))
+    code = opening.open_on_display(str(BOOK))
     sys.stdout.write(json.dumps(TOLD))
+    leave_with(code)

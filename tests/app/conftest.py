@@ -13,6 +13,7 @@ from PyQt6.QtCore import QEvent, QtMsgType
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.film_page import FilmPage
+from gradecut.app.leaving import leave_with
 from gradecut.app.scheme_page import SchemePage
 from gradecut.app.theme import DARK_THEME, Dress, load_type
 from gradecut.app.window import MainWindow
@@ -27,6 +28,11 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 _SERIOUS = (QtMsgType.QtWarningMsg, QtMsgType.QtCriticalMsg, QtMsgType.QtFatalMsg)
 _OF_THE_PLATFORM = ("This plugin does not support",)
 """What Qt's displayless platform says of itself whenever a window is shown."""
+
+
+def pytest_sessionfinish(exitstatus: int) -> None:
+    """End with what the tests came to, not with how Qt's objects are taken apart."""
+    leave_with(int(exitstatus))
 
 
 @pytest.fixture(autouse=True)

@@ -14,6 +14,7 @@ from PyQt6.QtGui import QImage
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.film_page import FilmPage
+from gradecut.app.leaving import leave_with
 from gradecut.app.theme import Dress, load_type
 from gradecut.app.window import MainWindow
 from gradecut.desk.remembered import Remembered
@@ -94,3 +95,4 @@ def pixels_of(image: QImage) -> NDArray[np.uint8]:
 
 if __name__ == "__main__":
     sys.stdout.write(json.dumps(see(Path(sys.argv[1]))))
+    leave_with(0)

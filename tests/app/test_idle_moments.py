@@ -50,6 +50,7 @@ from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app import open_window
+from gradecut.app.leaving import leave_with
 from gradecut.app.idle_moments import KEYS_NEED
 from gradecut.desk.remembered import Remembered, memory_file, remember
 
@@ -89,7 +90,7 @@ def press_keys():
 
 QApplication.exec = staticmethod(press_keys)
 remember(memory_file(), Remembered(grader="Coach Alder", cautions_shown=True, plays_run=False))
-sys.exit(open_window(sys.argv[1]))
+sys.exit(leave_with(open_window(sys.argv[1])))
 """
 KEYS = (
     "1 1 1 2 R F U 1 T 1 O 1 E 1 W 1 2 X C Z V B L 1 Escape Tab F I 1 Ctrl+U Ctrl+Z Ctrl+Y "
