@@ -26,6 +26,7 @@ from gradecut.desk.play_edges import PlayEdges
 from gradecut.desk.play_reading import PlayReading
 from gradecut.desk.playhead import Playhead
 from gradecut.desk.plays_ahead import PlaysAhead, angle_named
+from gradecut.desk.plays_around import PlaysAround
 from gradecut.desk.rounds import Rounds
 from gradecut.desk.running_on import RunningOn
 from gradecut.desk.script_beside import ScriptBeside
@@ -91,11 +92,12 @@ class FilmDesk:
         self.book = book
         self.say = say
         self._angle_name = ""
-        self._ahead = PlaysAhead(self)
         self._pictured: tuple[ClipState, str, int, LookPicture] | None = None
         self.state: ClipState | None = None
         self.plays = SessionPlays(book, post)
         self._server = FrameServer(post, on_lost=lambda _path, _frames: self.told.changed.emit())
+        self._ahead = PlaysAhead(self)
+        self._around = PlaysAround(book, self.plays, self._server, post)
         self.playhead = Playhead(self._server)
         self.told = FilmTold(self.playhead, post, say)
         self.second = SecondAngle(self.playhead, self._server, say)
@@ -126,6 +128,7 @@ class FilmDesk:
         """Stop everything that runs."""
         self._reading.close()
         self.script.close()
+        self._around.close()
         self.plays.close()
         self.hearing.close()
         self.second.close()
@@ -232,7 +235,7 @@ class FilmDesk:
         self._angle_name = goal.name
         self.running_on.skip(goal)
         self._put_on_stage(state, goal, time_s)
-        self._ahead.look(state.clip.id, goal.name)
+        self._look_ahead(state.clip.id)
         self.hand_moved()
 
     def run_angle(self, angle: Angle) -> None:
@@ -321,7 +324,12 @@ class FilmDesk:
         if playing:
             self.running_on.begin()
             self.playhead.play()
+        self._look_ahead(clip_id)
+
+    def _look_ahead(self, clip_id: str) -> None:
+        """Have the plays after one made ready, and where the others are entered."""
         self._ahead.look(clip_id, self._angle_name)
+        self._around.look(clip_id, self._angle_name)
 
     def _put_on_stage(self, state: ClipState, angle: Angle | None, at_s: Fraction | None) -> None:
         """Put an angle on stage, at a time of its film or at its entry."""

@@ -149,6 +149,20 @@ class FrameServer:
             tuple((path, int(frame)) for path, frame in at_rest),
         )
 
+    def keep_entries(self, entries: Sequence[tuple[str, Frame]]) -> None:
+        """Tell where the clips he may turn to are entered: a small copy of each is kept.
+
+        So a request that takes a rough picture has it at once, however far a decoder would have
+        to go. They are made once what lies nearer is there.
+
+        Parameters
+        ----------
+        entries : sequence of (str, Frame)
+            Film and frame, the likeliest first; some hundreds. What was told before is
+            forgotten.
+        """
+        self._served.keep_entries(tuple((path, int(frame)) for path, frame in entries))
+
     def lost(self, path: str | PathLike[str]) -> frozenset[Frame]:
         """Return the frames of a film known so far not to be decodable."""
         return self._served.lost(fspath(path))

@@ -113,12 +113,17 @@ class OpenFilms:
             self._known.move_to_end(path)
             if replaced:
                 closing += self._let_go(self._of(path))
-            while len(self._known) > _MOST_KNOWN:
-                oldest, _ = self._known.popitem(last=False)
-                closing += self._let_go(self._of(oldest))
+            for old in self._known_too_long():
+                del self._known[old]
+                closing += self._let_go(self._of(old))
         if replaced:
             self._forget(path)
         self.close_these(closing)
+
+    def _known_too_long(self) -> list[str]:
+        """Return the films read first, where there are too many; those on stage stay."""
+        idle = [path for path in self._known if not self._playheads(path)]
+        return idle[: max(len(self._known) - _MOST_KNOWN, 0)]
 
     def take(
         self, path: str, number: int, *, front: bool, wanted: Callable[[], bool] = lambda: True

@@ -24,7 +24,7 @@ _LOOK_AHEAD = 30
 _COPIES_BEHIND = 1800
 _COPIES_AHEAD = 900
 
-_OPEN, _ENTRY, _GOAL, _COVER, _BEHIND, _AHEAD, _COPIES, _COPIES_NEXT = range(8)
+_OPEN, _ENTRY, _GOAL, _COVER, _BEHIND, _AHEAD, _ENTRIES, _COPIES, _COPIES_NEXT = range(9)
 
 
 class Have(Protocol):
@@ -120,6 +120,7 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
             yield from _goals(watched.goals_at_rest, have)
             yield from _true_behind(clip, have)
         yield from _true_ahead(clip, have)
+    yield from _entries(watched.entries, have)
     for clip in clips:
         yield from _copies(clip, have, _COPIES)
     if following is not None and have.index(following.path) is not None:
@@ -136,6 +137,13 @@ def _entry(clip: ClipPlace, have: Have) -> Iterator[Job]:
         if not _there(have, clip.path, number):
             yield Job(urgency=_ENTRY, path=clip.path, number=number)
             return
+
+
+def _entries(entries: Sequence[tuple[str, int]], have: Have) -> Iterator[Job]:
+    """Make small copies of where other clips are entered: a jump to one shows it at once."""
+    for path, number in entries:
+        if not have.copy(path, number) and not have.is_lost(path, number):
+            yield Job(urgency=_ENTRIES, path=path, number=number, copies=True)
 
 
 def _goals(goals: Sequence[tuple[str, int]], have: Have) -> Iterator[Job]:

@@ -146,6 +146,13 @@ class Served:
                 self.watched = self.watched.with_goals(goals, at_rest)
                 self._changed()
 
+    def keep_entries(self, entries: tuple[tuple[str, int], ...]) -> None:
+        """Take in where other clips are entered."""
+        with self.change:
+            if entries != self.watched.entries:
+                self.watched = self.watched.with_entries(entries)
+                self._changed()
+
     def open(self, path: str) -> None:
         """Have a film opened in the background."""
         with self.change:

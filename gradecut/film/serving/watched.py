@@ -58,6 +58,9 @@ class Watched:
         Film and frame that one key leads to, the likeliest first.
     goals_at_rest : tuple of (str, int)
         The same, of the frame the playhead stands at: wanted once it stands.
+    entries : tuple of (str, int)
+        Film and frame where other clips are entered, the likeliest first: a small copy of each
+        is wanted.
     """
 
     shown: Mapping[str, tuple[str, int]] = field(default_factory=dict)
@@ -65,6 +68,8 @@ class Watched:
     following: ClipPlace | None = None
     goals: tuple[tuple[str, int], ...] = ()
     goals_at_rest: tuple[tuple[str, int], ...] = ()
+    entries: tuple[tuple[str, int], ...] = ()
+    _entered: frozenset[tuple[str, int]] = frozenset()
 
     def rank_of_picture(self, path: str, number: int) -> Rank:
         """Return how far a decoded picture is from use.
@@ -87,7 +92,12 @@ class Watched:
         return (_ELSEWHERE, 0)
 
     def rank_of_copy(self, path: str, number: int) -> Rank:
-        """Return how far a small copy is from use: clips on stage, the next one, the rest."""
+        """Return how far a small copy is from use.
+
+        Where other clips are entered is nearest, then clips on stage, the next one, the rest.
+        """
+        if (path, number) in self._entered:
+            return (_ONE_KEY_AWAY, 0)
         for clip in self.clips:
             if path == clip.path and number in clip:
                 return (_ON_STAGE, weighted_distance(number, clip.at))
@@ -97,7 +107,7 @@ class Watched:
         return (_ELSEWHERE, 0)
 
     def shows(self, path: str, number: int) -> bool:
-        """Whether a frame is in a clip on stage or in the one that follows."""
+        """Whether a frame is in a clip on stage or the one that follows, or one is entered at it."""
         return self.rank_of_copy(path, number)[0] != _ELSEWHERE
 
     def with_clip(self, clip: ClipPlace) -> Watched:
@@ -120,6 +130,10 @@ class Watched:
     ) -> Watched:
         """Return this with other frames that one key leads to."""
         return replace(self, goals=goals, goals_at_rest=at_rest)
+
+    def with_entries(self, entries: tuple[tuple[str, int], ...]) -> Watched:
+        """Return this with other frames where clips are entered."""
+        return replace(self, entries=entries, _entered=frozenset(entries))
 
     def _is_shown(self, clip: ClipPlace) -> bool:
         return any(path == clip.path and at in clip for path, at in self.shown.values())

@@ -659,3 +659,24 @@ def test_a_jump_elsewhere_does_not_wait_for_what_is_being_prepared(
     asker.run_one()
     elsewhere.set()
     assert asker.shown == [(7, 7)]
+
+
+def test_a_jump_to_where_a_clip_is_entered_shows_its_small_copy_at_once(
+    server: FrameServer, asker: Asker, shelf: dict[str, Path]
+) -> None:
+    """Neither the film on stage nor another one is decoded for it: the true picture follows."""
+    goals = [(str(shelf["long_group"]), Frame(60)), (str(shelf["ntsc"]), Frame(33))]
+    ask(server, asker, shelf["closed"], 5)
+    asker.run_one()
+    server.stay_near(shelf["closed"], Frame(0), Frame(40), Frame(5))
+    server.keep_entries(goals)
+    for path, number in goals:
+        wait_for(lambda path=path, number=number: server._served.copy(path, number))  # type: ignore[misc]
+    server._served.pictures.clear()
+    for path, number in goals:
+        ask(server, asker, Path(path), number, rough=True)
+        asker.run_one()
+        assert asker.shown[-1] == (number, number)
+        ask(server, asker, Path(path), number)
+        asker.run_one()
+    assert asker.rough == [60, 33]

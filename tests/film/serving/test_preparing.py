@@ -236,3 +236,28 @@ def test_a_film_that_one_key_leads_to_is_opened(shelf: Shelf) -> None:
     job = first_of(on_stage(0).with_goals((("side.mp4", 55),), ()), shelf)
     assert job is not None
     assert job.place == ("side.mp4", -1)
+
+
+def test_where_other_clips_are_entered_comes_before_copies_of_the_whole_clip(shelf: Shelf) -> None:
+    """Once what a key on this clip may ask for is there; each once, a lost one never."""
+    shelf.pictures = frames(range(134))
+    watched = on_stage(103).with_entries((("end.mp4", 700), ("end.mp4", 500), ("end.mp4", 600)))
+    shelf.lost = frames(range(700, 701))
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert (job.number, job.copies, job.may_not_wait) == (500, True, False)
+    shelf.copies = frames(range(500, 501))
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert (job.number, job.copies) == (600, True)
+    shelf.copies |= frames(range(600, 601))
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert job.number < 500
+
+
+def test_a_gap_near_the_playhead_comes_before_where_other_clips_are_entered(shelf: Shelf) -> None:
+    """What he may step to next is not kept waiting for plays he may never turn to."""
+    job = first_of(on_stage(103).with_entries((("end.mp4", 700),)), shelf)
+    assert job is not None
+    assert (job.number, job.copies) == (102, False)

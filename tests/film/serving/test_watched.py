@@ -67,3 +67,14 @@ def test_what_one_key_leads_to_stays_before_what_lies_round_the_playhead() -> No
     assert watched.with_goals((), ()).rank_of_picture(*snap) > watched.rank_of_picture(
         "end.mp4", 200
     )
+
+
+def test_where_other_clips_are_entered_stays_before_all_other_copies() -> None:
+    """Their small copies are few, and each saves a jump its wait."""
+    watched = both().with_entries((("far.mp4", 9), ("end.mp4", 5)))
+    entered = watched.rank_of_copy("far.mp4", 9)
+    assert entered == watched.rank_of_copy("end.mp4", 5)
+    assert entered < watched.rank_of_copy("end.mp4", 200)
+    assert watched.shows("far.mp4", 9)
+    assert not watched.shows("far.mp4", 10)
+    assert watched.rank_of_picture("far.mp4", 9) > watched.rank_of_picture("next.mp4", 200)
