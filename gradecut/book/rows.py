@@ -176,13 +176,19 @@ def _asked(
     Questions of one shape are one statement, built once: building it takes longer than SQLite
     needs to answer.
     """
-    shape = tuple((name, _sort_of(value)) for name, value in equal.items())
+    # Any of one is that one: a list in a statement has to be written into it each time.
+    asked = {name: value[0] if _is_one(value) else value for name, value in equal.items()}
+    shape = tuple((name, _sort_of(value)) for name, value in asked.items())
     values = {
         name: [item for item in value if item is not None] if isinstance(value, list) else value
-        for name, value in equal.items()
+        for name, value in asked.items()
         if value is not None
     }
     return _statement(codec, shape, counting), values
+
+
+def _is_one(value: Any) -> bool:
+    return isinstance(value, list) and len(value) == 1
 
 
 def _sort_of(value: Any) -> _Sort:

@@ -42,9 +42,18 @@ class Way:
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise TypeError(f"{value!r} is not text")
-    if "\0" in value or any("\ud800" <= letter <= "\udfff" for letter in value):
+    if "\0" in value or not _encodes(value):
         raise ValueError(f"{value!r} holds a character that no file can keep")
     return value
+
+
+def _encodes(text: str) -> bool:
+    """Whether text is whole: half of a character outside the basic plane is not."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _whole(value: Any) -> int:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from gradecut.desk.film_place import FilmPlace
-from gradecut.desk.plays_ahead import angle_named
 from gradecut.timebase import Frame
 from gradecut.workflows.films import paths_of_films
 from gradecut.workflows.moments import timelines_of
@@ -21,20 +20,24 @@ if TYPE_CHECKING:
 
 __all__ = ["PlaysAround"]
 
-_PLAYS = 200
-"""So many small copies are wanted: about 10 MB."""
+Entry: TypeAlias = tuple[str, Frame]
+Entries: TypeAlias = Mapping[str, Mapping[str, Entry]]
+"""By play and angle's name."""
 
-_A_LOT = 20
-_BREATH_S = 0.02
-"""So long others have the book to themselves between two lots of plays."""
+_PLAYS = 200
+"""The small copies of so many take some 20 MB, from two angles."""
+
+_A_LOT = 8
+_BREATH_S = 0.03
+"""So many plays are read at a time, then others have the book to themselves for so long."""
 
 
 class PlaysAround:
-    """Tells the frame server where plays are entered: the next of the session, then the first.
+    """Tells the frame server where plays are entered, as every angle shows them.
 
-    It is read beside the window, once for each session and angle, and again where he comes to a
-    play that was not told. A snap that moves meanwhile is not: that play then shows its first
-    picture as before, once it is decoded.
+    It is read beside the window, and again where he comes to a play that was not among those
+    read. From then on they are told in their order from the play on stage. A snap that moves
+    meanwhile is not told: that play then shows its first picture once it is decoded.
     """
 
     def __init__(self, book: Book, plays: SessionPlays, server: FrameServer, post: Post) -> None:
@@ -42,46 +45,66 @@ class PlaysAround:
         self._plays = plays
         self._server = server
         self._post = post
-        self._asked: tuple[frozenset[str], str] = frozenset(), ""
+        self._around: frozenset[str] = frozenset()
+        self._entries: Entries = {}
+        self._at = "", ""
 
     def close(self) -> None:
         """Read no more."""
-        self._asked = frozenset(), ""
+        self._around = frozenset()
 
     def look(self, clip_id: str, name: str) -> None:
-        """Have the entries of the plays around one read, as an angle shows them."""
-        ids, named = self._asked
-        if clip_id in ids and named == name:
+        """Have the entries of the plays from one on told, those of an angle first."""
+        self._at = clip_id, name
+        if clip_id in self._around:
+            self._tell()
             return
         line = [box.clip_id for box in self._plays.line.boxes if box.status != "no play"]
-        place = self._plays.line.place_of(clip_id) or 0
+        place = line.index(clip_id) if clip_id in line else 0
         around = (line[place:] + line[:place])[:_PLAYS]
-        asked = self._asked = frozenset((*around, clip_id)), name
-        self._plays.beside(partial(self._read, asked, around, name))
+        asked = self._around = frozenset((*around, clip_id))
+        self._plays.beside(partial(self._read, asked, around))
 
-    def _read(
-        self, asked: tuple[frozenset[str], str], around: Sequence[str], name: str
-    ) -> None:  # fmt: skip
-        found: list[tuple[str, Frame]] = []
+    def _read(self, asked: frozenset[str], around: Sequence[str]) -> None:
+        found: dict[str, Mapping[str, Entry]] = {}
         for start in range(0, len(around), _A_LOT):
-            if asked is not self._asked:
+            if asked is not self._around:
                 return
             lot = around[start : start + _A_LOT]
-            found += self._book.reading(lambda lot=lot: list(self._entries(lot, name)))  # type: ignore[misc]
+            found |= self._book.reading(partial(self._entered, lot))
             time.sleep(_BREATH_S)
-        self._post(lambda: self._tell(asked, found))
+        self._post(lambda: self._came(asked, found))
 
-    def _entries(self, clip_ids: Sequence[str], name: str) -> Iterator[tuple[str, Frame]]:
+    def _entered(self, clip_ids: Sequence[str]) -> dict[str, Mapping[str, Entry]]:
         lines = timelines_of(self._book, clip_ids)
-        shown = {one: angle_named(name, line) for one, line in lines.items()}
-        films = {angle.film_id for angle in shown.values() if angle is not None}
+        films = {angle.film_id for line in lines.values() for angle in line.angles}
         paths = paths_of_films(self._book, sorted(films))
-        for clip_id in clip_ids:
-            angle = shown[clip_id]
-            path = paths.get(angle.film_id) if angle else None
-            if angle is not None and path is not None:
-                yield path, FilmPlace(timeline=lines[clip_id], angle=angle, path=path).entry
+        return {
+            clip_id: {
+                angle.name: (path, FilmPlace(timeline=line, angle=angle, path=path).entry)
+                for angle in line.angles
+                if (path := paths.get(angle.film_id)) is not None
+            }
+            for clip_id, line in lines.items()
+        }
 
-    def _tell(self, asked: tuple[frozenset[str], str], found: Sequence[tuple[str, Frame]]) -> None:
-        if asked is self._asked:
-            self._server.keep_entries(found)
+    def _came(self, asked: frozenset[str], found: Entries) -> None:
+        if asked is self._around:
+            self._entries = found
+            self._tell()
+
+    def _tell(self) -> None:
+        """Tell them from a play on: he goes on through the line, mostly from the same angle."""
+        clip_id, name = self._at
+        ids = list(self._entries)
+        place = ids.index(clip_id) if clip_id in self._entries else 0
+        entries = [self._entries[one] for one in ids[place:] + ids[:place]]
+        first = [_shown_by(name, one) for one in entries]
+        rest = [entry for one, shown in zip(entries, first, strict=True)
+                for entry in one.values() if entry != shown]  # fmt: skip
+        self._server.keep_entries([*(entry for entry in first if entry is not None), *rest])
+
+
+def _shown_by(name: str, entries: Mapping[str, Entry]) -> Entry | None:
+    """Return where a play is entered by the angle looked at last, else by its first."""
+    return entries.get(name) or next(iter(entries.values()), None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
@@ -61,7 +61,7 @@ def rep_lines(
     clips = _clips(book, session_ids, clip_ids)
     if not clips:
         return []
-    rows = _Rows(book, list(clips), author)
+    rows = _Rows(book, clips, author)
     info = book_info(book)
     scheme = scheme_in_force(book)
     lines = [rows.line(rep, clips[rep.clip_id], scheme, info.scheme_id) for rep in rows.reps]
@@ -71,11 +71,13 @@ def rep_lines(
 class _Rows:
     """All rows of some clips, each kind read once."""
 
-    def __init__(self, book: Book, clip_ids: Sequence[str], author: str | None) -> None:
+    def __init__(self, book: Book, clips: Mapping[str, Clip], author: str | None) -> None:
+        clip_ids = list(clips)
         self._author = author if author is not None else book.author
         self.reps = book.find(Rep, clip_id=clip_ids)
         rep_ids = [rep.id for rep in self.reps]
-        self._sessions = {one.id: one for one in book.find(Session)}
+        homes = {clip.session_id for clip in clips.values()}
+        self._sessions = {one.id: one for one in book.find(Session, id=homes)}
         self._players = {one.id: one for one in book.find(Player)}
         self._facts = _by(book.find(FactValue, clip_id=clip_ids), "clip_id")
         self._line_ups = _by(book.find(LineUp, clip_id=clip_ids), "clip_id")

@@ -42,40 +42,57 @@ def plays_of(film: FilmDesk) -> list[str]:
 def test_it_is_told_where_each_play_will_be_shown(
     film: FilmDesk, told: Told, posted: Posted
 ) -> None:
-    """The frame that a play is really entered at: from this one on, then from the first."""
+    """The frame that a play is really entered at, and after them all those of other angles."""
     posted.until(lambda: bool(told))
-    plays = plays_of(film)
-    assert told == [shown_at(film, plays)]
-    assert len(told) == 1
-
-
-def test_the_other_angle_is_told_anew(film: FilmDesk, told: Told, posted: Posted) -> None:
-    """Who looks at the other angle finds every play there as that angle shows it."""
-    posted.until(lambda: bool(told))
-    film.open_clip(plays_of(film)[1])
+    plays, entries = plays_of(film), told[0]
+    assert entries[: len(plays)] == shown_at(film, plays)
+    film.open_clip(plays[0])
     press(film, "A")
-    posted.until(lambda: len(told) == 2)
-    plays = plays_of(film)
-    assert told[1] == shown_at(film, [*plays[1:], *plays[:1]])
+    others = {one for one in shown_at(film, plays) if one not in entries[: len(plays)]}
+    assert others
+    assert others == set(entries[len(plays) :])
 
 
-def test_what_was_asked_before_he_turned_to_another_angle_is_not_told(
+def test_they_are_told_from_the_play_on_stage_on(
     film: FilmDesk, told: Told, posted: Posted
 ) -> None:
-    """Only what he looks at now is made ready."""
+    """He goes on through the line; after the last play comes the first."""
     posted.until(lambda: bool(told))
+    plays = plays_of(film)
+    film.open_clip(plays[2])
+    assert told[-1][: len(plays)] == shown_at(film, [*plays[2:], *plays[:2]])
+
+
+def test_the_other_angle_is_told_first_once_it_is_looked_at(
+    film: FilmDesk, told: Told, posted: Posted
+) -> None:
+    """Who looks at the other angle finds every play there as that angle shows it."""
+    posted.until(lambda: bool(told))
+    plays = plays_of(film)
+    film.open_clip(plays[1])
     press(film, "A")
-    press(film, "A")
-    posted.until(lambda: len(told) == 2)
-    assert told[1] == told[0]
+    assert told[-1][: len(plays)] == shown_at(film, [*plays[1:], *plays[:1]])
+
+
+def test_plays_are_read_once(film: FilmDesk, told: Told, posted: Posted) -> None:
+    """Going through the session asks the book nothing more."""
+    posted.until(lambda: bool(told))
+    around = film._around._around
+    for play in plays_of(film):
+        film.open_clip(play)
+    assert film._around._around is around
 
 
 def test_a_play_that_is_none_is_left_out(film: FilmDesk, told: Told, posted: Posted) -> None:
     """Nobody goes on to it."""
     posted.until(lambda: bool(told))
-    film.open_clip(plays_of(film)[2])
+    plays = plays_of(film)
+    before = shown_at(film, plays)
+    film.open_clip(plays[2])
     press(film, "D")
     film._around.close()
-    film.open_clip(plays_of(film)[0])
-    posted.until(lambda: len(told) == 2)
-    assert len(told[1]) == len(plays_of(film)) - 1
+    told.clear()
+    film.open_clip(plays[0])
+    posted.until(lambda: bool(told))
+    assert before[2] not in told[0]
+    assert set(before[:2]) <= set(told[0])

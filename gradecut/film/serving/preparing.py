@@ -24,7 +24,12 @@ _LOOK_AHEAD = 30
 _COPIES_BEHIND = 1800
 _COPIES_AHEAD = 900
 
-_OPEN, _ENTRY, _GOAL, _COVER, _BEHIND, _AHEAD, _ENTRIES, _COPIES, _COPIES_NEXT = range(9)
+(
+    _OPEN, _ENTRY, _ENTRIES_NEXT, _GOAL, _COVER, _BEHIND, _AHEAD, _ENTRIES, _COPIES, _COPIES_NEXT
+) = range(10)  # fmt: skip
+
+_NEXT = 8
+"""Into so many clips he may go on one after another, before anything else was prepared."""
 
 
 class Have(Protocol):
@@ -87,7 +92,7 @@ class Job:
     @property
     def may_not_wait(self) -> bool:
         """Whether it is done also while the foreground works."""
-        return self.urgency <= _ENTRY
+        return self.urgency <= _ENTRIES_NEXT
 
     @property
     def place(self) -> tuple[str, int]:
@@ -112,6 +117,7 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
             yield Job(urgency=_OPEN, path=following.path, number=-1)
         else:
             yield from _entry(following, have)
+    yield from _entries(watched.entries[:_NEXT], have, _ENTRIES_NEXT)
     yield from _goals(watched.goals, have)
     for clip in clips:
         yield from _cover(clip, have)
@@ -120,7 +126,7 @@ def jobs(watched: Watched, have: Have, *, at_rest: bool) -> Iterator[Job]:
             yield from _goals(watched.goals_at_rest, have)
             yield from _true_behind(clip, have)
         yield from _true_ahead(clip, have)
-    yield from _entries(watched.entries, have)
+    yield from _entries(watched.entries[_NEXT:], have, _ENTRIES)
     for clip in clips:
         yield from _copies(clip, have, _COPIES)
     if following is not None and have.index(following.path) is not None:
@@ -139,11 +145,11 @@ def _entry(clip: ClipPlace, have: Have) -> Iterator[Job]:
             return
 
 
-def _entries(entries: Sequence[tuple[str, int]], have: Have) -> Iterator[Job]:
+def _entries(entries: Sequence[tuple[str, int]], have: Have, urgency: int) -> Iterator[Job]:
     """Make small copies of where other clips are entered: a jump to one shows it at once."""
     for path, number in entries:
         if not have.copy(path, number) and not have.is_lost(path, number):
-            yield Job(urgency=_ENTRIES, path=path, number=number, copies=True)
+            yield Job(urgency=urgency, path=path, number=number, copies=True)
 
 
 def _goals(goals: Sequence[tuple[str, int]], have: Have) -> Iterator[Job]:

@@ -107,7 +107,7 @@ class Watched:
         return (_ELSEWHERE, 0)
 
     def shows(self, path: str, number: int) -> bool:
-        """Whether a frame is in a clip on stage or the one that follows, or one is entered at it."""
+        """Whether a frame is in a clip on stage or the next one, or some clip is entered at it."""
         return self.rank_of_copy(path, number)[0] != _ELSEWHERE
 
     def with_clip(self, clip: ClipPlace) -> Watched:

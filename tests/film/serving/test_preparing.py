@@ -241,12 +241,14 @@ def test_a_film_that_one_key_leads_to_is_opened(shelf: Shelf) -> None:
 def test_where_other_clips_are_entered_comes_before_copies_of_the_whole_clip(shelf: Shelf) -> None:
     """Once what a key on this clip may ask for is there; each once, a lost one never."""
     shelf.pictures = frames(range(134))
-    watched = on_stage(103).with_entries((("end.mp4", 700), ("end.mp4", 500), ("end.mp4", 600)))
+    shelf.copies = frames(range(800, 808))
+    later = [("end.mp4", number) for number in (*range(800, 808), 700, 500, 600)]
+    watched = on_stage(103).with_entries(tuple(later))
     shelf.lost = frames(range(700, 701))
     job = first_of(watched, shelf)
     assert job is not None
     assert (job.number, job.copies, job.may_not_wait) == (500, True, False)
-    shelf.copies = frames(range(500, 501))
+    shelf.copies |= frames(range(500, 501))
     job = first_of(watched, shelf)
     assert job is not None
     assert (job.number, job.copies) == (600, True)
@@ -258,6 +260,17 @@ def test_where_other_clips_are_entered_comes_before_copies_of_the_whole_clip(she
 
 def test_a_gap_near_the_playhead_comes_before_where_other_clips_are_entered(shelf: Shelf) -> None:
     """What he may step to next is not kept waiting for plays he may never turn to."""
-    job = first_of(on_stage(103).with_entries((("end.mp4", 700),)), shelf)
+    later = tuple(("end.mp4", number) for number in range(700, 709))
+    shelf.copies = frames(range(700, 708))
+    job = first_of(on_stage(103).with_entries(later), shelf)
     assert job is not None
     assert (job.number, job.copies) == (102, False)
+
+
+def test_the_next_clips_beginnings_come_before_all_else_and_do_not_wait(shelf: Shelf) -> None:
+    """Whoever goes on again and again sees each play, also while the film runs."""
+    later = tuple(("end.mp4", number) for number in (700, 800))
+    watched = on_stage(103).with_entries(later).with_goals((("end.mp4", 300),), ())
+    job = first_of(watched, shelf)
+    assert job is not None
+    assert (job.number, job.copies, job.may_not_wait) == (700, True, True)
