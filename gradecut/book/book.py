@@ -65,7 +65,7 @@ class Book:
         self._here = local()
         self._callbacks: dict[object, Callback] = {}
         self._telling = Lock()
-        self._version: object = None
+        self._version = store.call(_data_version)
 
     @property
     def path(self) -> Path:
@@ -294,7 +294,7 @@ class Book:
         return disconnect
 
     def changed_elsewhere(self) -> bool:
-        """Tell whether another program has stored something in this book since this was asked last.
+        """Tell whether another program has stored something since this was asked, or it was opened.
 
         By SQLite's own count of the file's changes by others (PRAGMA data_version). While the
         book is at work it is not waited for: the next time tells.
@@ -306,7 +306,7 @@ class Book:
         finally:
             self._turn.release()
         before, self._version = self._version, now
-        return before is not None and now != before
+        return now != before
 
     def backup(self, path: str | PathLike[str]) -> Path:
         """Copy the book, as it stands, into another file and return its path.

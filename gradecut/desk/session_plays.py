@@ -18,8 +18,10 @@ __all__ = ["SessionPlays"]
 
 _AT_ONCE = 40
 """Up to so many plays a session's boxes are read before anything is shown."""
-_A_LOT = 25
+_A_LOT = 8
 """So many are read at a time beside the window, which then never waits long for the book."""
+_AT_ONCE_AGAIN = 8
+"""Up to so many are read before the window goes on, where only what is in them has changed."""
 _BREATH_S = 0.02
 _FIRST_BREATH_S = 0.1
 """So long the play that is shown first has the book, and the window, to itself."""
@@ -89,7 +91,7 @@ class SessionPlays:
         self._turn += 1
         if session is None:
             self.line = PlaysLine()
-        elif same_plays and len(self.line.boxes) > _AT_ONCE:
+        elif same_plays and len(self.line.boxes) > _AT_ONCE_AGAIN:
             self._read_beside(session)
         elif self._book.count(Clip, session_id=session.id) <= _AT_ONCE:
             self.line = PlaysLine(read_boxes(self._book, session), session.id)
