@@ -136,6 +136,14 @@ class Book:
         asked = stored_values(codec, equal)
         return self._read(lambda connection: count_rows(connection, codec, asked))
 
+    def ids(self, kind: type[Any], /) -> list[str]:
+        """Return the ids of all records of one kind, in the order they were made in.
+
+        Whoever goes through many reads them a few at a time, and keeps nobody else waiting.
+        """
+        codec = codec_of(kind)
+        return self._read(lambda connection: distinct_values(connection, codec, "id"))
+
     def authors(self, kind: type[Any], /) -> tuple[str, ...]:
         """Return everybody who has a record of one kind in the book, by name.
 

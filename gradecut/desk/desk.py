@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Desk"]
 
-_AT_A_TIME = 100
+_AT_A_TIME = 25
 """Films whose indexes are put into the book by one commit."""
 _BREATH_S = 0.02
 """Between those, so that whoever works with the book waits for none of it."""
@@ -222,7 +222,7 @@ class Desk:
             from gradecut.records import StoredFilm
             from gradecut.workflows.films import keep_indexes
 
-            ids = [film.id for film in book.find(StoredFilm)]
+            ids = book.ids(StoredFilm)
             for start in range(0, len(ids), _AT_A_TIME):
                 cancel.check("Keeping where frames lie")
                 keep_indexes(book, ids[start : start + _AT_A_TIME])

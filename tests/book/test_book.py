@@ -90,6 +90,20 @@ def test_many_values_are_found_in_order(book: Book, monkeypatch: pytest.MonkeyPa
     assert book.count(Clip) == 0
 
 
+def test_ids_are_those_of_all_records_of_a_kind(week: Book) -> None:
+    """As the records themselves have them, in the order they were made in."""
+    assert week.ids(Player) == [one.id for one in week.find(Player)]
+    assert week.ids(Clip) == sorted(one.id for one in week.find(Clip))
+
+
+def test_any_of_one_value_finds_what_the_value_finds(week: Book) -> None:
+    """A list of one, also of nothing at all, asks for the same as what is in it."""
+    (flag, *_) = week.find(Flag)
+    assert week.find(Flag, id=[flag.id]) == week.find(Flag, id=flag.id) == [flag]
+    for kept in (None, flag.rep_id):
+        assert week.find(Flag, rep_id=[kept]) == week.find(Flag, rep_id=kept)
+
+
 def test_a_missing_record_is_told(book: Book) -> None:
     """Asking for a clip that is not there names it."""
     with pytest.raises(BookError, match="there is no clip “c7” in this book"):
