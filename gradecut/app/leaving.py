@@ -12,6 +12,7 @@ import atexit
 import logging
 import os
 import sys
+from contextlib import suppress
 
 # Imported before anything is registered here: of what is registered, the last comes first, so
 # that all that gradecut starts is ended before this, and what PyQt registers is not reached.
@@ -34,7 +35,8 @@ class _Leaving:
         for stream in (sys.stdout, sys.stderr):
             # A program started without a terminal has none.
             if stream is not None:
-                stream.flush()
+                with suppress(OSError, ValueError):  # nobody reads it any more
+                    stream.flush()
         os._exit(self.code)
 
 

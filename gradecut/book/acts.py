@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, insert
 from sqlalchemy.exc import IntegrityError
@@ -19,6 +19,7 @@ from gradecut.book.rows import (
     begin,
     commit,
     dangling,
+    is_open,
     newest_number,
     roll_back,
     rows_now,
@@ -31,6 +32,7 @@ from gradecut.records import Act, Change, Grade, new_id
 
 __all__ = ["ActDraft", "Doer", "write_act"]
 
+T = TypeVar("T")
 _JOURNAL = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
 _ACTS, _CHANGES, _GRADES = TABLES[Act], TABLES[Change], TABLES[Grade]
 
@@ -109,6 +111,7 @@ class ActDraft:
         self._before: dict[Key, Row | None] = {}
         self._after: dict[Key, Row | None] = {}
         self._writing = False
+        self._stored = False
         self._over = False
         self._broken = False
 
@@ -150,21 +153,26 @@ class ActDraft:
         From here to the end of the act nobody else writes in the book.
         """
         self._look_open()
-        self._take_turn()
-        self._store.call(self._write_pending)
+        if not self._writing or self._pending or self._broken:
+            self._run(self._write_pending)
 
     def part(self) -> Callable[[], None]:
         """Begin a part that can fail by itself; return what takes the part back."""
-        self.settle()
-        before, after = dict(self._before), dict(self._after)
+        self._look_open()
         name = f"part_{new_id().replace('-', '')}"
-        self._store.call(lambda connection: connection.exec_driver_sql(f"SAVEPOINT {name}"))
+
+        def begin_part(connection: Connection) -> None:
+            self._write_pending(connection)
+            connection.exec_driver_sql(f"SAVEPOINT {name}")
+
+        self._run(begin_part)
+        before, after = dict(self._before), dict(self._after)
 
         def take_back() -> None:
             self._pending.clear()
             self._before, self._after = before, after
-            self._broken = False
             self._store.call(lambda connection: connection.exec_driver_sql(f"ROLLBACK TO {name}"))
+            self._broken = False
 
         return take_back
 
@@ -179,8 +187,7 @@ class ActDraft:
         self._look_open()
         if not self._pending and not self._writing:
             return frozenset()
-        self._take_turn()
-        return self._store.call(self._commit)
+        return self._run(self._commit)
 
     def end(self) -> None:
         """Leave the book as it was if the act was not committed, and let others write."""
@@ -188,7 +195,8 @@ class ActDraft:
         if self._writing:
             self._writing = False
             try:
-                self._store.call(roll_back)
+                if not self._stored:
+                    self._store.call(roll_back)
             finally:
                 self._turn.__exit__(None, None, None)
 
@@ -205,11 +213,24 @@ class ActDraft:
         if self._over:
             raise BookError(f"The act “{self.verb}” is over; begin another one.")
 
-    def _take_turn(self) -> None:
-        if not self._writing:
+    def _run(self, work: Callable[[Connection], T]) -> T:
+        """Run work in the act's transaction; the first begins it, once nobody else writes."""
+        begun = self._writing
+        if not begun:
             self._turn.__enter__()
             self._writing = True
-            self._store.call(begin)
+
+        def run(connection: Connection) -> T:
+            if not begun:
+                # Where that is refused, and whoever acts goes on, nothing may be written.
+                self._broken = True
+                begin(connection)
+                self._broken = False
+            elif not is_open(connection):
+                raise BookError(f"“{self.verb}” was taken back by the database; do it again.")
+            return work(connection)
+
+        return self._store.call(run)
 
     def _write_pending(self, connection: Connection) -> None:
         """Write the rows that are pending and differ from what is there."""
@@ -265,3 +286,4 @@ class ActDraft:
                 f"“{self.verb}” was not done: a {noun_of(name)} would be left without "
                 f"its {noun_of(goal)}; put that in, or take both out."
             ) from error
+        self._stored = True

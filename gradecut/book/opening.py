@@ -61,10 +61,10 @@ def open_book(path_or_url: str | PathLike[str], *, author: str = "", create: boo
     store = StoreThread(path)
     try:
         store.call(lambda connection: bring_up_to_date(connection, path))
+        return Book(store, author=author)
     except BookError:
         store.close()
         raise
-    return Book(store, author=author)
 
 
 def _start(path: Path) -> None:

@@ -37,6 +37,7 @@ __all__ = [
     "dangling",
     "distinct_values",
     "find_rows",
+    "is_open",
     "newest_number",
     "roll_back",
     "rows_now",
@@ -59,9 +60,14 @@ def begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE")
 
 
+def is_open(connection: Connection) -> bool:
+    """Whether a transaction is open: the database ends one itself when its disk is full."""
+    return bool(connection.connection.dbapi_connection.in_transaction)  # type: ignore[union-attr]  # SQLite's own
+
+
 def roll_back(connection: Connection) -> None:
     """Take back the open transaction, unless the database has done so itself."""
-    if connection.connection.dbapi_connection.in_transaction:  # type: ignore[union-attr]  # SQLite's own
+    if is_open(connection):
         connection.exec_driver_sql("ROLLBACK")
 
 

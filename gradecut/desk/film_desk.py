@@ -275,6 +275,7 @@ class FilmDesk:
 
     def refresh(self) -> None:
         """Read everything anew, after another page or program has changed the book."""
+        self._around.forget()
         self.do(self._reading.read_all)
 
     def show_again(self, state: ClipState) -> None:
@@ -328,8 +329,8 @@ class FilmDesk:
 
     def _look_ahead(self, clip_id: str) -> None:
         """Have the plays after one made ready, and where the others are entered."""
-        self._ahead.look(clip_id, self._angle_name)
-        self._around.look(clip_id, self._angle_name)
+        following = self._ahead.look(clip_id, self._angle_name)
+        self._around.look(clip_id, self._angle_name, following)
 
     def _put_on_stage(self, state: ClipState, angle: Angle | None, at_s: Fraction | None) -> None:
         """Put an angle on stage, at a time of its film or at its entry."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from gradecut.desk.clip_state import ClipState, FactSource, Man
+from gradecut.records import Side
 from gradecut.records.picture import LookPicture, Manned, Named, PictureFact, PictureMan, Seen
 from gradecut.reports.wording import lined_up_words
 from gradecut.scheme import fact_words
@@ -90,6 +91,10 @@ def alignment_line(man: Man) -> str:
     asked = man.asked.expectation.alignment
     said = man.line.lined_up if man.line else None
     where = alignment_words(asked) if asked else ""
+    stood = _stood(man)
+    if said is None and stood:
+        here = f"lined up {stood} on this play"
+        return f"Lines up {where}; {here}" if where else here.capitalize()
     if said is None:
         return f"Lines up {where}" if where else ""
     told = f"{lined_up_sign(man)} Lined up {lined_up_words(said)}"
@@ -98,10 +103,17 @@ def alignment_line(man: Man) -> str:
     return f"{told}; asked {where}" if where else told
 
 
+def _stood(man: Man) -> Side | None:
+    """Return the side he was said to line up at, where it is not the one the scheme has him on."""
+    said = man.rep.side if man.rep else None
+    return said if said != man.asked.own_side else None
+
+
 def _man(state: ClipState, man: Man, *, selected: bool) -> PictureMan:
     asked = man.asked
     expected = asked.expectation
     scheme = state.scheme
+    stood = _stood(man)
     owed = scheme.fits.get(man.owes) if scheme and man.owes else None
     grade = man.grade
     went = scheme.fits.get(grade.did_name) if scheme and grade and grade.did == "fit" else None
@@ -117,8 +129,9 @@ def _man(state: ClipState, man: Man, *, selected: bool) -> PictureMan:
         number=man.number,
         name=man.player.short_name if man.player else "",
         named=_named(man),
-        own_side=man.asked.own_side,
-        at_yd=stands_at(expected, state.look),
+        own_side=stood or man.asked.own_side,
+        at_yd=stands_at(expected, state.look, stood),
+        stood=stood,
         owed_gap=owed.gap if owed else None,
         owed_side=man.owes_side,
         owed_landmark=owed.landmark if owed else None,

@@ -86,8 +86,7 @@ class PlayReading:
             desk.open_session(plays.session)
         else:
             self.read_play()
-            if same_plays:
-                # The others are read beside the window where they are many.
+            if same_plays and plays.many:
                 plays.read_box(desk.clip.id)
 
     def _book_changed(self, rows: frozenset[tuple[str, str]]) -> None:

@@ -35,8 +35,14 @@ class PlaysAhead:
         self._desk = desk
         self._known: dict[tuple[str, str], FilmPlace] = {}
 
-    def look(self, clip_id: str, name: str) -> None:
-        """Have the first pictures of the plays after one decoded, as an angle shows them."""
+    def look(self, clip_id: str, name: str) -> list[str]:
+        """Have the first pictures of the plays after one decoded; return those plays.
+
+        Parameters
+        ----------
+        name : str
+            The angle that is looked at.
+        """
         ids = self._after(clip_id)
         new = [one for one in ids if (one, name) not in self._known]
         book = self._desk.book
@@ -44,6 +50,7 @@ class PlaysAhead:
         known = self._known | {(at.angle.clip_id, name): at for at in read if at is not None}
         self._known = {(one, name): known[one, name] for one in ids if (one, name) in known}
         self._desk.playhead.look_ahead(list(self._known.values()))
+        return ids
 
     def _after(self, clip_id: str) -> list[str]:
         found: list[str] = []

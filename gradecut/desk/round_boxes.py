@@ -42,8 +42,9 @@ class RoundBox:
     def words(self) -> str:
         """What it shows, for whoever can't see it."""
         told = {
-            "open": "not judged yet", "passed": "passed at speed", "judged": "judged at speed",
-            "looked at": "looked at closely", "flag off": "flag taken off",
+            "open": "not judged yet", "passed": "passed at speed",
+            "judged": "judged, not looked at again", "looked at": "looked at closely",
+            "flag off": "flag taken off",
         }[self.status]  # fmt: skip
         return f"{self.who}: {told}{', not right' if self.wrong else ''}"
 

@@ -55,10 +55,16 @@ class SessionPlays:
         self._reader: ThreadPoolExecutor | None = None
         self._turn = 0
         self._seen: set[str] = set()
+        self._newer: set[str] = set()
         self.sessions: list[Session] = []
         self.session: Session | None = None
         self.line = PlaysLine()
         self.find()
+
+    @property
+    def many(self) -> bool:
+        """Whether they are read beside the window, where only what is in them has changed."""
+        return len(self.line.boxes) > _AT_ONCE_AGAIN
 
     def close(self) -> None:
         """Stop reading."""
@@ -80,7 +86,7 @@ class SessionPlays:
         self.read()
 
     def read(self, *, same_plays: bool = False) -> None:
-        """Read the session's plays; a long session's grades are read beside the window.
+        """Read the session's plays; where they are many, beside the window.
 
         Parameters
         ----------
@@ -89,22 +95,24 @@ class SessionPlays:
         """
         session = self.session
         self._turn += 1
+        self._seen.clear()
+        self._newer.clear()
         if session is None:
             self.line = PlaysLine()
-        elif same_plays and len(self.line.boxes) > _AT_ONCE_AGAIN:
+        elif same_plays and self.many:
             self._read_beside(session)
         elif self._book.count(Clip, session_id=session.id) <= _AT_ONCE:
             self.line = PlaysLine(read_boxes(self._book, session), session.id)
+            self._seen.update(box.clip_id for box in self.line.boxes)
         else:
             clips = self._book.find(Clip, session_id=session.id)
             self.line = PlaysLine.unread(clips, session.id)
-            self._seen.clear()
             self._read_beside(session, _FIRST_BREATH_S)
         self.changed.emit()
 
     def see(self, clip_id: str) -> None:
         """Read a play that is looked at before its turn came."""
-        if len(self.line.boxes) > _AT_ONCE and clip_id not in self._seen:
+        if clip_id not in self._seen:
             self.read_box(clip_id)
 
     def read_box(self, clip_id: str) -> None:
@@ -114,6 +122,7 @@ class SessionPlays:
         for box in read_boxes(self._book, self.session, clip_ids=[clip_id]):
             self.line.put(box)
         self._seen.add(clip_id)
+        self._newer.add(clip_id)
         self.changed.emit()
 
     def first_waiting(self) -> str | None:
@@ -160,7 +169,8 @@ class SessionPlays:
 
     def _came(self, turn: int, boxes: Sequence[PlayBox]) -> None:
         if turn == self._turn:
-            for box in boxes:
+            # What was read by itself meanwhile is newer than what comes now.
+            for box in [one for one in boxes if one.clip_id not in self._newer]:
                 self.line.put(box)
             self._seen.update(box.clip_id for box in boxes)
             self.changed.emit()

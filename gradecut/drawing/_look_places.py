@@ -249,8 +249,11 @@ def _homeless(man: PictureMan, layout: Layout) -> bool:
 def _above_fit(man: PictureMan, layout: Layout) -> float | None:
     """Return how far across the fit he owes lies, or the middle of those he may owe.
 
-    Where these lie on both sides, those on his own count.
+    Where these lie on both sides, those on his own count. Who lined up at the other side is not
+    above what he owes.
     """
+    if man.stood is not None:
+        return None
     if man.owed_gap and man.owed_side:
         return layout.gap_across(man.owed_gap, man.owed_side)
     if man.owed_landmark and man.owed_side:

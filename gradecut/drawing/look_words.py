@@ -90,6 +90,8 @@ def _man(man: PictureMan) -> str:
     who = f"{man.position} {man.number}".strip()
     if man.named != "named":
         who += ", an unknown man," if man.named == "unknown" else ", nobody named yet,"
+    if man.stood is not None:
+        who += f", lined up {man.stood},"
     if not man.graded:
         return f"{who} has no run fit to grade."
     if not man.owed_label:

@@ -75,6 +75,9 @@ class PictureMan:
         Where he lines up, in yards from the ball: across to the right as the offence faces
         the line, depth to the defence's side. None when not known; he then stands above
         the gap he owes, or else on his own side, and is drawn as not placed.
+    stood : "left", "right" or None
+        The side he lined up at, where that was said to be another one than the scheme's; he
+        is drawn there.
     owed_gap, owed_side, owed_landmark, owed_label
         The fit asked of him: its gap and side, the landmark where it has no gap, and its
         name. All None or empty while facts are open.
@@ -99,6 +102,7 @@ class PictureMan:
     named: Named = "named"
     own_side: Side | None = None
     at_yd: tuple[float, float] | None = None
+    stood: Side | None = None
     owed_gap: str | None = None
     owed_side: Side | None = None
     owed_landmark: str | None = None

@@ -6,7 +6,7 @@ from gradecut.records.rubric import Rubric
 
 __all__ = ["reading_notes"]
 
-_FOR_STAFF = frozenset({"at speed, closely", "changed since"})
+_FOR_STAFF = frozenset({"changed since"})
 
 
 def reading_notes(rubric: Rubric, *, for_player: bool = False) -> tuple[tuple[str, str], ...]:

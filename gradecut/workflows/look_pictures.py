@@ -70,21 +70,27 @@ def front_of(scheme: Scheme, expected: Mapping[str, Expectation]) -> tuple[Manne
     )
 
 
-def stands_at(expected: Expectation, look: Mapping[str, Value]) -> tuple[float, float] | None:
+def stands_at(
+    expected: Expectation, look: Mapping[str, Value], side: Side | None = None
+) -> tuple[float, float] | None:
     """Return where a man lines up, in yards across and deep; None where the scheme is silent.
 
     A landmark that is no gap is taken as outside the surface on its side.
+
+    Parameters
+    ----------
+    side : "left", "right" or None
+        The side he was seen to line up at; None: the one the scheme asks.
     """
     asked = expected.alignment
-    if asked is None:
+    stood = side or (asked.side if asked else None)
+    if asked is None or stood is None:
         return None
-    if asked.side is None:
-        return None
-    gap = asked.landmark if asked.landmark in _GAPS else _outside(look, asked.side)
+    gap = asked.landmark if asked.landmark in _GAPS else _outside(look, stood)
     if not gap:
         return None
     across = _ACROSS_YD[_GAPS.index(gap)]
-    return (-across if asked.side == "left" else across, asked.depth_yd)
+    return (-across if stood == "left" else across, asked.depth_yd)
 
 
 def quarter_on(turn: int) -> Turn:

@@ -56,7 +56,8 @@ def miss_moment(
     """Choose the frame at which to see how a man fitted, and say what it was chosen by.
 
     His contact; else the frame he goes; else the middle of a mark drawn on him after the
-    snap (one drawn at the snap shows how he stood); else a second after his first step; else
+    snap (one drawn at the snap shows how he stood), or of one that is nobody's, such as a lane;
+    else a second after his first step; else
     a second and a half after the snap, found by the film's motion where nobody marked it; else the
     middle of the play.
 
@@ -65,7 +66,7 @@ def miss_moment(
     timeline : Timeline
         Of his play.
     marks : sequence of Mark
-        Any marks; only his count.
+        Any marks; his and nobody's count.
     here : mapping of film id to path
         The films that are on this computer.
     snaps : FoundSnaps
@@ -85,12 +86,11 @@ def miss_moment(
     shown = [angle for angle in timeline.angles if angle.film_id in here]
     if not shown:
         return None
-    mine = [mark for mark in marks if mark.rep_id == rep.id]
-    drawn = {mark.angle_id for mark in mine}
+    drawn = {mark.angle_id for mark in _drawn_for(rep, marks)}
     ranked = sorted(
         shown, key=lambda angle: (timeline.snap(angle) is None, angle.id not in drawn)
     )  # fmt: skip
-    for source, pts, why in _found(rep, timeline, mine):
+    for source, pts, why in _found(rep, timeline, marks):
         for goal in (source, *ranked):
             if goal in ranked and (goal.id == source.id or timeline.together(source, goal)):
                 carried = pts if goal.id == source.id else timeline.carry(pts, source, goal)
@@ -118,20 +118,22 @@ def _in_the_middle(angle: Angle, snap: Pts | None, why: str) -> MissMoment:
     return MissMoment(angle=angle, pts=middle, why=f"the middle of the play: {why}", snap=snap)
 
 
-def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple[Angle, Pts, str]]:
+def _found(rep: Rep, timeline: Timeline, marks: Sequence[Mark]) -> Iterator[tuple[Angle, Pts, str]]:
     """Give the frames that are told of, the best first: angle, timestamp, what it is."""
     for kind, why in _IN_PLACE:
         for angle in timeline.angles:
             told = timeline.moment(kind, angle=angle, rep_id=rep.id)
             if told is not None:
                 yield angle, told.pts, why
-    for angle in timeline.angles:
-        snap = timeline.snap(angle)
-        for mark in mine:
-            middle = Pts((mark.from_pts + mark.to_pts) // 2)
-            of_fit = mark.angle_id == angle.id and mark.kind not in _NO_MEANING
-            if of_fit and (snap is None or middle > snap):
-                yield angle, middle, f"the {mark.kind} drawn on him"
+    for whose, where in ((rep.id, "on him"), (None, "on this play")):
+        for angle in timeline.angles:
+            snap = timeline.snap(angle)
+            for mark in marks:
+                middle = Pts((mark.from_pts + mark.to_pts) // 2)
+                of_fit = mark.rep_id == whose and mark.kind not in _NO_MEANING
+                after = snap is None or middle > snap
+                if of_fit and mark.angle_id == angle.id and after:
+                    yield angle, middle, f"the {mark.kind} drawn {where}"
     for angle in timeline.angles:
         step = timeline.moment("first step", angle=angle, rep_id=rep.id)
         if step is not None:
@@ -142,6 +144,12 @@ def _found(rep: Rep, timeline: Timeline, mine: Sequence[Mark]) -> Iterator[tuple
         if snap is not None:
             why = f"{float(_AFTER_SNAP_S):g} s after the snap; nothing of his is marked"
             yield angle, _later(timeline, angle, snap, _AFTER_SNAP_S), why
+
+
+def _drawn_for(rep: Rep, marks: Sequence[Mark]) -> list[Mark]:
+    """Return what is drawn on a man; where nothing is, what is drawn on the play as nobody's."""
+    mine = [mark for mark in marks if mark.rep_id == rep.id]
+    return mine or [mark for mark in marks if mark.rep_id is None]
 
 
 def _later(timeline: Timeline, angle: Angle, pts: Pts, by_s: Fraction) -> Pts:
@@ -161,12 +169,12 @@ def marks_of_frame(marks: Sequence[Mark], rep: Rep, angle: Angle, pts: Pts) -> t
 
 
 def where_drawn(marks: Sequence[Mark], rep: Rep, pts: Pts) -> Pts | None:
-    """Return the frame to see a rep's marks on, where none of them is seen at ``pts``.
+    """Return the frame to see what is drawn for a rep, where none of it is seen at ``pts``.
 
     Of the frames they were drawn on, the one on which most of them are seen: where a mark was
     first set by hand, else the middle of its stretch, which lies around the frame it was drawn on.
     """
-    mine = [mark for mark in marks if mark.rep_id == rep.id]
+    mine = _drawn_for(rep, marks)
     if not mine or any(mark.from_pts <= pts <= mark.to_pts for mark in mine):
         return None
     return max(

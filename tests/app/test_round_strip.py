@@ -20,7 +20,7 @@ __all__ = ["film_book_file", "numbered_films"]
 
 @pytest.fixture
 def page(qtbot: Any, closed_window: MainWindow, tmp_path: Path, film_book_file: Path) -> FilmPage:
-    """Show three plays judged at speed: Keel of 1 and Port of 2 are wrong and flagged."""
+    """Show three plays judged: Keel of 1 and Port of 2 are wrong and flagged."""
     path = tmp_path / "film.gradecut"
     shutil.copy(film_book_file, path)
     closed_window.open_path(str(path))
@@ -44,7 +44,7 @@ def test_the_round_stands_in_the_place_of_the_plays(qtbot: Any, page: FilmPage) 
     assert page.round.height() == page.plays.height()
     told = page.round.accessibleDescription()
     assert told.startswith("1 of 2 flagged: play 1 Keel ")
-    assert "judged at speed, not right" in told
+    assert "judged, not looked at again, not right" in told
     key(qtbot, "Escape")
     assert page.plays.isVisible()
     assert not page.round.isVisible()

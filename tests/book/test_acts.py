@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 
 import pytest
+from sqlalchemy import Connection
 
-from gradecut.book import Book
+from gradecut.book import Book, acts
 from gradecut.errors import BookError
 from gradecut.records import Act, Change, Clip, Grade, Player, Rep, Session, new_id
 from tests.book.invented_rows import one_of_each
@@ -228,3 +230,46 @@ def test_what_is_no_record_is_refused(book: Book) -> None:
     """Only records go into a book."""
     with pytest.raises(BookError, match="keeps no str"), book.act("add") as act:
         act.put("Keel")
+
+
+def test_an_act_that_could_not_begin_stores_nothing(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also where whoever acts lets the refusal pass and goes on: no row without its journal."""
+    begin = acts.begin
+    refused: list[str] = []
+
+    def busy(connection: Connection) -> None:
+        if not refused:
+            refused.append("busy")
+            raise BookError("This book is in use by another program.")
+        begin(connection)
+
+    monkeypatch.setattr(acts, "begin", busy)
+
+    def go_on() -> None:
+        with book.act("add") as act:
+            with suppress(BookError), book.act("add the first") as part:
+                part.put(Player(name="Keel"))
+            act.put(Player(name="Bow"))
+
+    with pytest.raises(BookError, match="do it again"):
+        go_on()
+    assert (book.find(Player), book.history()) == ([], [])
+    go_on()
+    assert {one.name for one in book.find(Player)} == {"Keel", "Bow"}
+
+
+def test_an_act_the_database_took_back_stores_nothing(book: Book) -> None:
+    """A full disk ends the transaction: what is put in after it is not stored by itself."""
+
+    def go_on() -> None:
+        with book.act("add") as act:
+            act.put(Player(name="Keel"))
+            act.settle()
+            book._store.call(lambda connection: connection.exec_driver_sql("ROLLBACK"))
+            act.put(Player(name="Bow"))
+
+    with pytest.raises(BookError, match="taken back by the database; do it again"):
+        go_on()
+    assert (book.find(Player), book.history()) == ([], [])

@@ -7,7 +7,9 @@ import pytest
 from gradecut.book import Book
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.line_up_rows import LineUpRows
+from gradecut.drawing.look_words import look_words
 from gradecut.records import Clip, LineUp, Player, Rep
+from gradecut.records.picture import LookPicture, PictureMan
 from gradecut.workflows.counting import toggle_flag
 from gradecut.workflows.line_ups import put_in
 from tests.desk.film_book import press
@@ -30,6 +32,18 @@ def man(book: Book, name: str) -> Player:
 def choose(film: FilmDesk, position: str) -> None:
     """Take a man in hand."""
     film.hand.choose(position)
+
+
+def picture(film: FilmDesk) -> LookPicture:
+    """Return the picture of the look as it stands."""
+    shown = film.picture()
+    assert shown is not None
+    return shown
+
+
+def drawn(film: FilmDesk, position: str) -> PictureMan:
+    """Return a man as he is drawn."""
+    return next(one for one in picture(film).men if one.position == position)
 
 
 def test_one_key_puts_in_the_man_who_shared_the_position(
@@ -118,6 +132,7 @@ def test_without_a_man_in_hand_it_is_said(film: FilmDesk, said: list[str]) -> No
 def test_the_side_he_lined_up_at_is_turned(film: FilmDesk, said: list[str]) -> None:
     """Keel stands on the right by the scheme: once is left, twice takes it back."""
     choose(film, "Keel")
+    usual = drawn(film, "Keel").own_side
     press(film, "Alt+S")
     assert film.state is not None
     seen = film.state.man("Keel")
@@ -125,7 +140,11 @@ def test_the_side_he_lined_up_at_is_turned(film: FilmDesk, said: list[str]) -> N
     assert seen.rep is not None
     assert seen.rep.side in ("left", "right")
     assert seen.rep.side in said[-1]
+    assert drawn(film, "Keel").stood == seen.rep.side
+    assert f", lined up {seen.rep.side}, owes" in look_words(picture(film))
+    assert drawn(film, "Keel").own_side == seen.rep.side != usual
     press(film, "Alt+S")
+    assert (drawn(film, "Keel").stood, drawn(film, "Keel").own_side) == (None, usual)
     again = film.state.man("Keel")
     assert again is not None
     assert again.rep is not None

@@ -1,10 +1,13 @@
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import pytest
 
 from gradecut.book import Book
 from gradecut.desk import session_plays
-from gradecut.desk.plays_line import PlaysLine, read_boxes
+from gradecut.desk.plays_line import PlayBox, PlaysLine, read_boxes
 from gradecut.desk.session_plays import SessionPlays
 from gradecut.records import Clip, Session
 from tests.desk.small_book import Posted
@@ -49,3 +52,43 @@ def test_ten_thousand_plays_are_found_by_place() -> None:
     assert line.beside(clips[9_999].id, 1) is None
     assert line.first_open() == clips[0].id
     assert line.told() == "0 of 10000 graded"
+
+
+def test_what_was_graded_while_plays_were_read_is_not_shown_as_before(
+    book: Book, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Undo has the plays read beside the window; what he grades meanwhile is newer than that."""
+    monkeypatch.setattr(session_plays, "_AT_ONCE_AGAIN", 2)
+    read = session_plays.read_boxes
+
+    def as_before(book: Book, session: Session, *, clip_ids: Sequence[str] = ()) -> list[PlayBox]:
+        boxes = read(book, session, clip_ids=clip_ids)
+        return boxes if len(clip_ids) == 1 else [replace(one, status="open") for one in boxes]
+
+    plays = SessionPlays(book, posted)
+    plays.open(plays.sessions[0])
+    monkeypatch.setattr(session_plays, "read_boxes", as_before)
+    plays.read(same_plays=True)
+    plays.read_box(plays.line.boxes[2].clip_id)
+    posted.until(lambda: plays.line.boxes[0].status == "open")
+    assert [box.status for box in plays.line.boxes] == ["open", "open", "wrong"]
+    plays.close()
+    book.close()
+
+
+def test_a_play_he_turns_to_before_its_turn_came_is_read_at_once(
+    book: Book, posted: Posted, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Undo shows the play that it changed, and not its box of before."""
+    plays = SessionPlays(book, posted)
+    plays.open(plays.sessions[0])
+    monkeypatch.setattr(session_plays, "_AT_ONCE_AGAIN", 2)
+    first = plays.line.boxes[0].clip_id
+    plays.line.put(replace(plays.line.boxes[0], status="open"))
+    plays.see(first)
+    assert plays.line.boxes[0].status == "open"
+    plays.read(same_plays=True)
+    plays.see(first)
+    assert plays.line.boxes[0].status == "wrong"
+    plays.close()
+    book.close()

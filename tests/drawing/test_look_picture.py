@@ -443,3 +443,12 @@ def test_signs_are_told_in_the_legend_as_in_the_table_of_the_men() -> None:
     said = [s.text for s in drawn(replace(LOOK, men=(other,))).shapes if isinstance(s, Words)]
     assert "right" in said
     assert "missed" not in said
+
+
+def test_a_man_who_lined_up_at_the_other_side_is_drawn_there() -> None:
+    """What he owes stays where it is; without a place of his own he is on the side he was seen."""
+    names = {}
+    for side in ("left", "right"):
+        man = replace(KEEL, at_yd=None, stood=side, own_side=side)
+        names[side] = middle_x(drawn(replace(LOOK, men=(man,))).men["Keel"])
+    assert names["left"] < SIZE[0] / 2 < names["right"]

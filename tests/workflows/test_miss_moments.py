@@ -47,13 +47,14 @@ def frame_of(book: Book, rep: Rep) -> int:
     return int(told.split()[1])
 
 
-def draw(book: Book, rep: Rep, kind: str, first: int, last: int) -> None:
-    """Draw a mark on him over some frames."""
+def draw(book: Book, rep: Rep | None, kind: str, first: int, last: int) -> None:
+    """Draw a mark over some frames of play 1, on a man or on nobody."""
     angle = angle_of(book, 1)
     with book.act("draw") as act:
         act.put(
             Mark(
-                angle_id=angle.id, kind=kind, points=((5, 5), (9, 9)), rep_id=rep.id,  # type: ignore[arg-type]
+                angle_id=angle.id, kind=kind, points=((5, 5), (9, 9)),  # type: ignore[arg-type]
+                rep_id=rep.id if rep else None,
                 from_pts=pts_of(book, angle, first), to_pts=pts_of(book, angle, last),
             )
         )  # fmt: skip
@@ -80,6 +81,29 @@ def test_what_is_drawn_at_the_snap_shows_how_he_stood(book: Book, rep: Rep) -> N
     draw(book, rep, "ring", SNAP, SNAP)
     draw(book, rep, "bracket", 60, 90)
     assert frame_of(book, rep) == SNAP + 45
+
+
+def test_what_is_drawn_on_nobody_chooses_the_frame_where_nothing_is_drawn_on_him(
+    book: Book, rep: Rep
+) -> None:
+    """A lane at the miss is what the coach wants seen; his own ring is nearer."""
+    draw(book, rep_of(book, 1, "Bow"), "ring", 84, 86)
+    draw(book, rep, "bracket", 60, 90)
+    draw(book, None, "lane", 50, 54)
+    assert (frame_of(book, rep), chosen(book, rep).why) == (52, "the lane drawn on this play")
+    draw(book, rep, "ring", 60, 70)
+    assert (frame_of(book, rep), chosen(book, rep).why) == (65, "the ring drawn on him")
+
+
+def test_what_is_drawn_on_nobody_is_shown_as_drawn(book: Book, rep: Rep) -> None:
+    """Where the still does not show it, and nothing is drawn on the man himself."""
+    angle = angle_of(book, 1)
+    draw(book, None, "text", 30, 50)
+    marks = book.find(Mark)
+    assert where_drawn(marks, rep, pts_of(book, angle, 85)) == pts_of(book, angle, 40)
+    assert where_drawn(marks, rep, pts_of(book, angle, 45)) is None
+    draw(book, rep, "ring", 60, 70)
+    assert where_drawn(book.find(Mark), rep, pts_of(book, angle, 85)) == pts_of(book, angle, 65)
 
 
 def test_without_a_snap_the_middle_of_the_play_is_told_as_that(book: Book) -> None:

@@ -30,6 +30,7 @@ class Background:
         self._seen: Watched = served.watched
         self._done: set[Job] = set()
         self._vain: set[Job] = set()
+        self._unopened: set[str] = set()
 
     def run(self) -> None:
         """Prepare until the server closes."""
@@ -85,9 +86,16 @@ class Background:
         for job in jobs(watched, self._served, at_rest=at_rest):
             if job in self._done:
                 self._vain.add(job)
-            if job not in self._vain:
+            if job not in self._vain and not self._opens_not(job):
                 return job
         return None
+
+    def _opens_not(self, job: Job) -> bool:
+        """Whether a job wants copies of a film that could not be opened, and that nobody has since.
+
+        It may be wanted at a hundred frames; whoever asks for one of them is told why.
+        """
+        return job.copies and job.path in self._unopened and self._served.index(job.path) is None
 
     def _open(self, path: str) -> None:
         """Open a film ahead; what is wrong with it is told when a frame is asked for."""
@@ -131,6 +139,7 @@ class Background:
             opened = served.films.take(job.path, job.number, front=False)
         except FilmError:
             self._vain.add(job)
+            self._unopened.add(job.path)
             return True
         if opened is None:
             # The foreground has it: also what may not wait waits for that, without asking anew.
@@ -156,7 +165,7 @@ class Background:
     def _is_to_stop(self, job: Job, opened: OpenFilm) -> bool:
         """Stand still while the foreground works, then tell whether to go on with a job.
 
-        What the next clip begins with is decoded meanwhile, too: while a clip runs the foreground
+        What the next clips begin with is decoded meanwhile, too: while a clip runs the foreground
         always works.
         """
         served = self._served

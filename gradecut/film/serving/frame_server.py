@@ -153,7 +153,8 @@ class FrameServer:
         """Tell where the clips he may turn to are entered: a small copy of each is kept.
 
         So a request that takes a rough picture has it at once, however far a decoder would have
-        to go. They are made once what lies nearer is there.
+        to go. Those of the first few are made before all else, the others once what lies nearer
+        is there.
 
         Parameters
         ----------

@@ -17,6 +17,8 @@ from gradecut.film.serving.open_film import (
 
 if TYPE_CHECKING:
     from gradecut.film.serving.memory import Freed
+    from gradecut.film.serving.watched import Watched
+    from gradecut.records.fingerprint import Fingerprint
 
 __all__ = ["OpenFilms"]
 
@@ -42,8 +44,8 @@ class OpenFilms:
         Where all decoded pictures go.
     forget : callable
         Told of a path that holds another film than before.
-    playheads : callable
-        Given a path, where its film stands on stage.
+    watched : callable
+        Tells what is looked at just now.
     freed : Freed
         Told what decoders that are closed let go of.
     """
@@ -53,15 +55,16 @@ class OpenFilms:
         change: Condition,
         store: PictureStore,
         forget: Callable[[str], None],
-        playheads: Callable[[str], list[int]],
+        watched: Callable[[], Watched],
         freed: Freed,
     ) -> None:
         self._change = change
         self._store = store
         self._forget = forget
-        self._playheads = playheads
+        self._watched = watched
         self._freed = freed
         self._known: OrderedDict[str, KnownFilm] = OrderedDict()
+        self._held: dict[str, Fingerprint] = {}
         self._being_read: set[str] = set()
         self._open: list[OpenFilm] = []
 
@@ -97,7 +100,8 @@ class OpenFilms:
             known = self._known.get(path)
             if known is None or known.state != state:
                 fingerprint, index = index_of(path)
-                replaced = known is not None and known.fingerprint != fingerprint
+                # Of a film that is no longer known pictures may be kept still.
+                replaced = self._held.get(path, fingerprint) != fingerprint
                 known = KnownFilm(state=state, fingerprint=fingerprint, index=index)
                 self._remember(path, known, replaced=replaced)
             return known
@@ -110,6 +114,7 @@ class OpenFilms:
         closing: list[OpenFilm] = []
         with self._change:
             self._known[path] = known
+            self._held[path] = known.fingerprint
             self._known.move_to_end(path)
             if replaced:
                 closing += self._let_go(self._of(path))
@@ -121,8 +126,9 @@ class OpenFilms:
         self.close_these(closing)
 
     def _known_too_long(self) -> list[str]:
-        """Return the films read first, where there are too many; those on stage stay."""
-        idle = [path for path in self._known if not self._playheads(path)]
+        """Return the films read first, where there are too many; those needed now stay."""
+        needed = self._watched().paths
+        idle = [path for path in self._known if path not in needed]
         return idle[: max(len(self._known) - _MOST_KNOWN, 0)]
 
     def take(
@@ -186,7 +192,7 @@ class OpenFilms:
         ahead = [
             (one.cache.newest - at, one.front, place)
             for place, one in enumerate(of_film)
-            for at in self._playheads(path)
+            for at in self._watched().playheads(path)
             if 0 <= one.cache.newest - at <= _FORWARD
         ]
         return of_film[min(ahead)[2]] if ahead else None

@@ -28,7 +28,7 @@ _COPIES_AHEAD = 900
     _OPEN, _ENTRY, _ENTRIES_NEXT, _GOAL, _COVER, _BEHIND, _AHEAD, _ENTRIES, _COPIES, _COPIES_NEXT
 ) = range(10)  # fmt: skip
 
-_NEXT = 8
+_NEXT = 4
 """Into so many clips he may go on one after another, before anything else was prepared."""
 
 
@@ -81,7 +81,7 @@ class Job:
         """Whether going on with this is right when ``other`` is what is wanted now."""
         if other.path == self.path and group_of(*other.place) == group_of(*self.place):
             return True
-        # Copies of the same clip: to go on costs less than to come back to the group.
+        # To go on to the end of the group costs less than to come back to it.
         return self.copies and other.copies and other.urgency >= self.urgency
 
     @property
@@ -148,7 +148,8 @@ def _entry(clip: ClipPlace, have: Have) -> Iterator[Job]:
 def _entries(entries: Sequence[tuple[str, int]], have: Have, urgency: int) -> Iterator[Job]:
     """Make small copies of where other clips are entered: a jump to one shows it at once."""
     for path, number in entries:
-        if not have.copy(path, number) and not have.is_lost(path, number):
+        missing = not have.copy(path, number) and not have.is_lost(path, number)
+        if missing and have.room_for_copy(path, number):
             yield Job(urgency=urgency, path=path, number=number, copies=True)
 
 

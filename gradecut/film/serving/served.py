@@ -101,7 +101,11 @@ class Served:
         )
         self.copies: CopyStore = Store(for_copies, self._rank_of_copy)
         self.films = OpenFilms(
-            self.change, self.pictures, self._forget, self._playheads, self.freed
+            self.change,
+            self.pictures,
+            self._forget,
+            lambda: self.watched,
+            self.freed,
         )
 
     # ------------------------------------------------------------------ told by the asker
@@ -287,9 +291,6 @@ class Served:
         if self._on_lost is not None:
             on_lost = self._on_lost
             self._post(lambda: None if self.closing else on_lost(opened.path, now))
-
-    def _playheads(self, path: str) -> list[int]:
-        return [at for film, at in self.watched.shown.values() if film == path]
 
     def _rank_of_picture(self, path: str, number: int) -> Rank:
         return self.watched.rank_of_picture(path, number)

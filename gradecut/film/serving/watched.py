@@ -71,6 +71,18 @@ class Watched:
     entries: tuple[tuple[str, int], ...] = ()
     _entered: frozenset[tuple[str, int]] = frozenset()
 
+    def playheads(self, path: str) -> list[int]:
+        """Return where a film was last asked for."""
+        return [at for film, at in self.shown.values() if film == path]
+
+    @property
+    def paths(self) -> frozenset[str]:
+        """The films looked at now, and those one key leads to."""
+        following = (self.following.path,) if self.following else ()
+        goals = (path for path, _ in (*self.goals, *self.goals_at_rest))
+        shown = (path for path, _ in self.shown.values())
+        return frozenset((*shown, *(clip.path for clip in self.clips), *following, *goals))
+
     def rank_of_picture(self, path: str, number: int) -> Rank:
         """Return how far a decoded picture is from use.
 
@@ -83,7 +95,7 @@ class Watched:
             return (_ONE_KEY_AWAY, number - following.at)
         if (path, number) in self.goals or (path, number) in self.goals_at_rest:
             return (_ONE_KEY_AWAY, RUN_IN)
-        places = [at for film, at in self.shown.values() if film == path]
+        places = self.playheads(path)
         places = places or [clip.at for clip in self.clips if clip.path == path]
         if places:
             return (_ON_STAGE, min(weighted_distance(number, at) for at in places))

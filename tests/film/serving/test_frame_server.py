@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from gradecut.errors import FilmError
 from gradecut.film import Film, FrameServer, open_film
 from gradecut.film.decoding.runner import Runner, Settled
-from gradecut.film.serving import memory
+from gradecut.film.serving import memory, open_films
+from gradecut.film.serving.open_films import OpenFilms
 from gradecut.film.serving.served import Served
 from gradecut.timebase import Frame
 from tests.film.torture import HEIGHT, WIDTH, Making, make_film, number_on, spoil
@@ -503,8 +504,12 @@ def test_a_film_that_goes_away_is_told(asker: Asker, tmp_path: Path) -> None:
     assert "no such file" in str(asker.told[-1])
 
 
-def test_another_film_under_the_same_name_is_noticed(asker: Asker, tmp_path: Path) -> None:
-    """Once a film was written over, coming back to it shows the new one."""
+@pytest.mark.parametrize("most_known", [16, 1])
+def test_another_film_under_the_same_name_is_noticed(
+    asker: Asker, tmp_path: Path, most_known: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Once a film was written over, coming back to it shows the new one, however long ago."""
+    monkeypatch.setattr(open_films, "_MOST_KNOWN", most_known)
     path = make_film(tmp_path / "end.mp4", Making())
     other = make_film(tmp_path / "other.mp4", Making())
     server = FrameServer(asker.post)
@@ -668,7 +673,7 @@ def test_a_jump_to_where_a_clip_is_entered_shows_its_small_copy_at_once(
     goals = [(str(shelf["long_group"]), Frame(60)), (str(shelf["ntsc"]), Frame(33))]
     ask(server, asker, shelf["closed"], 5)
     asker.run_one()
-    server.stay_near(shelf["closed"], Frame(0), Frame(40), Frame(5))
+    server.stay_near(shelf["closed"], Frame(0), Frame(39), Frame(5))
     server.keep_entries(goals)
     for path, number in goals:
         wait_for(lambda path=path, number=number: server._served.copy(path, number))  # type: ignore[misc]
@@ -680,3 +685,25 @@ def test_a_jump_to_where_a_clip_is_entered_shows_its_small_copy_at_once(
         ask(server, asker, Path(path), number)
         asker.run_one()
     assert asker.rough == [60, 33]
+
+
+def test_a_film_that_can_not_be_opened_is_tried_once_for_all_its_entries(
+    server: FrameServer, shelf: dict[str, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A hundred plays of a damaged recording hold nothing up."""
+    broken = tmp_path / "broken.mp4"
+    broken.write_bytes(b"no film")
+    tried: list[str] = []
+    know = OpenFilms.know
+
+    def count(films: OpenFilms, path: str, **how: bool) -> Any:
+        tried.append(path)
+        return know(films, path, **how)
+
+    monkeypatch.setattr(OpenFilms, "know", count)
+    good = (str(shelf["ntsc"]), Frame(33))
+    server.keep_entries([*((str(broken), Frame(number)) for number in range(20)), good])
+    wait_for(lambda: server._served.copy(*good))
+    server.stay_near(shelf["closed"], Frame(0), Frame(39), Frame(5))
+    wait_for(lambda: server._served.copy(str(shelf["closed"]), 5))
+    assert tried.count(str(broken)) == 1
