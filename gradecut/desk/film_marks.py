@@ -184,7 +184,7 @@ class FilmMarks(MarksOnStage):
         pts = self.pts
         gone = moved_by_px(mark.keys, pts)
         if handle is not None:
-            x, y = handles(mark)[handle]
+            x, y = handles(mark, self.height_px)[handle]
             return reshaped(mark, handle, (x + by[0], y + by[1]))
         if mark.keys:
             return with_key(mark, pts, (gone[0] + by[0], gone[1] + by[1]))
@@ -248,7 +248,7 @@ class FilmMarks(MarksOnStage):
         reach = _NEAR * self.height_px
         mark, there = self.held, self.there
         if mark is not None and there is not None:
-            away = [hypot(x - at[0], y - at[1]) for x, y in handles(there)]
+            away = [hypot(x - at[0], y - at[1]) for x, y in handles(there, self.height_px)]
             if away and min(away) <= (reach if reach_px is None else reach_px):
                 return Grip(mark=mark, handle=away.index(min(away)), start=at)
         shown = self.seen() if self.away is None else (*self.seen(), self.away)

@@ -52,7 +52,7 @@ class MarkChanges:
             return ""
         parts = [f"Chosen: {marks.on_film.words(mark)}"]
         if marks.handle is not None:
-            parts.append(f"its point {marks.handle + 1} of {len(handles(mark))}")
+            parts.append(f"its point {marks.handle + 1} of {len(handles(mark, marks.height_px))}")
         at = marks.playhead.frame_at
         parts.append(f"seen from frame {at(mark.from_pts)} to {at(mark.to_pts)}")
         if mark.keys:
@@ -85,7 +85,7 @@ class MarkChanges:
         if mark is None:
             self.next_mark()
             return
-        count = len(handles(mark))
+        count = len(handles(mark, marks.height_px))
         following = 0 if marks.handle is None else marks.handle + 1
         marks.handle = following if following < count else None
         if not count:

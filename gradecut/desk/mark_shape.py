@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
-from gradecut.drawing import text_width_px
+from gradecut.drawing import ring_radii, text_width_px
 from gradecut.records import Mark, MarkKind
 
 __all__ = [
@@ -30,7 +30,6 @@ _LEAST_PX = 8.0
 _LANE = 0.03
 """Half a lane's width, as a share of the film's height."""
 _FULL = 720.0
-_RING_RX, _RING_RY = 33.0, 12.5
 _TEXT_PX = 18.0
 _INSIDE_PX = 12.0
 """How far the inside of a lane counts as being from it: its lines, and what lies on it, come
@@ -88,8 +87,14 @@ def thinned(way: Sequence[Point], tolerance_px: float) -> tuple[Point, ...]:
     return tuple(way[at] for at in sorted(kept))
 
 
-def handles(mark: Mark) -> tuple[Point, ...]:
-    """Return the points a mark is reshaped by; none where it is only moved as a whole."""
+def handles(mark: Mark, height_px: float) -> tuple[Point, ...]:
+    """Return the points a mark is reshaped by; none where it is only moved as a whole.
+
+    A ring is made larger and smaller by its right edge.
+    """
+    if mark.kind == "ring":
+        x, y = mark.points[0]
+        return ((x + ring_radii(mark, _unit(height_px))[0], y),)
     if mark.kind in ONE_POINT:
         return ()
     if mark.kind == "box":
@@ -100,6 +105,9 @@ def handles(mark: Mark) -> tuple[Point, ...]:
 
 def reshaped(mark: Mark, handle: int, to: Point) -> Mark:
     """Return a mark with one of its handles elsewhere."""
+    if mark.kind == "ring":
+        x, y = mark.points[0]
+        return replace(mark, points=((x, y), (x + abs(to[0] - x), y)))
     if mark.kind == "box":
         across, down = int(handle in (1, 2)), int(handle in (2, 3))
         xs, ys = [x for x, _ in mark.points], [y for _, y in mark.points]
@@ -117,15 +125,16 @@ def moved(mark: Mark, by: Point) -> Mark:
 
 def distance_px(mark: Mark, at: Point, height_px: float) -> float:
     """Return how far a touch is from what is seen of a mark, in film pixels."""
-    unit = max(height_px / _FULL, 0.5)
+    unit = _unit(height_px)
     x, y = at
     if mark.kind == "ring":
-        return _from_ring((x - mark.points[0][0], y - mark.points[0][1]), unit)
+        radii = ring_radii(mark, unit)
+        return _from_ring((x - mark.points[0][0], y - mark.points[0][1]), radii)
     if mark.kind == "text":
         half = text_width_px(mark.text, _TEXT_PX * unit, 600) / 2
         aside = max(abs(x - mark.points[0][0]) - half, 0.0)
         return hypot(aside, max(abs(y - mark.points[0][1]) - 12 * unit, 0.0))
-    points = handles(mark) or mark.points
+    points = handles(mark, height_px) or mark.points
     if len(points) == 1:
         return hypot(points[0][0] - x, points[0][1] - y)
     lines = list(pairwise(points))
@@ -138,9 +147,14 @@ def distance_px(mark: Mark, at: Point, height_px: float) -> float:
     return away
 
 
-def _from_ring(at: Point, unit: float) -> float:
+def _unit(height_px: float) -> float:
+    """Return the film pixels for each pixel of a film 720 high, as marks are drawn."""
+    return max(height_px / _FULL, 0.5)
+
+
+def _from_ring(at: Point, radii: Point) -> float:
     """Return how far a point, counted from the middle, is from a ring; inside it is nought."""
-    across = hypot(at[0] / (_RING_RX * unit), at[1] / (_RING_RY * unit))
+    across = hypot(at[0] / radii[0], at[1] / radii[1])
     return 0.0 if across <= 1 else hypot(*at) * (1 - 1 / across)
 
 

@@ -219,7 +219,7 @@ class MarksOnStage:
     def chosen_points(self) -> tuple[Point, ...]:
         """Return the points the chosen mark is reshaped by, where it is on stage."""
         mark = self.there
-        return () if mark is None else handles(mark)
+        return () if mark is None else handles(mark, self.height_px)
 
     def stretches(self) -> tuple[MarkStretch, ...]:
         """Return where on the ticks the marks of the angle on stage are seen."""

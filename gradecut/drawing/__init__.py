@@ -1,7 +1,13 @@
 """Marks and pictures of the look as display lists, painted alike everywhere."""
 
 from gradecut.drawing.cards import caption_shapes, title_card
-from gradecut.drawing.film_marks import POINTS_NEEDED, bracket_name, mark_shapes, marks_shapes
+from gradecut.drawing.film_marks import (
+    POINTS_NEEDED,
+    bracket_name,
+    mark_shapes,
+    marks_shapes,
+    ring_radii,
+)
 from gradecut.drawing.keyed_marks import mark_at, marks_at, moved_by_px, scaled_mark
 from gradecut.drawing.lettering import font_file, text_width_px, wrap_text
 from gradecut.drawing.look_picture import DrawnLook, Place, look_shapes
@@ -55,6 +61,7 @@ __all__ = [
     "marks_shapes",
     "moved_by_px",
     "paint",
+    "ring_radii",
     "scaled_mark",
     "seen_from",
     "text_width_px",

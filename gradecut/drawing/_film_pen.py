@@ -42,7 +42,7 @@ class Pen:
         *,
         palette: Palette,
         right: bool | None,
-        rings: Collection[Point],
+        rings: Collection[Mark],
         size: float,
     ) -> None:
         self.unit = max(height_px / _FULL, _SMALLEST) * size

@@ -11,9 +11,11 @@ from gradecut.drawing.palette import ON_FILM, Palette
 from gradecut.drawing.shapes import Box, Point, Ring, Shape, Words
 from gradecut.records.marks import Mark
 
-__all__ = ["POINTS_NEEDED", "bracket_name", "mark_shapes", "marks_shapes"]
+__all__ = ["POINTS_NEEDED", "bracket_name", "mark_shapes", "marks_shapes", "ring_radii"]
 
 _RING_RX, _RING_RY = 33.0, 12.5
+_LEAST_RING = 0.3
+"""No ring is made smaller than this share of the usual one: it could not be taken hold of."""
 _MISS_DASH: tuple[float, ...] = (11.0, 8.0)
 _PATH_DASH: tuple[float, ...] = (9.0, 8.0)
 _TINT = {"owed": 0.16, "did": 0.4, "plain": 0.24}
@@ -31,7 +33,7 @@ def mark_shapes(
     palette: Palette = ON_FILM,
     label: str | None = None,
     right: bool | None = None,
-    rings: Collection[Point] = (),
+    rings: Collection[Mark] = (),
     size: float = 1.0,
 ) -> tuple[Shape, ...]:
     """Turn a mark into shapes in film pixels.
@@ -53,9 +55,9 @@ def mark_shapes(
         Words on the plate instead of the mark's own text, such as "Keel 52".
     right : bool, optional
         Whether the man it belongs to was graded right; None while that is not known.
-    rings : collection of Point, optional
-        Middles of the rings on the same picture, in film pixels: an arrow's head stops at
-        the edge of the one it points into.
+    rings : collection of Mark, optional
+        The rings on the same picture: an arrow begins at the edge of the one it leaves, and its
+        head stops at the edge of the one it points into.
     size : float
         How large lines and type are for the film; 1 as in a reel, less on film shown near.
 
@@ -69,6 +71,22 @@ def mark_shapes(
     pen = Pen(mark, size_px[1], palette=palette, right=right, rings=rings, size=size)
     text = mark.text if label is None else label
     return _DRAWN[mark.kind](pen, mark, text)
+
+
+def ring_radii(ring: Mark | None, unit: float) -> tuple[float, float]:
+    """Return half a ring's width and height, in film pixels.
+
+    Parameters
+    ----------
+    ring : Mark or None
+        None, and one of a single point, is of the usual size.
+    unit : float
+        Film pixels for each pixel of a film 720 high.
+    """
+    rx = _RING_RX * unit
+    if ring is not None and len(ring.points) > 1:
+        rx = max(abs(ring.points[1][0] - ring.points[0][0]), _LEAST_RING * rx)
+    return rx, rx * _RING_RY / _RING_RX
 
 
 def bracket_name(mark: Mark, names: Mapping[str, str]) -> str | None:
@@ -104,7 +122,7 @@ def marks_shapes(
     size : float
         As there.
     """
-    rings = tuple(mark.points[0] for mark in marks if mark.kind == "ring" and mark.points)
+    rings = tuple(mark for mark in marks if mark.kind == "ring" and mark.points)
     shapes = [
         shape
         for mark in marks
@@ -149,7 +167,7 @@ def _bracket(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
 def _ring(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     """Draw an ellipse lying on the grass; solid in the middle when it is what he did."""
     (x, y), unit = mark.points[0], pen.unit
-    rx, ry = _RING_RX * unit, _RING_RY * unit
+    rx, ry = ring_radii(mark, unit)
     width = pen.thick(3.6)
     shapes: list[Shape] = [
         Ring(centre=(x, y), rx_px=rx, ry_px=ry, width_px=wide * unit, colour=hue)
@@ -174,7 +192,7 @@ def _arrow(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     start: Point = mark.points[0]
     dash: tuple[float, ...] = ()
     if mark.meaning == "did":
-        start = _edge_of_ring(start, mark.points[1], unit)
+        start = _edge_of_ring(start, mark.points[1], pen)
         dash = () if pen.right else _MISS_DASH
     edge, core = pen.line((start, *mark.points[1:-1], neck), pen.thick(3.6), dash=dash)
     first, last = mark.points[0], mark.points[-1]
@@ -182,10 +200,12 @@ def _arrow(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:
     return (edge, *edges, core, *cores, *pen.plate(text, middle, 16))
 
 
-def _edge_of_ring(centre: Point, towards: Point, unit: float) -> Point:
+def _edge_of_ring(centre: Point, towards: Point, pen: Pen) -> Point:
     """Return where a line leaves the ring around its first point; the point when it is short."""
+    ring = next((one for one in pen.rings if one.points[0] == centre), None)
+    rx, ry = ring_radii(ring, pen.unit)
     dx, dy = towards[0] - centre[0], towards[1] - centre[1]
-    across = hypot(dx / (_RING_RX * unit), dy / (_RING_RY * unit))
+    across = hypot(dx / rx, dy / ry)
     if across < 1.8:
         return centre
     return centre[0] + dx / across, centre[1] + dy / across
@@ -193,8 +213,10 @@ def _edge_of_ring(centre: Point, towards: Point, unit: float) -> Point:
 
 def _short_of_rings(tip: Point, before: Point, pen: Pen) -> Point:
     """Return where an arrow must end so that its head covers no ring; its tip where it may."""
-    rx, ry = (_RING_RX + 5) * pen.unit, (_RING_RY + 5) * pen.unit
-    for x, y in pen.rings:
+    room = 5 * pen.unit
+    for ring in pen.rings:
+        x, y = ring.points[0]
+        rx, ry = (radius + room for radius in ring_radii(ring, pen.unit))
         inside = hypot((tip[0] - x) / rx, (tip[1] - y) / ry) < 1
         if not inside or hypot((before[0] - x) / rx, (before[1] - y) / ry) <= 1:
             continue

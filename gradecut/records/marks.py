@@ -37,8 +37,9 @@ class Mark:
     ----------
     points : tuple of (x, y)
         Pixels as displayed, origin at the top left corner, y down. A bracket has one
-        point (a man's feet), a ring one (its centre), text one, an arrow or ruler two,
-        a lane three or more (its outline), a box two (opposite corners), a path two or more.
+        point (a man's feet), a ring one (its centre) or two (and its right edge, where it was
+        made larger or smaller), text one, an arrow or ruler two, a lane three or more (its
+        outline), a box two (opposite corners), a path two or more.
     from_pts, to_pts : Pts
         First and last frame it is seen on, both in it; equal for one frame.
     colour : str

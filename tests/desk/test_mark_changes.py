@@ -177,6 +177,20 @@ def test_its_shape_is_the_same_on_all_frames(drawing: FilmDesk, posted: Posted) 
     assert drawing.marks.seen()[0].points == (A, (B[0], B[1] + 30))
 
 
+def test_a_ring_is_made_larger_by_its_edge_and_moved_by_its_middle(drawing: FilmDesk) -> None:
+    """On a wide shot the usual ring holds two men; each change is one act, taken back by undo."""
+    draw(drawing, "ring", A)
+    ((edge, _),) = drawing.marks.chosen_points()
+    drag(drawing, (edge, A[1]), (A[0] + 50, A[1] + 3))
+    assert only_mark(drawing).points == (A, (A[0] + 50, A[1]))
+    assert drawing.marks.chosen_points() == ((A[0] + 50, A[1]),)
+    drag(drawing, A, B)
+    assert only_mark(drawing).points == (B, (B[0] + 50, B[1]))
+    drawing.book.undo()
+    drawing.book.undo()
+    assert only_mark(drawing).points == (A,)
+
+
 def test_the_second_angle_shows_its_own_marks_where_they_are(
     drawing: FilmDesk, posted: Posted
 ) -> None:

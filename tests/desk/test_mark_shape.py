@@ -71,10 +71,10 @@ def test_a_lane_is_as_wide_everywhere() -> None:
     assert ys[1] - ys[0] == pytest.approx(2 * 0.03 * HIGH)
 
 
-@pytest.mark.parametrize("kind", ["bracket", "ring", "text"])
+@pytest.mark.parametrize("kind", ["bracket", "text"])
 def test_what_has_one_point_is_only_moved(kind: MarkKind) -> None:
     """It has no point of its own to be reshaped by."""
-    assert handles(mark(kind, (5, 5))) == ()
+    assert handles(mark(kind, (5, 5)), HIGH) == ()
 
 
 @given(st.integers(0, 3), st.tuples(st.floats(0, 1000), st.floats(0, 700)))
@@ -83,12 +83,33 @@ def test_a_boxs_corner_goes_where_it_is_put_and_the_opposite_one_stays(
 ) -> None:
     """The corner stays the same one however often it is moved, also across the others."""
     box = mark("box", (300, 200), (500, 400))
-    opposite = handles(box)[(corner + 2) % 4]
+    opposite = handles(box, HIGH)[(corner + 2) % 4]
     once = reshaped(box, corner, (10.0, 650.0))
     twice = reshaped(once, corner, to)
-    assert handles(twice)[corner] == to
-    assert handles(twice)[(corner + 2) % 4] == opposite
+    assert handles(twice, HIGH)[corner] == to
+    assert handles(twice, HIGH)[(corner + 2) % 4] == opposite
     assert len(twice.points) == 2
+
+
+@given(st.floats(12, 400), st.floats(-50, 50))
+def test_a_ring_is_as_wide_as_its_edge_is_put(far: float, aside: float) -> None:
+    """To either side of its middle, which stays; what lies in it is touched as it."""
+    ring = mark("ring", (500, 300))
+    (usual,) = handles(ring, HIGH)
+    assert usual[0] > 500
+    for way in (-1, 1):
+        wide = reshaped(ring, 0, (500 + way * far, 300 + aside))
+        assert wide.points[0] == (500, 300)
+        assert handles(wide, HIGH)[0] == pytest.approx((500 + far, 300))
+        assert distance_px(wide, (500 + 0.9 * far, 300), HIGH) == 0
+        assert distance_px(wide, (500 + far + 40, 300), HIGH) == pytest.approx(40)
+        assert handles(moved(wide, (10, 5)), HIGH)[0] == pytest.approx((510 + far, 305))
+
+
+def test_a_ring_made_too_small_can_still_be_taken_hold_of() -> None:
+    """Its edge does not come nearer to its middle than a hand can tell."""
+    dot = reshaped(mark("ring", (500, 300)), 0, (500, 300))
+    assert handles(dot, HIGH)[0][0] - 500 > 8
 
 
 def test_one_point_of_an_arrow_moves_alone() -> None:

@@ -6,7 +6,16 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from gradecut.drawing import ON_FILM, Box, Stroke, Words, mark_shapes, marks_shapes, paint
+from gradecut.drawing import (
+    ON_FILM,
+    Box,
+    Ring,
+    Stroke,
+    Words,
+    mark_shapes,
+    marks_shapes,
+    paint,
+)
 from gradecut.records.marks import Mark, MarkKind, Meaning
 from gradecut.timebase import Pts
 
@@ -193,11 +202,35 @@ def test_an_arrows_head_stops_at_the_ring_it_points_into() -> None:
     )
     film = painted(ring)
     before = near(film, ON_FILM.owed)
-    paint(film, mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[tip]))
+    paint(film, mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[ring]))
     assert not (before & near(film, ON_FILM.did)).any()
     assert np.array_equal(before, before & near(film, ON_FILM.owed))
-    far = mark_shapes(mark("arrow", "did"), size_px=SIZE, rings=[(tip[0] + 300, tip[1])])
+    far = mark_shapes(
+        mark("arrow", "did"), size_px=SIZE, rings=[replace(ring, points=((tip[0] + 300, tip[1]),))]
+    )
     assert far == mark_shapes(mark("arrow", "did"), size_px=SIZE)
+
+
+def test_a_ring_made_larger_is_seen_larger_and_stops_arrows_sooner() -> None:
+    """Half as wide again, with its shape kept."""
+    usual = Mark(angle_id="end", kind="ring", points=((640, 360),), from_pts=Pts(0), to_pts=Pts(0))
+    large = replace(usual, points=((640, 360), (640 + 3 * 33, 360)))
+    sizes = [
+        next(one for one in mark_shapes(ring, size_px=SIZE) if isinstance(one, Ring))
+        for ring in (usual, large)
+    ]
+    assert sizes[1].rx_px == pytest.approx(3 * sizes[0].rx_px)
+    assert sizes[1].ry_px == pytest.approx(3 * sizes[0].ry_px)
+    arrow = Mark(
+        angle_id="end", kind="arrow", points=((200, 360), (640, 360)), from_pts=Pts(0),
+        to_pts=Pts(0),
+    )  # fmt: skip
+    reach = [
+        max(x for one in mark_shapes(arrow, size_px=SIZE, rings=[ring])
+            if isinstance(one, Stroke) for x, _ in one.points)
+        for ring in (usual, large)
+    ]  # fmt: skip
+    assert reach[0] - reach[1] == pytest.approx(2 * 33, abs=1)
 
 
 def test_a_box_frames_the_film_and_lets_it_through() -> None:
