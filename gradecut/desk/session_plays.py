@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
+from threading import Lock
 
 from psygnal import Signal
 
@@ -53,6 +54,8 @@ class SessionPlays:
         self._book = book
         self._post = post
         self._reader: ThreadPoolExecutor | None = None
+        self._ending = Lock()
+        self._closed = False
         self._turn = 0
         self._seen: set[str] = set()
         self._newer: set[str] = set()
@@ -69,6 +72,8 @@ class SessionPlays:
     def close(self) -> None:
         """Stop reading."""
         self._turn += 1
+        with self._ending:
+            self._closed = True
         if self._reader is not None:
             self._reader.shutdown(wait=True, cancel_futures=True)
 
@@ -144,10 +149,17 @@ class SessionPlays:
         return self.line.boxes[start].clip_id
 
     def beside(self, work: Callable[[], None]) -> None:
-        """Read something of the plays beside the window, once what is being read has come."""
-        if self._reader is None:
-            self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
-        self._reader.submit(work).add_done_callback(self._ended)
+        """Read something of the plays beside the window, once what is being read has come.
+
+        May be called from any thread; once this is closed nothing is read any more.
+        """
+        with self._ending:
+            if self._closed:
+                return
+            if self._reader is None:
+                self._reader = ThreadPoolExecutor(max_workers=1, thread_name_prefix="plays")
+            reading = self._reader.submit(work)
+        reading.add_done_callback(self._ended)
 
     def _read_beside(self, session: Session, first_s: float = 0.0) -> None:
         ids = [box.clip_id for box in self.line.boxes]

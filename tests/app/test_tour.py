@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,6 +11,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QApplication
 
 from gradecut.app.sheets import show_tour
+from gradecut.app.start_page import StartPage
 from gradecut.app.tour import STEPS, Tour
 from gradecut.app.window import MainWindow
 
@@ -71,3 +74,37 @@ def test_without_a_play_it_is_said(closed_window: MainWindow) -> None:
     assert closed_window.findChild(Tour) is None
     assert "open a book" in closed_window.line.sentence
     assert not closed_window.remembered.tour_seen
+
+
+def test_the_first_start_leads_to_the_sample_week_and_through_it(
+    qtbot: Any,
+    closed_window: MainWindow,
+    until: Callable[[Callable[[], bool]], None],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One press of the start page's button builds it, shows its first play and begins the tour.
+
+    A second press of the same button, once the book is there, opens it without leading again.
+    """
+    monkeypatch.setattr(
+        "gradecut.desk.remembered.sample_book_file", lambda: tmp_path / "sample.gradecut"
+    )
+    closed_window.activateWindow()
+    start = closed_window.findChild(StartPage)
+    assert start is not None
+    start.sample.setFocus()
+    qtbot.keyClick(start.sample, Qt.Key.Key_Space)
+    until(lambda: closed_window.findChild(Tour) is not None)
+    tour = closed_window.findChild(Tour)
+    assert tour is not None
+    assert tour.title.text() == STEPS[0].title
+    assert closed_window.desk is not None
+    assert closed_window.desk.film.plays.line.boxes
+    until(lambda: closed_window.desk is not None and closed_window.desk.film.playhead.found)
+    press(qtbot, tour, Qt.Key.Key_Escape)
+    assert not tour.isVisible()
+    closed_window.close_book()
+    qtbot.keyClick(start.sample, Qt.Key.Key_Space)
+    until(lambda: closed_window.desk is not None)
+    assert not any(one.isVisible() for one in closed_window.findChildren(Tour))

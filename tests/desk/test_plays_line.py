@@ -92,3 +92,14 @@ def test_a_play_he_turns_to_before_its_turn_came_is_read_at_once(
     assert plays.line.boxes[0].status == "wrong"
     plays.close()
     book.close()
+
+
+def test_once_it_is_closed_nothing_is_read_any_more(book: Book, posted: Posted) -> None:
+    """Also where work that is being done asks for more: closing is not told as a fault."""
+    plays = SessionPlays(book, posted)
+    asked: list[str] = []
+    plays.beside(lambda: asked.append("first"))
+    plays.close()
+    plays.beside(lambda: asked.append("second"))
+    assert asked in (["first"], [])
+    book.close()
