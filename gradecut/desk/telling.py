@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,10 +10,10 @@ from gradecut.desk.clip_state import Man
 from gradecut.desk.fact_letters import reference_of
 from gradecut.desk.fact_lists import turn_over
 from gradecut.errors import GradecutError
-from gradecut.records import Angle, Clip, ClipKind, Moment, MomentKind, Rep
-from gradecut.scheme import Value
+from gradecut.records import Angle, Clip, ClipKind, FactValue, Moment, MomentKind, Rep
+from gradecut.scheme import Value, fact_words
 from gradecut.workflows.carried_men import rep_in
-from gradecut.workflows.looks import forget_fact, tell_fact
+from gradecut.workflows.looks import forget_fact, spell_value, tell_fact
 from gradecut.workflows.moments import mark_moment, unmark_moment
 from gradecut.workflows.play_words import plays_told
 
@@ -32,14 +33,33 @@ class Telling:
         self._doubts_told: set[tuple[str, str, int, int]] = set()
 
     def tell(self, reference: str, value: Value) -> bool:
-        """Answer one fact of the look."""
+        """Answer one fact of the look; what another grader marked and goes with it is said."""
         state = self._desk.state
         if state is None or state.scheme is None:
             return False
         scheme, clip, book = state.scheme, state.clip, self._desk.book
-        return self._desk.do(
+        before = self._marked_by_others(clip)
+        done = self._desk.do(
             lambda: tell_fact(book, scheme, clip, reference, value, source="marked")
         )
+        after = self._marked_by_others(clip)
+        if gone := [one for key, one in before.items() if key not in after]:
+            self._desk.say(f"{self._told_by(gone)} can't be with that; Ctrl+Z brings it back.")
+        return done
+
+    def _told_by(self, facts: Sequence[FactValue]) -> str:
+        """Name what others marked; whoever grades blind is not told what it was."""
+        if self._desk.book.blind:
+            return "What another grader marked"
+        return " and ".join(
+            f"“{fact_words(one.reference)} {spell_value(one.value)}”, marked by {one.author},"
+            for one in facts
+        )
+
+    def _marked_by_others(self, clip: Clip) -> dict[str, FactValue]:
+        book = self._desk.book
+        found = book.find(FactValue, clip_id=clip.id, source="marked")
+        return {one.id: one for one in found if one.author != book.author}
 
     def untell(self, reference: str) -> bool:
         """Take one's own answer back."""

@@ -169,3 +169,21 @@ def test_undo_on_the_play_shown_leaves_the_man_in_hand(desk: Desk) -> None:
     assert film.hand.position == "Port"
     desk.undo()
     assert film.hand.position == "Port"
+
+
+@pytest.mark.parametrize("blind", [False, True])
+def test_what_another_marked_and_can_not_be_any_more_is_told(
+    desk: Desk, said: list[str], blind: bool
+) -> None:
+    """A pass has no run side: the other's word goes, by name, unless he grades blind."""
+    desk.grade_as(BIRCH)
+    assert desk.film.telling.tell("run", "right")
+    desk.grade_as(ALDER, GraderWays(blind_since="2026-12-01T20:00:00+00:00" if blind else ""))
+    assert desk.film.telling.tell("concept", "pass")
+    assert "can't be with that; Ctrl+Z brings it back" in said[-1]
+    assert ("“run right”, marked by Coach Birch," in said[-1]) is not blind
+    desk.undo()
+    assert [one.author for one in desk.book.find(FactValue, source="marked")] == [BIRCH]
+    said.clear()
+    assert desk.film.telling.tell("back", "left")
+    assert not said
