@@ -127,6 +127,25 @@ def test_a_player_reads_what_he_owed_and_did(tmp_path: Path) -> None:
     assert plays == sorted(plays)
 
 
+def test_a_players_sheet_tells_how_his_reps_were_judged(tmp_path: Path) -> None:
+    """In all and in each situation, with what that means: no rate mixes the two unsaid."""
+    own = [one for one in week() if one.player is OKORIE]
+    half = [
+        replace(one, grade=replace(one.grade, how="passed" if place % 2 else "examined"))
+        for place, one in enumerate(own)
+        if one.grade is not None
+    ]
+    _, page = sheet(tmp_path / "okorie.html", OKORIE, half)
+    fitted = [one.grade.how for one in half if one.grade is not None and one.grade.fitted]
+    closely, speed = fitted.count("examined"), fitted.count("passed")
+    assert closely
+    assert speed
+    assert f"76 % {closely} looked at closely, {speed} at speed" in page.text
+    by_run = [part.split(" at speed")[0] for part in page.text.split("looked at closely, ")[2:]]
+    assert sum(int(part) for part in by_run if part.isdigit()) == speed
+    assert "Let through at speed as right, or looked at closely" in page.text
+
+
 def test_how_he_lined_up_stands_on_his_sheet(tmp_path: Path) -> None:
     """His count with its interval, each rep's word, and what it means; else not a word of it."""
     own = [one for one in aligned_week() if one.player is OKORIE]
