@@ -172,7 +172,11 @@ class Fetcher:
                 self._quick_way, self._careful_way = None, LENIENT
                 picture = self._run_carefully(number)
         if picture is None:
-            picture = self._run_without(number) or self._run_from_earlier(number)
+            picture = (
+                self._run_alone(number)
+                or self._run_without(number)
+                or self._run_from_earlier(number)
+            )
         return picture
 
     def _is_touchy(self) -> bool:
@@ -194,6 +198,24 @@ class Fetcher:
         if self._careful is None:
             self._careful = Runner(self._path, self._index, self._careful_way)
         return self._careful
+
+    def _run_alone(self, number: int) -> av.VideoFrame | None:
+        """Leave out what comes after the frame's group: its pictures need none of that."""
+        runner, group = self._careful_runner(), int(self._index.key_of[number])
+        following = group + 1
+        keys = self._index.keys
+        if following >= len(keys) or self._index.decode_at[number] >= keys.decode_at[following]:
+            return None
+        key = self._key_for(number)
+        if key != group:
+            return None
+        runner.enter(key, alone=True)
+        picture = self._run_to(runner, number, key, keep_from=0)
+        if picture is not None:
+            # It would go on to nothing: to it the film ends with the group.
+            runner.close()
+            self._careful = None
+        return picture
 
     def _run_without(self, number: int) -> av.VideoFrame | None:
         """Leave out pictures that are damaged by themselves, one after the other."""

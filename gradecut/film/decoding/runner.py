@@ -65,6 +65,7 @@ class Runner:
         self._waiting: deque[Settled] = deque()
         self._expected = _NOWHERE
         self._ended = False
+        self._alone: int | None = None
         self.keep_from = 0
 
     def close(self) -> None:
@@ -77,7 +78,14 @@ class Runner:
         """The first frame not handed out yet; -1 before a key was entered."""
         return self._waiting[0][0] if self._waiting else self._expected
 
-    def enter(self, key: int, *, keep_from: int = 0, without: frozenset[int] = frozenset()) -> None:
+    def enter(
+        self,
+        key: int,
+        *,
+        keep_from: int = 0,
+        without: frozenset[int] = frozenset(),
+        alone: bool = False,
+    ) -> None:
         """Go to a key, so that its first frame is the next to come.
 
         Parameters
@@ -88,7 +96,12 @@ class Runner:
         without : frozenset of int
             Places in decode order that are not decoded; their frames count as lost, and
             harm no other.
+        alone : bool
+            Decode no packet of the next key's group: this one's end counts as the film's. FFmpeg
+            may take damage at the beginning of a group for one of the picture before.
         """
+        keys = self.index.keys
+        self._alone = key + 1 if alone and key + 1 < len(keys) else None
         self._packets = self._reader.read_from(key)
         self._expected = int(self.index.first_of_key[key])
         self._started_at = self._expected
@@ -117,6 +130,9 @@ class Runner:
         if self._ended or self._packets is None:
             return []
         following = next(self._packets, None)
+        if self._alone is not None and following is not None:
+            stop = int(self.index.keys.decode_at[self._alone])
+            following = following if following[0] < stop else None
         if following is not None and self._leaves_out(*following):
             return self._settle()
         for picture in self._decode(following):
@@ -125,12 +141,13 @@ class Runner:
                 self._take(number, picture, is_sure=following is None or self._is_sure(picture))
         if following is None:
             self._ended = True
-            self._pass_over(len(self.index))
+            first = self.index.first_of_key
+            self._pass_over(len(self.index) if self._alone is None else int(first[self._alone]))
         return self._settle()
 
     @property
     def ended(self) -> bool:
-        """Whether the film's end is reached and everything was handed out."""
+        """Whether the film's end, or that of a group alone, is reached and all was handed out."""
         return self._ended
 
     def first_damage(self, key: int) -> int:

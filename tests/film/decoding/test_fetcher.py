@@ -118,6 +118,18 @@ def test_groups_without_damage_are_whole(
                         assert np.array_equal(film.frame(place), clean.frame(of_clean))
 
 
+@pytest.mark.parametrize("name", sorted(KINDS))
+def test_a_careful_look_refuses_nothing_of_a_group_that_was_not_hit(
+    whole: dict[str, Path], spoilt: dict[str, list[tuple[Path, list[int]]]], name: str
+) -> None:
+    """Damage at the beginning of a group is not taken for one of the picture before it."""
+    with open_film(whole[name]) as clean:
+        for path, hit in spoilt[name]:
+            with open_film(path) as film:
+                refused = [clean.frame_at_pts(film.pts_of(one)) for one in film.find_damaged()]
+            assert {one // GROUP for one in refused} <= {packet // GROUP for packet in hit}
+
+
 def test_a_picture_nothing_hangs_on_is_lost_alone(whole: dict[str, Path], tmp_path: Path) -> None:
     """Noise in a picture no other is built from costs that frame and no more."""
     _, index = index_of(whole["b_frames"])
