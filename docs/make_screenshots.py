@@ -27,18 +27,21 @@ from PyQt6.QtCore import QEvent
 from PyQt6.QtGui import QColor, QImage, QPainter
 from PyQt6.QtWidgets import QApplication, QDialog, QWidget
 
-from gradecut.app import forms, sheets
+from gradecut.app import coach_doors, forms, sheets
 from gradecut.app.leaving import leave_with
 from gradecut.app.theme import DARK_THEME, LIGHT_THEME, Dress, load_type
 from gradecut.app.tour import Tour
 from gradecut.app.window import MainWindow
+from gradecut.book import open_book
 from gradecut.desk.film_desk import FilmDesk
 from gradecut.desk.remembered import Remembered
-from gradecut.records import RepLine
+from gradecut.records import Rep, RepLine
 from gradecut.samples import clips_folder, week_folder
 from gradecut.workflows.adding import add_film
 from gradecut.workflows.booking import new_book
 from gradecut.workflows.demo import QUESTION, sample_week
+from gradecut.workflows.handing_off import write_hand_off
+from gradecut.workflows.judging import judge
 from gradecut.workflows.lines import rep_lines
 from gradecut.workflows.teaching import build_reel, corrections
 
@@ -296,6 +299,40 @@ def grade_all(window: MainWindow) -> None:
         settle(window.app, 0.3)
 
 
+def lined_up_elsewhere(window: MainWindow) -> None:
+    """Say that the man in hand stood at the other side, and ring him on film, a large one."""
+    show_miss(window)
+    settle(window.app, SHORT_S)
+    act("he lined up on the other side", window)
+    marks = film_of(window).marks
+    marks.take("ring")
+    marks.press((520.0, 300.0))
+    marks.lift((520.0, 300.0))
+    ((x, y),) = marks.chosen_points()
+    marks.press((x, y))
+    marks.lift((x + 40, y))
+
+
+def name_unknown(window: MainWindow) -> None:
+    """Put an unknown man in, and name him."""
+    choose_man(window)
+    act("an unknown man in, from here on", window)
+    act("name an unknown man, everywhere", window)
+
+
+def compare_hand_off(window: MainWindow) -> None:
+    """Hold what a second coach saw otherwise against one's own."""
+    assert window.desk is not None
+    path = window.desk.book.path
+    copy = path.with_name("outside.gradecut")
+    shutil.copy(path, copy)
+    with open_book(copy, author="T. Birch") as book:
+        for rep in book.find(Rep)[:3]:
+            judge(book, rep, did="cannot grade", name="hidden")
+        told = write_hand_off(book, path.with_name("outside.hand")).path
+    coach_doors.hold_hand_off(window, str(told))
+
+
 def copy_card(window: MainWindow) -> None:
     """Show work that goes on: a card half copied."""
     show_miss(window)
@@ -324,6 +361,11 @@ STATES = (
     State(name="history", book="week", bring=miss_and("history of his rep")),
     State(name="line-up", book="week", bring=miss_and("line-up of this period")),
     State(name="script", book="week", bring=miss_and("the script beside the plays")),
+    State(name="lined-up-elsewhere", book="week", bring=lined_up_elsewhere),
+    State(name="unknown-man", book="fresh", bring=name_unknown),
+    State(name="hand-off", book="week", bring=coach_doors.ask_hand_off),
+    State(name="differences", book="week", bring=compare_hand_off, settle_s=SETTLE_S),
+    State(name="print", book="week", bring=miss_and("print the picture")),
     State(name="play-facts", book="week",
           bring=miss_and("what the play was: call, tempo, yards")),
     State(name="add-film", book="week", bring=miss_and("add film")),
@@ -340,6 +382,7 @@ STATES = (
     State(name="scheme", book="week", bring=show_scheme, whole=True, settle_s=SETTLE_S),
     State(name="scheme-empty", book="empty", bring=page("Scheme")),
     State(name="scheme-row", book="week", bring=page("Scheme", "add a row")),
+    State(name="scheme-versions", book="week", bring=page("Scheme", "versions kept")),
     State(name="scheme-fits", book="week", bring=page("Scheme", "the fits")),
     State(name="board", book="week", bring=page("Board"), whole=True, settle_s=SETTLE_S),
     State(name="board-empty", book="empty", bring=page("Board")),
@@ -391,7 +434,8 @@ def _take_all(
 _BROUGHT_ANEW = frozenset(
     state.name for state in STATES
     if state.name in {"history", "line-up", "script", "play-facts", "add-film", "keys",
-                      "keys-found", "tour", "cautions", "new-book", "scheme-row", "scheme-fits"}
+                      "keys-found", "tour", "cautions", "new-book", "scheme-row", "scheme-fits",
+                      "hand-off", "print", "scheme-versions"}
 )  # fmt: skip
 """Sheets take their size from the window they are opened over."""
 
