@@ -20,6 +20,7 @@ from gradecut.app.touch_area import TouchArea
 from gradecut.app.window import MainWindow
 from gradecut.desk.film_actions import FILM_ACTIONS
 from gradecut.desk.plays_line import PlaysLine
+from gradecut.film import FrameServer
 from gradecut.records import Clip, FilmFile, Grade, Mark
 from gradecut.workflows.booking import new_book
 from tests.desk.conftest import film_book_file, numbered_films
@@ -656,3 +657,32 @@ def test_where_he_lines_up_is_shown_and_how_he_did(qtbot: Any, page: FilmPage) -
     assert "Bow 9: owes squeeze D, open, lined up: too deep." in page.men.words()
     key(qtbot, "Escape")
     assert not page.owed.lines_up.isVisible()
+
+
+def test_a_film_that_takes_its_time_is_said_to_be_opened(
+    closed_window: MainWindow,
+    tmp_path: Path,
+    film_book_file: Path,
+    until: Until,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Not at once, for most are there before it could be read; the page stays usable meanwhile."""
+    monkeypatch.setattr(FrameServer, "request", lambda *_, **__: None)
+    said: list[str] = []
+
+    def note(_painter: object, _rect: object, text: str, *_: object, **__: object) -> float:
+        said.append(text)
+        return 0.0
+
+    monkeypatch.setattr("gradecut.app.stage.set_words", note)
+    path = tmp_path / "film.gradecut"
+    shutil.copy(film_book_file, path)
+    closed_window.open_path(str(path))
+    shown = closed_window.pages.page("Film")
+    assert isinstance(shown, FilmPage)
+    shown.stage.repaint()
+    assert "Opening the film …" not in said
+    until(lambda: "Opening the film …" in said)
+    before = shown.film.clip
+    shown.film.next_clip()
+    assert shown.film.clip != before
