@@ -25,8 +25,9 @@ from gradecut.app.rep_list import RepList
 from gradecut.app.theme import Dress
 from gradecut.desk import Desk
 from gradecut.desk.board_desk import Cell
-from gradecut.desk.board_words import how_many, percent
+from gradecut.desk.board_words import percent
 from gradecut.grading import ALL_RUNS
+from gradecut.reports.wording import how_many
 
 __all__ = ["BoardPage"]
 

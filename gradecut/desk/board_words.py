@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from gradecut.grading import lies_below
 from gradecut.records import BoardCell
+from gradecut.reports.wording import how_many
 
 __all__ = [
     "cannot_sentence",
     "cell_sentence",
-    "how_many",
     "percent",
     "situation_words",
     "summary_sentence",
@@ -62,11 +62,6 @@ def cell_sentence(name: str, cell: BoardCell | None, good: float) -> str:
     if lies_below(cell.fit, good):
         told += f"; ▼ below the goal of {percent(good)}"
     return f"{told}."
-
-
-def how_many(cell: BoardCell) -> str:
-    """Count those looked at closely and those graded at speed apart."""
-    return f"{cell.examined} looked at closely, {cell.passed} at speed"
 
 
 def summary_sentence(cell: BoardCell, stale: int) -> str:

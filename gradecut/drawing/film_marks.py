@@ -139,13 +139,17 @@ def _shows_miss(mark: Mark, marks: Sequence[Mark], height_px: int) -> bool:
     if mark.meaning != "did" or mark.kind != "arrow" or not mark.points:
         return False
     owed = [
-        one.points[0]
+        one
         for one in marks
         if one.kind == "ring" and one.meaning == "owed" and one.rep_id == mark.rep_id and one.points
     ]
     unit, (x, y) = height_px / _USUAL_HEIGHT, mark.points[-1]
-    near = (_NEAR_RING * _RING_RX * unit, _NEAR_RING * _RING_RY * unit)
-    return bool(owed) and all(hypot((x - u) / near[0], (y - v) / near[1]) > 1 for u, v in owed)
+
+    def leads_to(ring: Mark) -> bool:
+        (u, v), (rx, ry) = ring.points[0], ring_radii(ring, unit)
+        return hypot((x - u) / rx, (y - v) / ry) <= _NEAR_RING
+
+    return bool(owed) and not any(map(leads_to, owed))
 
 
 def _bracket(pen: Pen, mark: Mark, text: str) -> tuple[Shape, ...]:

@@ -14,7 +14,7 @@ from gradecut.grading import (
     reaction_note,
     worst_situations,
 )
-from gradecut.records import BoardCell, RepLine
+from gradecut.records import RepLine
 from gradecut.records.rubric import Rubric
 from gradecut.reports import wording
 from gradecut.reports._pages import PLAYER, plays_of, write_page
@@ -91,7 +91,7 @@ def write_player_sheet(
         "reps": [_rep(line, _items(ordered, rubric), show_notes) for line in ordered],
         "by": " and ".join(by),
         "situations": [
-            (column, cell.fit, _how_words(cell))
+            (column, cell.fit, wording.how_many(cell))
             for column in whole.columns
             if column != ALL_RUNS and (cell := whole.group[column])
         ],
@@ -109,18 +109,11 @@ def _rates(man: Standing | None) -> list[tuple[str, Any, str, str]]:
     if man is None:
         return []
     rates = [
-        ("fit", man.cell.fit, "fit", _how_words(man.cell)),
+        ("fit", man.cell.fit, "fit", wording.how_many(man.cell)),
         ("technique", man.cell.technique, "item", ""),
         ("effort", man.cell.effort, "rep", ""),
     ]
     return [*rates, ("overall", man.overall, "rep", "")] if man.overall else rates
-
-
-def _how_words(cell: BoardCell) -> str:
-    """Say how a cell's fits were judged, as on the coach's pages; empty where none was."""
-    if not cell.fit.n:
-        return ""
-    return f"{cell.examined} looked at closely, {cell.passed} at speed"
 
 
 def _items(lines: Sequence[RepLine], rubric: Rubric) -> list[str]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from gradecut.records import FitResult, Grade, LinedUp, PartRate, RepLine, Side
+from gradecut.records import BoardCell, FitResult, Grade, LinedUp, PartRate, RepLine, Side
 from gradecut.scheme import fact_words
 
 __all__ = [
     "RESULT_SIGNS",
     "did_words",
     "fault_sentence",
+    "how_many",
     "lined_up_count",
     "lined_up_words",
     "look_words",
@@ -144,3 +145,8 @@ def fault_sentence(line: RepLine) -> str:
     else:
         told = f"You owed {owed} and missed it"
     return f"{told} ({grade.cause})." if grade.cause else f"{told}."
+
+
+def how_many(cell: BoardCell) -> str:
+    """Count those looked at closely and those graded at speed apart."""
+    return f"{cell.examined} looked at closely, {cell.passed} at speed"

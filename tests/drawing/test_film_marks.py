@@ -233,6 +233,19 @@ def test_a_ring_made_larger_is_seen_larger_and_stops_arrows_sooner() -> None:
     assert reach[0] - reach[1] == pytest.approx(2 * 33, abs=1)
 
 
+def test_what_leads_into_a_large_ring_is_no_miss() -> None:
+    """How near an arrow must end is counted in the ring as it was made."""
+    owed = Mark(
+        angle_id="end", kind="ring", points=((640, 360),), from_pts=Pts(0), to_pts=Pts(0),
+        meaning="owed",
+    )  # fmt: skip
+    arrow = replace(owed, kind="arrow", meaning="did", points=((200, 360), (640 - 3 * 33, 360)))
+    large = replace(owed, points=((640, 360), (640 + 3 * 33, 360)))
+    for ring, hue in ((owed, ON_FILM.did), (large, ON_FILM.right)):
+        shapes = marks_shapes([ring, arrow], size_px=SIZE, right=lambda _: True)
+        assert any(isinstance(one, Stroke) and one.colour == hue for one in shapes)
+
+
 def test_a_box_frames_the_film_and_lets_it_through() -> None:
     """Its inside stays film for what he owes, and is tinted for what he did."""
     assert painted(mark("box", "owed"))[365, 640].tolist() == list(GRASS)

@@ -201,13 +201,11 @@ class Fetcher:
 
     def _run_alone(self, number: int) -> av.VideoFrame | None:
         """Leave out what comes after the frame's group: its pictures need none of that."""
-        runner, group = self._careful_runner(), int(self._index.key_of[number])
-        following = group + 1
+        runner, key = self._careful_runner(), int(self._index.key_of[number])
         keys = self._index.keys
-        if following >= len(keys) or self._index.decode_at[number] >= keys.decode_at[following]:
+        if key + 1 >= len(keys) or self._key_for(number) != key:
             return None
-        key = self._key_for(number)
-        if key != group:
+        if self._index.decode_at[number] >= keys.decode_at[key + 1]:
             return None
         runner.enter(key, alone=True)
         picture = self._run_to(runner, number, key, keep_from=0)
